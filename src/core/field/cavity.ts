@@ -1,0 +1,27 @@
+import type { Mesh } from '../mesh/mesh.ts';
+import type { Vec3 } from '../vector.ts';
+
+/** One connected hollow. Scaled-source frame, mm. */
+export interface Chamber {
+  readonly volumeMm3: number;
+  readonly centroid: Vec3;
+}
+
+/**
+ * The hollow of a part: everything deeper than the wall. In the frame of the mesh it was made from.
+ * `mesh` is closed and oriented as a solid of its own (outward); appended to the part it is reversed.
+ */
+export interface Cavity {
+  readonly mesh: Mesh;
+  /** Chamber number per facet of `mesh`. */
+  readonly facetChamber: Uint32Array;
+  readonly chambers: readonly Chamber[];
+  /** Hollows under the least size, left solid. */
+  readonly leftSolid: readonly Chamber[];
+  /** Greatest depth found anywhere in the part, mm: what the wall would have to be under. */
+  readonly deepestMm: number;
+  /** Thinnest wall measured from the cavity's surface to the outer surface, mm; null when there is no chamber. */
+  readonly thinnestWallMm: number | null;
+  /** Spacing of the field, mm. */
+  readonly spacingMm: number;
+}

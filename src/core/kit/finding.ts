@@ -1,0 +1,46 @@
+import type { OpeningId } from '../openings/opening.ts';
+import type { Vec3 } from '../vector.ts';
+import type { FindingCode } from './findingTable.ts';
+import type { ManifestPath } from './manifest.ts';
+
+export type Severity = 'error' | 'warning' | 'info';
+
+/** What a rule says: one thing, its figures, its place in the manifest and in the part (print frame). */
+export interface FindingDraft {
+  readonly code: FindingCode;
+  readonly part: string | null;
+  /** One sentence with figures and units. */
+  readonly message: string;
+  readonly path: ManifestPath;
+  /** Point at the key instead of the value. */
+  readonly atKey?: boolean;
+  readonly layer?: number;
+  readonly at?: Vec3;
+  readonly measured?: number;
+  readonly limit?: number;
+  readonly unit?: string;
+  readonly opening?: OpeningId;
+}
+
+/** A finding as reported (contract, `check --json`). `number` is the flag's number on the turntable. */
+export interface Finding {
+  readonly number: number;
+  readonly code: FindingCode;
+  readonly severity: Severity;
+  readonly part: string | null;
+  readonly message: string;
+  /** Relative to the kit folder, `/` separated. */
+  readonly file: string;
+  /** 1-based, UTF-16. */
+  readonly line: number;
+  readonly column: number;
+  readonly end_line: number;
+  readonly end_column: number;
+  readonly layer: number | null;
+  readonly at: Vec3 | null;
+  readonly at_source: Vec3 | null;
+  readonly measured: number | null;
+  readonly limit: number | null;
+  readonly unit: string | null;
+  readonly opening: OpeningId | null;
+}

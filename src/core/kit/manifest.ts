@@ -1,0 +1,147 @@
+import type { OpeningDecision } from '../openings/opening.ts';
+import type { Vec3 } from '../vector.ts';
+
+/** Where a node stands in the manifest's text. Offsets are UTF-16; `line` and `column` 1-based. */
+export interface SourceRange {
+  readonly start: number;
+  readonly end: number;
+  readonly line: number;
+  readonly column: number;
+  readonly endLine: number;
+  readonly endColumn: number;
+}
+
+/** A path of keys and indices from the manifest's root: `['parts', 'torso', 'vents', 0]`. */
+export type ManifestPath = readonly (string | number)[];
+
+/**
+ * The manifest with every default filled in and every unusable value replaced by its default (the
+ * unusable value is a finding). `rangeOf` finds the text a finding points at: the node at the path,
+ * or the nearest parent that exists.
+ */
+export interface Manifest {
+  readonly kit: string;
+  readonly scale: Scale;
+  readonly machine: Machine;
+  readonly film: Film;
+  readonly resins: ReadonlyMap<string, Resin>;
+  readonly limits: Limits;
+  readonly parts: readonly Part[];
+  /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
+  readonly assumptions: readonly Assumption[];
+}
+
+export interface Assumption {
+  readonly key: string;
+  readonly value: number | string;
+  readonly unit: string;
+  /** Published source, "common practice, no source" or "from memory". */
+  readonly basis: string;
+}
+
+export interface Scale {
+  readonly finished: string | null;
+  /** Print mm per source unit; null when the manifest gives none that can be used. */
+  readonly factor: number | null;
+}
+
+export interface Machine {
+  readonly plate: readonly [number, number];
+  readonly height: number;
+  readonly layer: number;
+  readonly margin: number;
+  /** ml usable. */
+  readonly vat: number;
+  /** mm of resin above the film when full. */
+  readonly resinDepth: number;
+  /** mm of resin above the film below which printing is not safe. */
+  readonly leastResinDepth: number;
+  readonly lift: Lift;
+  readonly exposure: Exposure;
+}
+
+export interface Lift {
+  /** mm. */
+  readonly distance: number;
+  /** mm/min. */
+  readonly up: number;
+  readonly down: number;
+  /** s per layer, all waits together. */
+  readonly wait: number;
+  /** Second stage after `distance` mm; null for a single-stage motion. */
+  readonly second: { readonly distance: number; readonly up: number; readonly down: number } | null;
+}
+
+export interface Exposure {
+  /** s. */
+  readonly base: number;
+  readonly baseLayers: number;
+  readonly normal: number;
+}
+
+export interface Film {
+  /** Peel pressure in kPa over solid area, calibrated by the builder or assumed. */
+  readonly peel: number;
+}
+
+export interface Resin {
+  readonly name: string;
+  /** g/ml. */
+  readonly density: number;
+  readonly liquidDensity: number;
+  /** mPa·s. */
+  readonly viscosity: number;
+  /** mN/m. */
+  readonly surfaceTension: number;
+  /** MPa, as printed, before curing. */
+  readonly greenStrength: number;
+  readonly greenModulus: number;
+  /** ml in the bottles; null when not told. */
+  readonly onHand: number | null;
+  /** per litre, in the builder's currency; null when not told. */
+  readonly price: number | null;
+}
+
+/** Thresholds of the findings. Every one can be set in the manifest under `limits`. */
+export interface Limits {
+  /** N, pull of a layer. */
+  readonly pull: number;
+  /** N, suction of a cup. */
+  readonly suction: number;
+  /** Layers a cup may stay sealed. */
+  readonly sealedLayers: number;
+  /** Layers within which a cup must breathe. */
+  readonly breatheLayers: number;
+  /** ml below which a chamber is left solid. */
+  readonly leastChamber: number;
+  /** mm² above which a region closing over void is a large ceiling. */
+  readonly ceiling: number;
+  /** mm of free span that goes with it. */
+  readonly ceilingSpan: number;
+  /** Degrees from the plate that print without support. */
+  readonly selfSupport: number;
+  /** Ratio of the area of a layer to the one below (and `areaJumpMm2`) that is a jump. */
+  readonly areaJump: number;
+  readonly areaJumpMm2: number;
+  /** mm² below which an island is not told as a finding. */
+  readonly island: number;
+  /** mm: cavity deeper than the wall by less than this is no hollow worth having. */
+  readonly trapped: number;
+  /** Largest triangle count read. */
+  readonly triangles: number;
+}
+
+export interface Part {
+  readonly name: string;
+  /** As written, relative to the kit folder, `/` separated; null when missing or unusable. */
+  readonly file: string | null;
+  readonly turn: Vec3;
+  readonly raise: number;
+  /** mm, or null for solid. */
+  readonly wall: number | null;
+  readonly openings: readonly OpeningDecision[];
+  readonly resin: string | null;
+  /** How many are printed as sculpted, and how many as mirror images. */
+  readonly count: number;
+  readonly mirrored: number;
+}

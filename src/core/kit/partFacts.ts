@@ -1,0 +1,59 @@
+import type { LayerFigures } from '../layers/layerFigures.ts';
+import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
+import type { OpeningFacts } from '../openings/opening.ts';
+import type { PartLoads } from '../physics/partLoads.ts';
+import type { Box, Vec3 } from '../vector.ts';
+
+/** Everything measured of one part as posed; what the geometry rules read and the report is made from. */
+export interface PartFacts {
+  readonly name: string;
+  readonly mesh: MeshFacts;
+  readonly hollow: HollowFacts;
+  readonly openings: readonly OpeningFacts[];
+  readonly layers: LayerFigures;
+  readonly loads: PartLoads;
+}
+
+export interface MeshFacts {
+  /** Of the file as welded, before repair. */
+  readonly topology: TopologyReport;
+  readonly shells: readonly ShellFacts[];
+  /** What was mended, a phrase each, for people. */
+  readonly repaired: readonly string[];
+  /** True when what is analysed is closed and consistently oriented (after repair). */
+  readonly sound: boolean;
+  /** True when the whole mesh was inside out and has been turned. */
+  readonly insideOut: boolean;
+  /** Print mm³ of the union, mm² of its skin. */
+  readonly volumeMm3: number;
+  readonly areaMm2: number;
+  /** Posed bounds, print frame. */
+  readonly bounds: Box;
+  readonly sizeMm: Vec3;
+  readonly centroid: Vec3;
+  readonly doubledWalls: readonly DoubledWall[];
+}
+
+/** A patch where the surface stands twice, near-parallel and closer than a wall. Print frame. */
+export interface DoubledWall {
+  readonly areaMm2: number;
+  readonly gapMm: number;
+  readonly at: Vec3;
+}
+
+export interface HollowFacts {
+  readonly wallMm: number | null;
+  readonly chambers: readonly ChamberFacts[];
+  readonly leftSolid: readonly ChamberFacts[];
+  readonly thinnestWallMm: number | null;
+  readonly deepestMm: number | null;
+  /** Cured mm³ as if not hollowed, and after wall and openings. */
+  readonly solidMm3: number;
+  readonly resinMm3: number;
+}
+
+export interface ChamberFacts {
+  readonly volumeMm3: number;
+  /** Print frame. */
+  readonly centroid: Vec3;
+}

@@ -1,0 +1,101 @@
+import type { OpeningId } from '../openings/opening.ts';
+import type { Vec3 } from '../vector.ts';
+import type { Finding } from './finding.ts';
+import type { Assumption } from './manifest.ts';
+
+/**
+ * The shape of `check --json` and `inspect --json`. Names and units are a contract: keys may be
+ * added, never renamed. A value that does not apply is null. Every `at` is in the print frame.
+ */
+export interface PartReport {
+  readonly mesh: {
+    readonly triangles: number;
+    readonly vertices: number;
+    readonly shells: number;
+    readonly watertight: boolean;
+    readonly open_edges: number;
+    readonly nonmanifold_edges: number;
+    readonly misoriented_edges: number;
+    readonly degenerate: number;
+    readonly duplicates: number;
+    readonly volume_ml: number;
+    readonly area_mm2: number;
+    readonly size_mm: Vec3;
+    readonly centroid_mm: Vec3;
+    readonly repaired: readonly string[];
+  };
+  readonly hollow: {
+    readonly wall_mm: number | null;
+    readonly solid_ml: number;
+    readonly resin_ml: number;
+    readonly thinnest_wall_mm: number | null;
+    readonly chambers: readonly {
+      readonly volume_ml: number;
+      readonly openings: readonly OpeningId[];
+      readonly trapped_ml: number;
+      readonly at: Vec3;
+      readonly at_source: Vec3;
+    }[];
+    readonly left_solid: readonly {
+      readonly volume_ml: number;
+      readonly at: Vec3;
+      readonly at_source: Vec3;
+    }[];
+  };
+  readonly layers: {
+    readonly count: number;
+    readonly layer_mm: number;
+    readonly peak_area_mm2: number;
+    readonly peak_area_layer: number;
+  };
+  readonly islands: readonly {
+    readonly layer: number;
+    readonly area_mm2: number;
+    readonly at: Vec3;
+    readonly at_source: Vec3;
+    readonly inside: boolean;
+  }[];
+  readonly cups: readonly {
+    readonly from_layer: number;
+    readonly to_layer: number;
+    readonly sealed_layers: number;
+    readonly joins_layer: number | null;
+    readonly breathes_layer: number | null;
+    readonly peak_area_mm2: number;
+    readonly peak_pull_n: number;
+    readonly peak_pull_layer: number;
+    readonly breather: OpeningId | 'mesh' | null;
+    readonly held_ml: number;
+    readonly at: Vec3;
+    readonly at_source: Vec3;
+  }[];
+  readonly print: {
+    readonly resin_ml: number;
+    readonly liquid_ml: number;
+    readonly held_ml: number;
+    readonly mass_g: number;
+    readonly hours: number;
+    readonly peak_pull_n: number;
+    readonly peak_pull_layer: number;
+    readonly vat_low_layer: number | null;
+    readonly count: number;
+    readonly mirrored: number;
+  };
+}
+
+export interface CheckReport {
+  readonly kit: string;
+  /** False when any finding is an error. */
+  readonly ok: boolean;
+  readonly parts: Readonly<Record<string, PartReport>>;
+  readonly findings: readonly Finding[];
+  readonly assumptions: readonly Assumption[];
+}
+
+export interface InspectReport {
+  readonly file: string;
+  readonly ok: boolean;
+  readonly part: PartReport;
+  readonly findings: readonly Finding[];
+  readonly assumptions: readonly Assumption[];
+}

@@ -1,0 +1,35 @@
+import type { Runs } from '../rays/runs.ts';
+
+/**
+ * The voids of a part, openings left uncut, as a graph: one region per connected void of a layer
+ * (joined by face overlap within the layer), one contact per pair of regions of neighbouring layers
+ * that overlap. Regions are numbered layer by layer from the plate up; `regionStart[k] …
+ * regionStart[k+1]` are those of layer k, `contactStart[k] … contactStart[k+1]` the contacts
+ * between layers k−1 and k. Openings are added as links (`openingLinks.ts`), so that an edit of one
+ * re-walks the graph and not the mesh.
+ */
+export interface VoidGraph {
+  readonly layers: number;
+  readonly layerHeight: number;
+  readonly regionStart: Uint32Array;
+  readonly contactStart: Uint32Array;
+  /** mm² per region. */
+  readonly area: Float64Array;
+  /** 1 where the region does not reach the outside within its layer: it is part of a cup. */
+  readonly enclosed: Uint8Array;
+  /** Centroid x,y per region, mm, print frame. */
+  readonly centroid: Float32Array;
+  /** Chamber number per region, −1 where the void is not one of the hollow's chambers. */
+  readonly chamber: Int32Array;
+  /** Region of layer k−1, region of layer k, and their overlap in mm², per contact. */
+  readonly contactBelow: Uint32Array;
+  readonly contactAbove: Uint32Array;
+  readonly contactArea: Float64Array;
+}
+
+/** The void runs the regions were made of, kept to look up what an opening touches. */
+export interface LabelledVoid {
+  readonly runs: Runs;
+  /** Region number per run. */
+  readonly region: Uint32Array;
+}

@@ -1,0 +1,52 @@
+import type { Vec3 } from '../vector.ts';
+
+export type OpeningKind = 'vent' | 'drain' | 'tube';
+
+/** `vents/0`, `drains/1`, `tubes/0`: list name in the manifest and index in it. */
+export type OpeningId = string;
+
+/** An opening as the builder decided it: point and direction in source coordinates, sizes in print mm. */
+export interface OpeningDecision {
+  readonly id: OpeningId;
+  readonly kind: OpeningKind;
+  readonly at: Vec3;
+  readonly diameter: number;
+  /** Drilled depth from the mouth; absent = wall + 2.5 mm. */
+  readonly depth?: number;
+  /** Direction into the part, source axes; absent = the reversed mean normal over the mouth. */
+  readonly toward?: Vec3;
+}
+
+/** An opening on the posed part: a round cylinder. Print frame, mm. */
+export interface PlacedOpening {
+  readonly id: OpeningId;
+  readonly kind: OpeningKind;
+  /** Centre of the mouth, on the surface. */
+  readonly mouth: Vec3;
+  /** Unit vector into the part. */
+  readonly axis: Vec3;
+  readonly radius: number;
+  /** From the mouth along the axis. */
+  readonly depth: number;
+  /** How far the cutter reaches out of the mouth: only enough to clear the mouth's sagitta. */
+  readonly outward: number;
+}
+
+/** What was found when an opening was placed and measured on the part. */
+export interface OpeningFacts {
+  readonly decision: OpeningDecision;
+  /** Null when the point lies further than 2 mm (print) from the surface. */
+  readonly placed: PlacedOpening | null;
+  /** Print mm from the asked point to the surface. */
+  readonly surfaceDistanceMm: number;
+  /** The chamber the cutter opens; null when it opens none. */
+  readonly chamber: number | null;
+  /** Depth along the axis at which that chamber (or the nearest one ahead) starts; null when none lies ahead. */
+  readonly chamberDepthMm: number | null;
+  /** Depth along the axis at which the chamber ends again (its far wall); null without chamber. */
+  readonly farWallDepthMm: number | null;
+  /** Depth along the axis at which the part is left at the far side; null when never. */
+  readonly farSideDepthMm: number | null;
+  /** Smallest distance from the axis, inside the chamber, to a cavity surface, the cut rim left out; null without chamber. */
+  readonly sideClearanceMm: number | null;
+}

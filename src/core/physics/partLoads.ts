@@ -1,0 +1,48 @@
+import type { OpeningId } from '../openings/opening.ts';
+
+/** One connected void that was a cup at some layer, with what its suction does. Lengths mm, force N. */
+export interface CupLoad {
+  readonly fromLayer: number;
+  readonly toLayer: number;
+  /** Layers at which it had area and did not join the outside. */
+  readonly sealedLayers: number;
+  /** First layer at which it joins the outside, and at which its suction is and stays under the limit. */
+  readonly joinsLayer: number | null;
+  readonly breathesLayer: number | null;
+  readonly peakAreaMm2: number;
+  readonly peakAreaLayer: number;
+  /** Suction alone. */
+  readonly peakPullN: number;
+  readonly peakPullLayer: number;
+  /** Opening through which the suction first stays under its limit; `mesh` = a sculpted hole. */
+  readonly breather: OpeningId | 'mesh' | null;
+  /** Resin the cup lifts like an inverted glass, at its worst layer. */
+  readonly heldMm3: number;
+  readonly chamber: number | null;
+  /** Centroid of the cup at its first layer, print frame, mm. */
+  readonly at: readonly [number, number, number];
+  /** At the peak: suction if only the squeeze flow counted, and if only the openings did. */
+  readonly squeezePullN: number;
+  readonly openingsPullN: number;
+}
+
+export interface PartLoads {
+  readonly cups: readonly CupLoad[];
+  /** Per layer from the plate. mm² of solid with openings cut, mm² of cups with openings uncut, N. */
+  readonly areaMm2: Float64Array;
+  readonly cupAreaMm2: Float64Array;
+  readonly pullN: Float64Array;
+  readonly peakPullN: number;
+  readonly peakPullLayer: number;
+  /** Liquid left per chamber, mm³, in the print attitude. */
+  readonly trappedMm3: readonly number[];
+  /** Ids of the openings of each chamber. */
+  readonly chamberOpenings: readonly (readonly OpeningId[])[];
+  readonly curedMm3: number;
+  readonly liquidMm3: number;
+  readonly heldMm3: number;
+  readonly massG: number;
+  readonly hours: number;
+  /** First layer at which the vat, filled once, is under its least safe level; null when never. */
+  readonly vatLowLayer: number | null;
+}

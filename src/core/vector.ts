@@ -1,0 +1,19 @@
+/** A point or direction; the frame (source or print) is named where it is used. */
+export type Vec3 = readonly [number, number, number];
+
+export interface Box {
+  readonly min: Vec3;
+  readonly max: Vec3;
+}
+
+export const add = (a: Vec3, b: Vec3): Vec3 => [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
+export const subtract = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+export const scale = (a: Vec3, s: number): Vec3 => [a[0] * s, a[1] * s, a[2] * s];
+export const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+export const cross = (a: Vec3, b: Vec3): Vec3 => [
+  a[1] * b[2] - a[2] * b[1],
+  a[2] * b[0] - a[0] * b[2],
+  a[0] * b[1] - a[1] * b[0],
+];
+export const norm = (a: Vec3): number => Math.hypot(a[0], a[1], a[2]);
+export const normalized = (a: Vec3): Vec3 => scale(a, 1 / norm(a));

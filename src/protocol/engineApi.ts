@@ -1,0 +1,92 @@
+import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
+import type { Vec3 } from '../core/vector.ts';
+import type { PartView } from './partView.ts';
+
+/** What the engine process can be asked, by the extension host and by the command line alike. */
+export type EngineMethods = {
+  check: { params: CheckParams; progress: EngineProgress; result: CheckReport };
+  inspect: { params: InspectParams; progress: EngineProgress; result: InspectReport };
+  layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
+  makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
+  view: { params: ViewParams; progress: EngineProgress; result: PartView };
+};
+
+export interface KitSource {
+  /** Absolute path of the kit folder. */
+  readonly kitDir: string;
+  /** The manifest as it stands in the editor; null = read `kit.yaml` from disk. */
+  readonly manifestText: string | null;
+}
+
+export interface CheckParams extends KitSource {
+  /** Part names; null = all. */
+  readonly parts: readonly string[] | null;
+  readonly noCache: boolean;
+}
+
+/** One STL without a manifest. Absent values take the manifest's defaults. */
+export interface InspectParams {
+  readonly file: string;
+  readonly factor: number;
+  readonly turn: Vec3;
+  readonly raise: number;
+  readonly wall: number | null;
+  readonly layer: number;
+  readonly noCache: boolean;
+}
+
+export type PartSource =
+  | ({ readonly of: 'kit'; readonly part: string } & KitSource)
+  | ({ readonly of: 'file' } & Omit<InspectParams, 'noCache'>);
+
+export interface LayersParams {
+  readonly source: PartSource;
+  readonly noCache: boolean;
+}
+
+export interface ViewParams {
+  readonly source: PartSource;
+  readonly noCache: boolean;
+}
+
+/** One entry per layer from the plate. */
+export interface LayerTable {
+  readonly layerHeight: number;
+  readonly areaMm2: Float64Array;
+  readonly cupAreaMm2: Float64Array;
+  readonly pullN: Float64Array;
+  readonly overhangMm2: Float64Array;
+}
+
+export interface MakeReadyParams extends KitSource {
+  readonly parts: readonly string[] | null;
+  /** Absolute path; null = `ready/` in the kit folder. */
+  readonly out: string | null;
+  readonly format: 'stl' | '3mf';
+  readonly evenWithErrors: boolean;
+  readonly noCache: boolean;
+}
+
+export interface ReadyReport {
+  readonly kit: string;
+  /** False when a part was refused. */
+  readonly ok: boolean;
+  readonly written: readonly ReadyFile[];
+  readonly refused: readonly { readonly part: string; readonly message: string }[];
+  readonly findings: CheckReport['findings'];
+}
+
+export interface ReadyFile {
+  readonly part: string;
+  /** Absolute path. */
+  readonly file: string;
+  readonly triangles: number;
+  readonly volume_ml: number;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly mirrored: boolean;
+}
+
+export type EngineProgress =
+  | { readonly kind: 'stage'; readonly part: string; readonly stage: string; readonly fraction: number }
+  | { readonly kind: 'part'; readonly part: string; readonly report: PartReport };
