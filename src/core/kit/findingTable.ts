@@ -3,6 +3,8 @@ import type { Severity } from './finding.ts';
 /**
  * Every finding Kitwright can make: its severity, one line on what it means, and where its limit
  * comes from. Codes are stable. README.md has a section of the same name for each (a test keeps it).
+ * An error says that the print, or the check itself, is expected to fail; a warning that it may;
+ * an info that something was decided or mended which the builder should know.
  */
 export interface FindingEntry {
   readonly severity: Severity;
@@ -10,11 +12,180 @@ export interface FindingEntry {
   readonly basis: string;
 }
 
+const practice = 'common practice, no source';
+const choice = 'engineering choice, no source';
+
 export const findingTable = {
+  'manifest-missing': {
+    severity: 'error',
+    title: 'The kit folder has no kit.yaml that can be read.',
+    basis: 'the kit folder',
+  },
+  'yaml-invalid': {
+    severity: 'error',
+    title: 'The manifest is not valid YAML at this place.',
+    basis: 'YAML 1.2',
+  },
+  'key-unknown': {
+    severity: 'warning',
+    title: 'The manifest has a key that Kitwright does not know, so it has no effect.',
+    basis: 'the manifest’s schema',
+  },
+  'value-out-of-range': {
+    severity: 'error',
+    title: 'A value has the wrong type or lies outside its range; the default is used instead.',
+    basis: 'the manifest’s schema',
+  },
+  'scale-missing': {
+    severity: 'error',
+    title: 'The manifest does not say, or says twice, how large the kit is to be printed.',
+    basis: 'the manifest’s schema',
+  },
+  'resin-unknown': {
+    severity: 'error',
+    title: 'A part asks for a resin that the manifest does not describe.',
+    basis: 'the manifest',
+  },
   'file-missing': {
     severity: 'error',
     title: 'The part’s STL file is not there.',
     basis: 'the kit folder',
+  },
+  'file-unreadable': {
+    severity: 'error',
+    title: 'The part’s file is there but cannot be read as an STL.',
+    basis: 'binary STL: 84 + 50·n bytes; ASCII STL: facet and vertex words',
+  },
+  'engine-failed': {
+    severity: 'error',
+    title: 'The part could not be checked to the end.',
+    basis: 'the engine’s own limits',
+  },
+  'outside-plate': {
+    severity: 'error',
+    title: 'The part as turned is larger than the plate less its margin.',
+    basis: 'the builder’s machine: machine.plate, machine.margin',
+  },
+  'too-tall': {
+    severity: 'error',
+    title: 'The part as turned and raised is higher than the machine can print.',
+    basis: 'the builder’s machine: machine.height',
+  },
+  'not-watertight': {
+    severity: 'error',
+    title: 'The surface is not closed and could not be mended, so volumes and hollows are not dependable.',
+    basis: '3MF Core Specification 1.4.0, section 4.1: every edge belongs to exactly two triangles',
+  },
+  'mesh-repaired': {
+    severity: 'info',
+    title: 'The mesh had faults that were mended before the check.',
+    basis: '3MF Core Specification 1.4.0, section 4.1',
+  },
+  'inside-out': {
+    severity: 'warning',
+    title: 'The whole mesh was inside out and has been turned.',
+    basis: '3MF Core Specification 1.4.0, section 4.1: normals point outward',
+  },
+  'doubled-wall': {
+    severity: 'warning',
+    title: 'The surface stands twice, near-parallel and closer than a wall.',
+    basis: 'winding number 2 and near-parallel facets within one wall',
+  },
+  'loose-shell': {
+    severity: 'warning',
+    title: 'The part consists of pieces that do not touch.',
+    basis: 'shells that neither touch, overlap nor enclose each other',
+  },
+  'too-thin-to-hollow': {
+    severity: 'warning',
+    title: 'No point of the part lies deep enough for the wall asked, so it stays solid.',
+    basis: `limits.least-chamber, ${choice}`,
+  },
+  'chamber-left-solid': {
+    severity: 'info',
+    title: 'Hollows too small to be worth opening were left solid.',
+    basis: `limits.least-chamber, ${choice}`,
+  },
+  'chamber-without-opening': {
+    severity: 'error',
+    title: 'A chamber has no opening: resin stays in it for good.',
+    basis: practice,
+  },
+  'single-opening': {
+    severity: 'warning',
+    title: 'A chamber has one opening only: air cannot get in as resin runs out.',
+    basis:
+      'stability of a liquid surface in a round hole (Rayleigh–Taylor), from memory; two openings are common practice',
+  },
+  'opening-misses-chamber': {
+    severity: 'error',
+    title: 'An opening ends before it reaches a chamber.',
+    basis: 'geometry',
+  },
+  'opening-through': {
+    severity: 'error',
+    title: 'An opening is drilled into or through the far side of the part.',
+    basis: 'geometry',
+  },
+  'opening-off-surface': {
+    severity: 'error',
+    title: 'An opening lies more than 2 mm from the surface.',
+    basis: 'the manifest’s contract: `at` snaps to the surface within 2 mm in print',
+  },
+  'opening-near-wall': {
+    severity: 'warning',
+    title: 'An opening stands closer to a side wall of its chamber than its radius.',
+    basis: practice,
+  },
+  'resin-trapped': {
+    severity: 'info',
+    title: 'Liquid resin stays in a chamber while the part hangs from the plate.',
+    basis: `limits.trapped, ${choice}; priority flood after Barnes et al. 2014`,
+  },
+  'sealed-cup': {
+    severity: 'error',
+    title: 'A cup stays sealed for more layers than it may.',
+    basis: `limits.sealed-layers, ${practice}`,
+  },
+  'breathes-late': {
+    severity: 'warning',
+    title: 'A cup is open, but its suction falls under the limit too late.',
+    basis: `limits.breathe-layers, ${practice}; limits.suction, ${choice}`,
+  },
+  'pull-high': {
+    severity: 'error',
+    title: 'The pull on a layer is above the limit.',
+    basis: `limits.pull, ${choice}; film.peel is an assumption until calibrated`,
+  },
+  'starts-in-air': {
+    severity: 'error',
+    title: 'A region of a layer starts on nothing.',
+    basis: 'geometry: no overlap with solid in the layer below',
+  },
+  'needs-supports': {
+    severity: 'warning',
+    title: 'The part is raised above the plate and its first regions need supports.',
+    basis: 'geometry',
+  },
+  'large-ceiling': {
+    severity: 'warning',
+    title: 'A wide region closes over void, held only at its rim while it is printed.',
+    basis: `limits.ceiling and limits.ceiling-span, ${choice}, between the 1 mm overhang and 21 mm bridge of a print bureau’s SLA guide`,
+  },
+  'area-jump': {
+    severity: 'warning',
+    title: 'The printed area grows suddenly from one layer to the next.',
+    basis: `limits.area-jump and limits.area-jump-mm2, ${choice}`,
+  },
+  'vat-runs-low': {
+    severity: 'warning',
+    title: 'The vat, filled once, falls under its least safe level before the part is done.',
+    basis: 'the builder’s machine: machine.vat, machine.resin-depth, machine.least-resin-depth',
+  },
+  'resin-short': {
+    severity: 'warning',
+    title: 'The kit needs more resin than is on hand.',
+    basis: 'resins.*.on-hand',
   },
 } as const satisfies Record<string, FindingEntry>;
 
