@@ -1,0 +1,76 @@
+// Builds everything into dist/: `node esbuild.config.mjs [--watch]`.
+import { copyFileSync, mkdirSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import { build, context } from 'esbuild';
+
+const watch = process.argv.includes('--watch');
+const wasm = join(dirname(createRequire(import.meta.url).resolve('manifold-3d')), 'manifold.wasm');
+
+const common = { bundle: true, sourcemap: 'linked', logLevel: 'warning', legalComments: 'none' };
+const node = { ...common, platform: 'node', target: 'node20' };
+// An ES module bundle has no `require`; some libraries ask for Node's own modules through it.
+const requireBanner = {
+  js: "import { createRequire as kitwrightCreateRequire } from 'node:module'; const require = kitwrightCreateRequire(import.meta.url);",
+};
+
+const builds = [
+  {
+    ...node,
+    entryPoints: { extension: 'src/extension.ts' },
+    outdir: 'dist',
+    outExtension: { '.js': '.cjs' },
+    format: 'cjs',
+    external: ['vscode'],
+  },
+  {
+    ...node,
+    entryPoints: {
+      engine: 'src/worker/engineMain.ts',
+      partWorker: 'src/worker/partWorker.ts',
+      kitwright: 'src/cli/main.ts',
+    },
+    outdir: 'dist',
+    outExtension: { '.js': '.mjs' },
+    format: 'esm',
+    banner: requireBanner,
+  },
+  {
+    ...common,
+    entryPoints: { turntable: 'webview/turntable/main.ts' },
+    outdir: 'dist/webview',
+    platform: 'browser',
+    target: 'chrome128',
+    format: 'iife',
+    minify: !watch,
+  },
+];
+
+rmSync('dist', { recursive: true, force: true });
+mkdirSync('dist/webview', { recursive: true });
+copyFileSync(wasm, 'dist/manifold.wasm');
+copyFileSync('webview/turntable/turntable.css', 'dist/webview/turntable.css');
+
+if (watch) {
+  for (const options of builds) await (await context(options)).watch();
+} else {
+  await Promise.all(builds.map((options) => build(options)));
+  await writeSchema();
+}
+
+/** The manifest's JSON schema comes from the same key table as the checks. */
+async function writeSchema() {
+  const result = await build({
+    ...node,
+    stdin: {
+      contents: "import { manifestSchema } from './src/core/kit/manifestSchema.ts'; import { writeFileSync } from 'node:fs'; writeFileSync('dist/kit.schema.json', `${JSON.stringify(manifestSchema(), null, 2)}\\n`);",
+      resolveDir: '.',
+      loader: 'ts',
+    },
+    format: 'esm',
+    banner: requireBanner,
+    write: false,
+    sourcemap: false,
+  });
+  await import(`data:text/javascript;base64,${Buffer.from(result.outputFiles[0].contents).toString('base64')}`);
+}

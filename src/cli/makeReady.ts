@@ -1,0 +1,43 @@
+import { resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import type { ReadyReport } from '../protocol/engineApi.ts';
+import { type ExitCode, exitCodes } from './exitCodes.ts';
+import { commonOptions, kitFolder, refuse } from './options.ts';
+import type { CommandContext } from './terminal.ts';
+
+/** `kitwright make-ready [KIT] [--part NAME]… [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]` */
+export async function makeReady(args: string[], { engine, terminal, signal }: CommandContext): Promise<ExitCode> {
+  const { values, positionals } = parseArgs({
+    args,
+    allowPositionals: true,
+    options: {
+      ...commonOptions,
+      part: { type: 'string', multiple: true },
+      out: { type: 'string' },
+      format: { type: 'string', default: 'stl' },
+      'even-with-errors': { type: 'boolean', default: false },
+    },
+  });
+  const { format } = values;
+  if (format !== 'stl' && format !== '3mf') refuse(`--format takes stl or 3mf, not \`${format}\`.`);
+  const params = {
+    kitDir: kitFolder(positionals),
+    manifestText: null,
+    parts: values.part ?? null,
+    out: values.out === undefined ? null : resolve(values.out),
+    format,
+    evenWithErrors: values['even-with-errors'],
+    noCache: values['no-cache'],
+  } as const;
+  const report = await engine.call('makeReady', params, { signal, onProgress: terminal.progress });
+  terminal.print(values.json ? `${JSON.stringify(report, null, 2)}\n` : humanReport(report));
+  return report.ok ? exitCodes.clean : exitCodes.errorsFound;
+}
+
+function humanReport({ written, refused }: ReadyReport): string {
+  return [
+    ...written.map(({ part, file, triangles, volume_ml }) => `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`),
+    ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
+    '',
+  ].join('\n');
+}

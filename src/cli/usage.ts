@@ -1,0 +1,17 @@
+export const usage = `kitwright: check, look into and make ready the parts of a resin figure kit
+
+  kitwright check [KIT] [--part NAME]... [--json]
+      Measure every part of the kit folder and list what would go wrong in print.
+  kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
+      Measure one mesh without a manifest.
+  kitwright layers (FILE.stl | KIT --part NAME) --csv
+      One row a layer: area, cup area, pull.
+  kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
+      Write the hollowed, opened meshes in print pose.
+
+  --no-cache   compute everything again
+  --help       this text
+
+KIT is a folder with a kit.yaml; without it, the current folder.
+Exit codes: 0 clean or warnings, 1 errors found, 2 could not run, 130 cancelled.
+`;

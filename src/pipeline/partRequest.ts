@@ -1,0 +1,24 @@
+import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
+import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { Vec3 } from '../core/vector.ts';
+
+/** One part to be measured: its file and every decision that changes a figure. Plain data. */
+export interface PartRequest {
+  readonly name: string;
+  /** Absolute path of the STL. */
+  readonly path: string;
+  /** Folder whose `.kitwright/` holds the cache; null = compute everything, keep nothing. */
+  readonly kitDir: string | null;
+  /** False: write the cache but do not read it. */
+  readonly readCache: boolean;
+  readonly factor: number;
+  readonly turn: Vec3;
+  readonly raise: number;
+  /** mm; null = solid. */
+  readonly wall: number | null;
+  readonly openings: readonly OpeningDecision[];
+  readonly machine: Machine;
+  readonly film: Film;
+  readonly resin: Resin;
+  readonly limits: Limits;
+}

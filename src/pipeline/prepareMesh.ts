@@ -1,0 +1,50 @@
+import { portion } from '../core/interrupter.ts';
+import { classifyShells } from '../core/mesh/classifyShells.ts';
+import { labelShells } from '../core/mesh/labelShells.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
+import { readStl } from '../core/mesh/readStl.ts';
+import { repairMesh } from '../core/mesh/repairMesh.ts';
+import { reportTopology } from '../core/mesh/topology.ts';
+import type { ShellFacts, TopologyReport } from '../core/mesh/topologyReport.ts';
+import { weld } from '../core/mesh/weld.ts';
+import { type Result, success } from '../core/result.ts';
+import { openSolid } from '../solid/openSolid.ts';
+import { uniteShells } from '../solid/uniteShells.ts';
+import type { StageContext } from './stageContext.ts';
+
+/** A part's mesh in source units, made fit for measuring. */
+export interface PreparedMesh {
+  /** Mended, outward, but shells may still overlap. */
+  readonly mended: Mesh;
+  /** Winding 0 and 1 only: what is measured and exported. The same object as `mended` when that is clean. */
+  readonly clean: Mesh;
+  readonly topology: TopologyReport;
+  readonly shells: readonly ShellFacts[];
+  readonly repaired: readonly string[];
+  readonly sound: boolean;
+  readonly insideOut: boolean;
+}
+
+/** Bytes of an STL → a closed, outward mesh whose shells do not overlap, with all that was found on the way. */
+export async function prepareMesh(bytes: Uint8Array, maxTriangles: number, context: StageContext): Promise<Result<PreparedMesh>> {
+  const soup = readStl(bytes, { maxTriangles }, context.stage('reading'));
+  if (!soup.ok) return soup;
+  const welding = context.stage('welding');
+  const { mesh } = weld(soup.value, portion(welding, 0, 0.6));
+  const topology = reportTopology(mesh, portion(welding, 0.6, 1));
+  const mending = context.stage('mending');
+  const { mesh: mended, repaired, sound, insideOut } = repairMesh(mesh, portion(mending, 0, 0.5));
+  const { shells, needsUnion } = classifyShells(mended, labelShells(mended), portion(mending, 0.5, 1));
+  const prepared: PreparedMesh = { mended, clean: mended, topology, shells, repaired, sound, insideOut };
+  return sound && needsUnion ? unite(prepared, context) : success(prepared);
+}
+
+async function unite(prepared: PreparedMesh, context: StageContext): Promise<Result<PreparedMesh>> {
+  const united = await uniteShells(await openSolid(), prepared.mended, context.stage('uniting shells'));
+  if (!united.ok) {
+    const repaired = [...prepared.repaired, `overlapping shells could not be united (${united.error.message})`];
+    return success({ ...prepared, repaired, sound: false });
+  }
+  const repaired = [...prepared.repaired, 'overlapping shells united'];
+  return success({ ...prepared, clean: united.value, repaired });
+}

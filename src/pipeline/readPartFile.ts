@@ -1,0 +1,59 @@
+import { createHash } from 'node:crypto';
+import { open } from 'node:fs/promises';
+import type { Interrupter } from '../core/interrupter.ts';
+import { failure, type Result, success } from '../core/result.ts';
+
+export interface PartFile {
+  readonly bytes: Uint8Array;
+  /** SHA-256 of the content, hex. */
+  readonly hash: string;
+}
+
+const pieceBytes = 8 * 2 ** 20;
+
+/** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. */
+export async function readPartFile(path: string, limitBytes: number, interrupter: Interrupter): Promise<Result<PartFile>> {
+  try {
+    const handle = await open(path, 'r');
+    try {
+      const info = await handle.stat();
+      if (!info.isFile()) return failure('file-unreadable', `${path} is not a file. Point \`file\` at an STL.`);
+      if (info.size > limitBytes) {
+        return failure(
+          'file-too-large',
+          `${path} has ${mebibytes(info.size)} MiB, more than the ${mebibytes(limitBytes)} MiB that are read. Reduce the mesh, or raise limits.triangles.`,
+        );
+      }
+      return success(await readAll(handle, info.size, interrupter));
+    } finally {
+      await handle.close();
+    }
+  } catch (error) {
+    return fileFailure(path, error);
+  }
+}
+
+async function readAll(handle: Awaited<ReturnType<typeof open>>, size: number, interrupter: Interrupter): Promise<PartFile> {
+  const bytes = new Uint8Array(size);
+  const hash = createHash('sha256');
+  let filled = 0;
+  while (filled < size) {
+    const { bytesRead } = await handle.read(bytes, filled, Math.min(pieceBytes, size - filled), filled);
+    if (bytesRead === 0) break;
+    hash.update(bytes.subarray(filled, filled + bytesRead));
+    filled += bytesRead;
+    interrupter(filled / size);
+  }
+  return { bytes: bytes.subarray(0, filled), hash: hash.digest('hex') };
+}
+
+function fileFailure(path: string, error: unknown): ReturnType<typeof failure> {
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === undefined) throw error;
+  if (code === 'ENOENT' || code === 'ENOTDIR') {
+    return failure('file-missing', `${path} is not there. Put the file back, or correct \`file\`.`);
+  }
+  return failure('file-unreadable', `${path} cannot be read (${code}). Check its permissions and the disk.`);
+}
+
+const mebibytes = (bytes: number): string => (bytes / 2 ** 20).toFixed(0);

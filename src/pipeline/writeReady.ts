@@ -1,0 +1,104 @@
+import { createHash } from 'node:crypto';
+import { mkdir, realpath } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import type { PartFacts } from '../core/kit/partFacts.ts';
+import { massProperties } from '../core/mesh/massProperties.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
+import { writeBinaryStl } from '../core/mesh/writeStl.ts';
+import { cutterMesh } from '../core/openings/cutterMesh.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import type { ReadyFile } from '../protocol/engineApi.ts';
+import { makeReady } from '../solid/makeReady.ts';
+import { openSolid } from '../solid/openSolid.ts';
+import { measurePart, type PartMeshes } from './measurePart.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { StageContext } from './stageContext.ts';
+import { writeAside } from './writeAside.ts';
+import { write3mf } from './write3mf.ts';
+
+export interface ReadyRequest extends PartRequest {
+  /** Absolute folder. */
+  readonly out: string;
+  readonly format: 'stl' | '3mf';
+  /** Also write the mirror image. */
+  readonly withMirrored: boolean;
+  readonly asSculpted: boolean;
+}
+
+/** The written solid may differ from the measured one by the facets of its bores and by rounding. */
+const volumeTolerance = 2e-3;
+
+/** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
+export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
+  const measured = await measurePart(request, context, true);
+  if (!measured.ok) return measured;
+  const { facts, meshes } = measured.value;
+  if (!facts.mesh.sound) {
+    return failure('solid-not-closed', `${request.name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`);
+  }
+  const solid = await solidOf(meshes!, facts, context);
+  if (!solid.ok) return solid;
+  const volume = massProperties(solid.value).volume;
+  const promised = facts.hollow.resinMm3;
+  if (Math.abs(volume - promised) > volumeTolerance * promised) {
+    return failure('solid-failed', `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`);
+  }
+  return writeFiles(solid.value, volume, request, context);
+}
+
+async function solidOf(meshes: PartMeshes, facts: PartFacts, context: StageContext): Promise<Result<Mesh>> {
+  const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
+  return makeReady(await openSolid(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
+}
+
+async function writeFiles(solid: Mesh, volume: number, request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
+  const interrupter = context.stage('writing');
+  const written: ReadyFile[] = [];
+  try {
+    await mkdir(request.out, { recursive: true });
+    for (const mirrored of [false, true]) {
+      if (!(mirrored ? request.withMirrored : request.asSculpted)) continue;
+      const mesh = mirrored ? mirrorImage(solid) : solid;
+      const file = join(request.out, `${request.name}${mirrored ? '-mirrored' : ''}.${request.format}`);
+      if (await isSource(file, request.path)) {
+        return failure('option-invalid', `${file} is the part's own STL, which is never overwritten. Choose another --out.`);
+      }
+      const bytes = request.format === 'stl' ? writeBinaryStl(mesh) : write3mf(mesh, request.name);
+      interrupter(0.5);
+      await writeAside(file, [bytes], true);
+      written.push({
+        part: request.name,
+        file,
+        triangles: mesh.triangles.length / 3,
+        volume_ml: Math.round(volume) / 1000,
+        bytes: bytes.length,
+        sha256: createHash('sha256').update(bytes).digest('hex'),
+        mirrored,
+      });
+    }
+    return success(written);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === undefined) throw error;
+    return failure('file-unwritable', `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`);
+  }
+}
+
+/** True when both name one file, links and letter case of the disk included. */
+async function isSource(file: string, source: string): Promise<boolean> {
+  const real = async (path: string): Promise<string> =>
+    realpath(path).catch(async () => join(await realpath(dirname(path)), basename(path)));
+  return (await real(file)) === (await real(source));
+}
+
+/** x ↦ −x with facets turned round, so that it stays outward. */
+function mirrorImage({ positions, triangles }: Mesh): Mesh {
+  const mirrored = positions.slice();
+  for (let at = 0; at < mirrored.length; at += 3) mirrored[at] = -mirrored[at]!;
+  const turned = triangles.slice();
+  for (let at = 0; at < turned.length; at += 3) {
+    turned[at + 1] = triangles[at + 2]!;
+    turned[at + 2] = triangles[at + 1]!;
+  }
+  return { positions: mirrored, triangles: turned };
+}
