@@ -33,7 +33,10 @@ function surfaceArea({ positions: p, triangles: t }: Mesh): number {
   return twice / 2;
 }
 
-function clusterVertices({ positions }: Mesh, cell: number): { clusterOf: Uint32Array; positions: Float32Array } {
+function clusterVertices(
+  { positions }: Mesh,
+  cell: number,
+): { clusterOf: Uint32Array; positions: Float32Array } {
   const vertices = positions.length / 3;
   const clusterOf = new Uint32Array(vertices);
   const cells = new Map<number, number>();
@@ -43,7 +46,11 @@ function clusterVertices({ positions }: Mesh, cell: number): { clusterOf: Uint32
     const y = positions[3 * vertex + 1]!;
     const z = positions[3 * vertex + 2]!;
     // 17 bits an axis hold any part that passed the reader's limits at this cell size.
-    const key = (Math.floor(x / cell) + 65536) * 2 ** 34 + (Math.floor(y / cell) + 65536) * 2 ** 17 + Math.floor(z / cell) + 65536;
+    const key =
+      (Math.floor(x / cell) + 65536) * 2 ** 34 +
+      (Math.floor(y / cell) + 65536) * 2 ** 17 +
+      Math.floor(z / cell) +
+      65536;
     let cluster = cells.get(key);
     if (cluster === undefined) {
       cluster = cells.size;

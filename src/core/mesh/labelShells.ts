@@ -1,0 +1,43 @@
+import type { Interrupter } from '../interrupter.ts';
+import { findDuplicates } from './findDuplicates.ts';
+import type { Mesh } from './mesh.ts';
+import { type EdgeGroups, sortEdges } from './sortEdges.ts';
+import { numberSets, separateSets, unite } from './unionFind.ts';
+
+export interface ShellLabels {
+  /** Shell number per facet, shells numbered in the order of their first facets. */
+  readonly label: Uint32Array;
+  readonly count: number;
+}
+
+/**
+ * Shells: facets connected across edges that exactly two facets use. Facets that repeat another's
+ * corners count once and go with it. An edge of more facets connects nothing, so two cubes that
+ * share one edge are two shells; neither does a shared vertex.
+ */
+export function labelShells(mesh: Mesh, interrupter: Interrupter): ShellLabels {
+  const { sameAs, duplicates } = findDuplicates(mesh);
+  interrupter(0.3);
+  const repeats = duplicates > 0 ? repeatFlags(sameAs) : null;
+  const edges = sortEdges(mesh, repeats);
+  interrupter(0.7);
+  return connectShells(edges, sameAs);
+}
+
+/** The same from edges at hand, sorted without the repeating facets. */
+export function connectShells(edges: EdgeGroups, sameAs: Uint32Array): ShellLabels {
+  const parent = separateSets(sameAs.length);
+  for (let g = 0; g < edges.groups; g++) {
+    const at = edges.start[g]!;
+    if (edges.start[g + 1]! - at !== 2) continue;
+    unite(parent, (edges.order[at]! / 3) | 0, (edges.order[at + 1]! / 3) | 0);
+  }
+  for (let f = 0; f < sameAs.length; f++) if (sameAs[f] !== f) unite(parent, sameAs[f]!, f);
+  return numberSets(parent);
+}
+
+export function repeatFlags(sameAs: Uint32Array): Uint8Array {
+  const flags = new Uint8Array(sameAs.length);
+  for (let f = 0; f < flags.length; f++) flags[f] = sameAs[f] === f ? 0 : 1;
+  return flags;
+}
