@@ -24,6 +24,16 @@ export interface CupLoad {
   /** At the peak: suction if only the squeeze flow counted, and if only the openings did. */
   readonly squeezePullN: number;
   readonly openingsPullN: number;
+  /**
+   * First layer from which the squeeze flow alone stays under the suction limit: no vent, however
+   * large, lets the cup breathe earlier, only another pose or floor does. Null when it never stays so.
+   */
+  readonly squeezeFreeLayer: number | null;
+  /**
+   * Diameter of one round vent (one per limb), wholly printed and below the vat's surface, that holds
+   * the suction under its limit from `squeezeFreeLayer` on; null when that is null.
+   */
+  readonly ventMm: number | null;
 }
 
 export interface PartLoads {

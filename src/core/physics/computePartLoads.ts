@@ -1,0 +1,193 @@
+import { type Interrupter, uninterrupted } from '../interrupter.ts';
+import type { Film, Limits, Machine, Resin } from '../kit/manifest.ts';
+import type { CupTrack } from '../layers/cupTrack.ts';
+import type { OpeningLink } from '../layers/openingLinks.ts';
+import { atmosphericCap } from './atmosphericCap.ts';
+import { constants } from './constants.ts';
+import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
+import { addHeldResin } from './heldResin.ts';
+import { air, type LoadSetting, liquidResin, separationSpeed } from './loadSetting.ts';
+import type { CupLoad, PartLoads } from './partLoads.ts';
+import type { LoadOpening } from './printedOpening.ts';
+import { printTime } from './printTime.ts';
+import { curedMass, liquidVolume } from './resinAmounts.ts';
+import { vatLowLayer } from './vatLowLayer.ts';
+
+/** Print frame, mm, mm², mm³. `CupState.openings` index `openings`, which `links` run beside. */
+export interface PartLoadsInput {
+  readonly layerHeight: number;
+  /** mm² of solid per layer, openings uncut (`LayerFigures.area`). */
+  readonly areaMm2: Float64Array;
+  readonly tracks: readonly CupTrack[];
+  readonly openings: readonly LoadOpening[];
+  readonly links: readonly OpeningLink[];
+  /** Liquid that stays in each chamber in the print attitude. */
+  readonly trappedMm3: readonly number[];
+  /** Wall of the hollow; null when the part is solid. */
+  readonly wallMm: number | null;
+  /** Cured resin of the part, openings cut. */
+  readonly curedMm3: number;
+  readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
+  readonly film: Film;
+  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
+  readonly limits: Pick<Limits, 'suction'>;
+}
+
+/**
+ * What printing a part asks of film, resin and time: the pull of every layer, what each cup does, resin,
+ * mass and hours. Assumptions: `loadAssumptions` in `constants.ts`; sources: the formula files.
+ *
+ * A part is printed hanging: the film lies at (k + 1)·h while layer k is made and gravity points from the
+ * plate to the film. Each cup is judged as one connected void: necks between its limbs do not resist.
+ */
+export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter = uninterrupted): PartLoads {
+  const setting = loadSetting(input);
+  const layers = setting.layers;
+  const areaMm2 = cutArea(input);
+  const cupAreaMm2 = new Float64Array(layers);
+  const suctionN = new Float64Array(layers);
+  const held = { perLayer: new Float64Array(layers), tail: new Float64Array(layers) };
+  const cups = input.tracks.map((track, index) => {
+    interrupter(index / input.tracks.length);
+    const profile = cupProfile(track, setting);
+    addAt(cupAreaMm2, profile.area, track.fromLayer);
+    addAt(suctionN, profile.suction, track.fromLayer);
+    const trapped = track.chamber === null ? 0 : (input.trappedMm3[track.chamber] ?? 0);
+    return cupLoad(track, profile, addHeldResin(track, profile, trapped, setting, held), setting);
+  });
+  const pullN = layerPull(areaMm2, cupAreaMm2, suctionN, input.film);
+  const peakPullLayer = indexOfLargest(pullN);
+  const heldMm3 = heldPerLayer(held);
+  return {
+    cups,
+    areaMm2,
+    cupAreaMm2,
+    pullN,
+    peakPullN: pullN[peakPullLayer] ?? 0,
+    peakPullLayer,
+    trappedMm3: input.trappedMm3,
+    chamberOpenings: input.trappedMm3.map((_, chamber) => openingsOf(chamber, input.openings)),
+    curedMm3: input.curedMm3,
+    liquidMm3: liquidVolume(input.curedMm3, input.resin),
+    heldMm3: heldMm3[indexOfLargest(heldMm3)] ?? 0,
+    massG: curedMass(input.curedMm3, input.resin),
+    hours: printTime(layers, input.machine.lift, input.machine.exposure) / 3600,
+    vatLowLayer: vatLowLayer(takenFromVat(areaMm2, heldMm3, input), input.machine),
+  };
+}
+
+function loadSetting(input: PartLoadsInput): LoadSetting {
+  return {
+    layers: input.areaMm2.length,
+    layerHeight: input.layerHeight,
+    resinDepth: input.machine.resinDepth,
+    speed: separationSpeed(input.machine),
+    resin: liquidResin(input.resin),
+    air,
+    wallBore: (input.wallMm ?? constants.sculptedBore.value) * 1e-3,
+    suctionLimit: input.limits.suction,
+    openings: input.openings,
+  };
+}
+
+function cutArea(input: PartLoadsInput): Float64Array {
+  const area = input.areaMm2.slice();
+  for (const { firstLayer, cutMm2 } of input.links) {
+    for (let i = 0; i < cutMm2.length; i++) area[firstLayer + i]! -= cutMm2[i]!;
+  }
+  // Openings that cross cut the same solid twice.
+  return area.map((value) => Math.max(0, value));
+}
+
+function addAt(sum: Float64Array, values: Float64Array, first: number): void {
+  for (let i = 0; i < values.length; i++) sum[first + i]! += values[i]!;
+}
+
+/** mm² and N; the film's peel pressure is in kPa: 1 kPa on 1 mm² is 1e-3 N. */
+function layerPull(
+  area: Float64Array,
+  cupArea: Float64Array,
+  suction: Float64Array,
+  film: Film,
+): Float64Array {
+  return area.map((solid, layer) => {
+    const cap = atmosphericCap((solid + cupArea[layer]!) * 1e-6);
+    return Math.min(film.peel * 1e-3 * solid + suction[layer]!, cap);
+  });
+}
+
+function heldPerLayer(held: { readonly perLayer: Float64Array; readonly tail: Float64Array }): Float64Array {
+  let lasting = 0;
+  return held.perLayer.map((amount, layer) => {
+    lasting += held.tail[layer]!;
+    return amount + Math.max(0, lasting);
+  });
+}
+
+function takenFromVat(area: Float64Array, held: Float64Array, input: PartLoadsInput): Float64Array {
+  let cured = 0;
+  return area.map((solid, layer) => {
+    cured += solid * input.layerHeight;
+    return liquidVolume(cured, input.resin) + held[layer]!;
+  });
+}
+
+function openingsOf(chamber: number, openings: readonly LoadOpening[]): string[] {
+  return openings.filter((opening) => opening.chamber === chamber).map((opening) => opening.placed.id);
+}
+
+function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting: LoadSetting): CupLoad {
+  const areaPeak = indexOfLargest(profile.area);
+  const pullPeak = indexOfLargest(profile.suction);
+  const joins = profile.sealed.findIndex((sealed, at) => sealed === 0 && profile.area[at]! > 0);
+  const breathes = staysFrom(profile, (at) => isBreathing(profile, at, setting.suctionLimit));
+  const squeezeFree = staysFrom(profile, (at) => Number.isFinite(profile.vent[at]!));
+  const layerOf = (at: number | null): number | null => (at === null ? null : track.fromLayer + at);
+  return {
+    fromLayer: track.fromLayer,
+    toLayer: track.toLayer,
+    sealedLayers: profile.sealed.reduce((sum, sealed) => sum + sealed, 0),
+    joinsLayer: layerOf(joins < 0 ? null : joins),
+    breathesLayer: layerOf(breathes),
+    peakAreaMm2: profile.area[areaPeak] ?? 0,
+    peakAreaLayer: track.fromLayer + areaPeak,
+    peakPullN: profile.suction[pullPeak] ?? 0,
+    peakPullLayer: track.fromLayer + pullPeak,
+    breather: breathes === null ? null : mainVent(track, track.fromLayer + breathes, setting),
+    heldMm3,
+    chamber: track.chamber,
+    at: track.at,
+    squeezePullN: profile.squeeze[pullPeak] ?? 0,
+    openingsPullN: profile.openings[pullPeak] ?? 0,
+    squeezeFreeLayer: layerOf(squeezeFree),
+    ventMm: squeezeFree === null ? null : largestFrom(profile.vent, squeezeFree) * 1000,
+  };
+}
+
+function isBreathing(profile: CupProfile, at: number, limit: number): boolean {
+  return profile.sealed[at] === 0 && profile.suction[at]! <= limit;
+}
+
+/** First layer of the cup from which `holds` is true at every layer where it has area; null when not at its last. */
+function staysFrom(profile: CupProfile, holds: (at: number) => boolean): number | null {
+  let first: number | null = null;
+  for (let at = profile.area.length - 1; at >= 0; at--) {
+    if (profile.area[at]! <= 0) continue;
+    if (!holds(at)) break;
+    first = at;
+  }
+  return first;
+}
+
+function largestFrom(values: Float64Array, from: number): number {
+  let largest = 0;
+  for (let i = from; i < values.length; i++) largest = Math.max(largest, values[i]!);
+  return largest;
+}
+
+/** Index of the first of the largest values; 0 when there are none. */
+function indexOfLargest(values: Float64Array): number {
+  let best = 0;
+  for (let i = 1; i < values.length; i++) if (values[i]! > values[best]!) best = i;
+  return best;
+}

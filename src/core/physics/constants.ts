@@ -1,0 +1,89 @@
+import type { Assumption } from '../kit/manifest.ts';
+
+/**
+ * Every physical constant that is not a builder's value, with where it comes from. Mathematical
+ * constants of one formula (a Bessel root, a series coefficient) stand in that formula's file.
+ * What the builder can change (peel pressure, resin, limits) has its defaults in the manifest.
+ */
+export const constants = {
+  gravity: {
+    key: 'physics.gravity',
+    value: 9.80665,
+    unit: 'm/s²',
+    basis: 'standard acceleration of free fall, 3rd CGPM 1901',
+  },
+  atmosphere: {
+    key: 'physics.atmosphere',
+    value: 101325,
+    unit: 'Pa',
+    basis: 'standard atmosphere, 10th CGPM 1954',
+  },
+  airViscosity: {
+    key: 'physics.air-viscosity',
+    value: 1.81e-5,
+    unit: 'Pa·s',
+    basis: 'air at 20 °C, from memory',
+  },
+  airDensity: { key: 'physics.air-density', value: 1.204, unit: 'kg/m³', basis: 'air at 20 °C, from memory' },
+  discharge: {
+    key: 'physics.discharge',
+    value: 0.62,
+    unit: '1',
+    basis: 'sharp-edged orifice, from memory; published values for an unprofiled opening are 0.6 to 0.62',
+  },
+  sculptedBore: {
+    key: 'physics.sculpted-bore',
+    value: 1.5,
+    unit: 'mm',
+    basis:
+      'length of a sculpted hole in a part that names no wall: the usual wall, common practice, no source',
+  },
+  sphereKnockDown: {
+    key: 'physics.sphere-knock-down',
+    value: 0.2,
+    unit: '1',
+    basis: 'share of the classical buckling pressure that a real sphere is trusted with, from memory',
+  },
+} as const satisfies Record<string, Assumption>;
+
+/**
+ * What the loads of a part stand on beside the manifest's values, for the report: the constants that
+ * `computePartLoads` uses and the choices of its model, so that no figure looks more certain than it is.
+ */
+export const loadAssumptions: readonly Assumption[] = [
+  constants.atmosphere,
+  constants.airViscosity,
+  constants.airDensity,
+  constants.discharge,
+  constants.sculptedBore,
+  {
+    key: 'loads.demand',
+    value: 'cup area × speed of the first lift stage',
+    unit: '',
+    basis: 'upper bound: a film that bulges asks for less; engineering choice',
+  },
+  {
+    key: 'loads.squeeze-depth',
+    value: 'void printed so far ÷ cup area, resin coming in along the whole rim of an equal disc',
+    unit: '',
+    basis: 'Stefan 1874 with the mean depth; engineering choice; too low for a wide floor fed through one vent far away',
+  },
+  {
+    key: 'loads.resin-level',
+    value: 'full depth, no travel since separation',
+    unit: '',
+    basis: 'conservative: a mouth counts as in air only when its whole edge is above the full vat',
+  },
+  {
+    key: 'loads.layer-pull',
+    value: 'peel + all suctions of the layer, at most one atmosphere over both areas',
+    unit: '',
+    basis: 'upper bound: the peaks need not coincide; engineering choice',
+  },
+  {
+    key: 'loads.vat-level',
+    value: 'falls in proportion to the resin taken from the vat',
+    unit: '',
+    basis: 'a vat with upright walls, filled once; engineering choice',
+  },
+];

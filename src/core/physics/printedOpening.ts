@@ -1,0 +1,41 @@
+import type { OpeningFacts, PlacedOpening } from '../openings/opening.ts';
+import { circularSegment, type Section } from './circularSegment.ts';
+
+/** A placed opening with what the loads need of its facts. Print frame, mm. */
+export type LoadOpening = Pick<OpeningFacts, 'chamber' | 'chamberDepthMm'> & {
+  readonly placed: PlacedOpening;
+};
+
+const mm = 1e-3;
+
+/** Length in m of the bore through the wall; the whole drilled depth where it opens no chamber. */
+export function boreLength({ placed, chamberDepthMm }: LoadOpening): number {
+  return Math.max(0, chamberDepthMm ?? placed.depth) * mm;
+}
+
+/** Height in mm above the plate of the first edge of the mouth: the last to stay below the vat's surface. */
+export function plateSideEdge({ mouth, axis, radius }: PlacedOpening): number {
+  return mouth[2] - radius * tilt(axis[2]);
+}
+
+/**
+ * Narrowest section (SI) of an opening's bore as printed while the film lies at `film` mm: the smaller
+ * of the segments at its two ends, mouth and chamber. A bore across the layers is whole or not there.
+ */
+export function printedSection(opening: LoadOpening, film: number): Section {
+  const { mouth, axis, radius } = opening.placed;
+  const innerEnd = mouth[2] + (boreLength(opening) / mm) * axis[2];
+  const height = segmentHeight(film - Math.max(mouth[2], innerEnd), tilt(axis[2]), radius);
+  return circularSegment(radius * mm, height * mm);
+}
+
+/** How much of a disc's diameter lies on the plate's side of a film `beyond` mm past its centre. */
+function segmentHeight(beyond: number, sine: number, radius: number): number {
+  if (Math.abs(beyond) >= radius * sine) return beyond >= 0 ? 2 * radius : 0;
+  return radius + beyond / sine;
+}
+
+/** Sine of the angle between a unit vector of height component `z` and the building direction. */
+function tilt(z: number): number {
+  return Math.sqrt(Math.max(0, 1 - z * z));
+}

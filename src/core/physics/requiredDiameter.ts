@@ -1,0 +1,48 @@
+import { roundSection } from './circularSegment.ts';
+import { squeezeForce } from './squeezeForce.ts';
+import { type Fluid, ventResistance } from './ventResistance.ts';
+
+/** A cup at one layer, SI units. */
+export interface CupDemand {
+  /** m² that suction acts on. */
+  readonly area: number;
+  /** m² of that with a floor above it, over which resin is squeezed. */
+  readonly floorArea: number;
+  /** m, mean depth from floor to film. */
+  readonly depth: number;
+  /** m/s. */
+  readonly speed: number;
+}
+
+/**
+ * Diameter in m of the one round vent, wholly printed, below the vat's surface and with a bore of
+ * `length` m, that holds the suction of a cup at `limit` N; null when the squeeze flow alone is over
+ * it, so that no vent helps: the pose or the cavity's floor is the cause.
+ *
+ * With x = 1/r the drop is α·x³ + β·x⁴ (entrance; friction and inertia), convex for x > 0: Newton from
+ * the right of the root descends to it.
+ */
+export function requiredDiameter(cup: CupDemand, length: number, fluid: Fluid, limit: number): number | null {
+  const squeeze = squeezeForce(cup.floorArea, fluid.viscosity, cup.speed, cup.depth);
+  if (squeeze >= limit) return null;
+  const allowed = (limit - squeeze) / cup.area;
+  const { entrance, rest } = dropAtUnitRadius(cup.area * cup.speed, length, fluid);
+  let inverse = Math.min(Math.cbrt(allowed / entrance), (allowed / rest) ** 0.25);
+  for (let step = 0; step < maxSteps; step++) {
+    const excess = entrance * inverse ** 3 + rest * inverse ** 4 - allowed;
+    const next = inverse - excess / (3 * entrance * inverse ** 2 + 4 * rest * inverse ** 3);
+    if (!(next < inverse * (1 - tolerance))) break;
+    inverse = next;
+  }
+  return 2 / inverse;
+}
+
+const maxSteps = 100;
+const tolerance = 1e-12;
+
+function dropAtUnitRadius(flow: number, length: number, fluid: Fluid): { entrance: number; rest: number } {
+  const unit = roundSection(2);
+  const entrance = ventResistance(unit, 0, fluid).linear * flow;
+  const both = ventResistance(unit, length, fluid);
+  return { entrance, rest: both.linear * flow - entrance + both.quadratic * flow * flow };
+}
