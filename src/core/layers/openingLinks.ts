@@ -9,4 +9,6 @@ export interface OpeningLink {
   readonly regionStart: Uint32Array;
   readonly regions: Uint32Array;
   readonly cutMm2: Float64Array;
+  /** True when its mouth lies above the last layer: the way out is open once the part is finished. */
+  readonly opensAbove?: boolean;
 }

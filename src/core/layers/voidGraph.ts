@@ -19,6 +19,8 @@ export interface VoidGraph {
   readonly enclosed: Uint8Array;
   /** Centroid x,y per region, mm, print frame. */
   readonly centroid: Float32Array;
+  /** Rows each region spans: under 3 it is narrower than the lattice resolves. */
+  readonly rowSpan: Uint32Array;
   /** Chamber number per region, −1 where the void is not one of the hollow's chambers. */
   readonly chamber: Int32Array;
   /** Region of layer k−1, region of layer k, and their overlap in mm², per contact. */

@@ -30,9 +30,9 @@ export function combineRuns(first: Runs, second: Runs, keep: Membership): Runs {
       if (nextA === x) a++;
       if (nextB === x) b++;
       const kept = ((keep >> ((a & 1) | ((b & 1) << 1))) & 1) === 1;
-      const open = (written & 1) === 1;
-      if (kept === open) continue;
-      if (kept && written > rowStart && ends[written - 1] === x) written--;
+      if (kept === ((written & 1) === 1)) continue;
+      // Opening where the last piece closed joins them; closing where it opened leaves nothing.
+      if (written > rowStart && ends[written - 1] === x) written--;
       else ends[written++] = x;
     }
     offsets[row + 1] = written >> 1;
