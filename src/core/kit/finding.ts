@@ -14,6 +14,8 @@ export interface FindingDraft {
   readonly path: ManifestPath;
   /** Point at the key instead of the value. */
   readonly atKey?: boolean;
+  /** UTF-16 offsets into the manifest, for a fault at a place that no path leads to. */
+  readonly span?: { readonly start: number; readonly end: number };
   readonly layer?: number;
   readonly at?: Vec3;
   readonly measured?: number;

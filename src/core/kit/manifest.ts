@@ -125,7 +125,9 @@ export interface Limits {
   readonly areaJumpMm2: number;
   /** mm² below which an island is not told as a finding. */
   readonly island: number;
-  /** mm: cavity deeper than the wall by less than this is no hollow worth having. */
+  /** mm² under which a cup, at its widest, is not told as a finding. */
+  readonly leastCup: number;
+  /** ml of liquid that may stay in a chamber while the part hangs from the plate. */
   readonly trapped: number;
   /** Largest triangle count read. */
   readonly triangles: number;

@@ -1,0 +1,165 @@
+import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
+import type { Vec3 } from '../vector.ts';
+import type { CheckedTree } from './checkTree.ts';
+import type { Film, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
+import { ManifestValues } from './manifestValues.ts';
+
+/** Makes the manifest from its usable values, every gap filled from the key table. */
+export function buildManifest(checked: CheckedTree): Manifest {
+  const values = new ManifestValues(checked);
+  const resins = new Map(checked.resins.map((name) => [name, buildResin(values, name)]));
+  return {
+    kit: values.given<string>(['kit']) ?? 'Untitled kit',
+    scale: buildScale(values),
+    machine: buildMachine(values),
+    film: buildFilm(values),
+    resins,
+    limits: buildLimits(values),
+    parts: checked.parts.map((name) => buildPart(values, name, resins)),
+    assumptions: values.assumptions,
+  };
+}
+
+function buildScale(values: ManifestValues): Scale {
+  const finished = values.given<string>(['scale', 'finished']) ?? null;
+  const factor = values.given<number>(['scale', 'factor']) ?? factorFromLength(values, finished);
+  return { finished, factor };
+}
+
+/** A subject length of 1768 mm at 1:4 is 442 mm in print; 130 units in the STL give a factor of 3.4. */
+function factorFromLength(values: ManifestValues, finished: string | null): number | null {
+  const source = values.given<number>(['scale', 'from', 'source']);
+  const subject = values.given<number>(['scale', 'from', 'subject']);
+  if (source === undefined || subject === undefined || finished === null) return null;
+  const factor = subject / Number(finished.slice(2)) / source;
+  return Number.isFinite(factor) && factor > 0 ? factor : null;
+}
+
+function buildMachine(values: ManifestValues): Machine {
+  const lift = (key: string) => values.of<number>(['machine', 'lift', key]);
+  const exposure = (key: string) => values.of<number>(['machine', 'exposure', key]);
+  const machine = (key: string) => values.of<number>(['machine', key]);
+  return {
+    plate: values.of<readonly [number, number]>(['machine', 'plate']),
+    height: machine('height'),
+    layer: machine('layer'),
+    margin: machine('margin'),
+    vat: machine('vat'),
+    resinDepth: machine('resin-depth'),
+    leastResinDepth: machine('least-resin-depth'),
+    lift: {
+      distance: lift('distance'),
+      up: lift('up'),
+      down: lift('down'),
+      wait: lift('wait'),
+      second: buildSecondStage(values),
+    },
+    exposure: {
+      base: exposure('base'),
+      baseLayers: exposure('base-layers'),
+      normal: exposure('normal'),
+    },
+  };
+}
+
+function buildSecondStage(values: ManifestValues): Machine['lift']['second'] {
+  const stage = (key: string) => values.given<number>(['machine', 'lift', 'second', key]);
+  const distance = stage('distance');
+  const up = stage('up');
+  const down = stage('down');
+  return distance === undefined || up === undefined || down === undefined ? null : { distance, up, down };
+}
+
+function buildFilm(values: ManifestValues): Film {
+  return { peel: values.of<number>(['film', 'peel']) };
+}
+
+function buildResin(values: ManifestValues, name: string): Resin {
+  const of = (key: string) => values.of<number>(['resins', name, key], `resins.*.${key}`);
+  return {
+    name,
+    density: of('density'),
+    liquidDensity: of('liquid-density'),
+    viscosity: of('viscosity'),
+    surfaceTension: of('surface-tension'),
+    greenStrength: of('green-strength'),
+    greenModulus: of('green-modulus'),
+    onHand: values.given<number>(['resins', name, 'on-hand']) ?? null,
+    price: values.given<number>(['resins', name, 'price']) ?? null,
+  };
+}
+
+function buildLimits(values: ManifestValues): Limits {
+  const of = (key: string) => values.of<number>(['limits', key]);
+  return {
+    pull: of('pull'),
+    suction: of('suction'),
+    sealedLayers: of('sealed-layers'),
+    breatheLayers: of('breathe-layers'),
+    leastCup: of('least-cup'),
+    leastChamber: of('least-chamber'),
+    trapped: of('trapped'),
+    ceiling: of('ceiling'),
+    ceilingSpan: of('ceiling-span'),
+    selfSupport: of('self-support'),
+    areaJump: of('area-jump'),
+    areaJumpMm2: of('area-jump-mm2'),
+    island: of('island'),
+    triangles: of('triangles'),
+  };
+}
+
+function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<string, Resin>): Part {
+  const at = (key: string) => ['parts', name, key];
+  const of = <T>(key: string) => values.of<T>(at(key), `parts.*.${key}`);
+  return {
+    name,
+    file: values.given<string>(at('file')) ?? null,
+    turn: of<Vec3>('turn'),
+    raise: of<number>('raise'),
+    wall: buildWall(values, at('wall')),
+    openings: [
+      ...buildOpenings(values, name, 'vent'),
+      ...buildOpenings(values, name, 'drain'),
+      ...buildOpenings(values, name, 'tube'),
+    ],
+    resin: chooseResin(values, at('resin'), resins),
+    count: of<number>('count'),
+    mirrored: of<number>('mirrored'),
+  };
+}
+
+function buildWall(values: ManifestValues, path: string[]): number | null {
+  const wall = values.given<number | 'solid'>(path) ?? values.of<number | 'solid'>(['defaults', 'wall']);
+  return wall === 'solid' ? null : wall;
+}
+
+/** The part's resin, else the kit's default, else the only one there is. */
+function chooseResin(
+  values: ManifestValues,
+  path: string[],
+  resins: ReadonlyMap<string, Resin>,
+): string | null {
+  const asked = values.given<string>(path) ?? values.given<string>(['defaults', 'resin']);
+  if (asked !== undefined) return asked;
+  return resins.size === 1 ? [...resins.keys()][0]! : null;
+}
+
+function buildOpenings(values: ManifestValues, part: string, kind: OpeningKind): OpeningDecision[] {
+  const list = ['parts', part, `${kind}s`];
+  const openings: OpeningDecision[] = [];
+  for (let index = 0; index < values.length(list); index++) {
+    const leaf = <T>(key: string) => values.given<T>([...list, index, key]);
+    const at = leaf<Vec3>('at');
+    const diameter = leaf<number>('diameter');
+    if (at === undefined || diameter === undefined) continue;
+    const depth = leaf<number>('depth');
+    const toward = leaf<Vec3>('toward');
+    const id: OpeningId = `${kind}s/${index}`;
+    if (depth === undefined) {
+      values.note('depth of openings without one', 'wall + 2.5', 'mm', 'common practice, no source');
+    }
+    openings.push({ id, kind, at, diameter, ...(depth && { depth }), ...(toward && { toward }) });
+  }
+  return openings;
+}

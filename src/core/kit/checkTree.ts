@@ -1,0 +1,140 @@
+import { type Checked, checkValue } from './checkValue.ts';
+import type { FindingDraft } from './finding.ts';
+import { entryAt, type KeyEntry, keysUnder } from './keyTable.ts';
+import type { ManifestPath } from './manifest.ts';
+import { formatPath, partOfPath, pathKey, shorten } from './manifestPath.ts';
+import { nearestWord } from './nearestWord.ts';
+import type { Tree } from './readTree.ts';
+import { partNameFault, resinNameFault } from './safeNames.ts';
+
+export interface CheckedTree {
+  readonly findings: readonly FindingDraft[];
+  /** Every leaf that can be used, by `pathKey`. */
+  readonly values: ReadonlyMap<string, unknown>;
+  /** Names of the usable resins and parts, in the text's order. */
+  readonly resins: readonly string[];
+  readonly parts: readonly string[];
+  /** How many entries a list has, usable or not, by `pathKey`. */
+  readonly lengths: ReadonlyMap<string, number>;
+}
+
+/** Holds the manifest's tree against the key table: unknown keys, wrong types, values out of range. */
+export function checkTree(root: Tree): CheckedTree {
+  const findings: FindingDraft[] = [];
+  const values = new Map<string, unknown>();
+  const lengths = new Map<string, number>();
+  const names = { resins: [] as string[], parts: [] as string[] };
+  checkMap(root, [], '');
+  return { findings, values, lengths, ...names };
+
+  function say(
+    code: 'key-unknown' | 'value-out-of-range',
+    path: ManifestPath,
+    message: string,
+    more = {},
+  ): void {
+    findings.push({ code, part: partOfPath(path), path, message, ...more });
+  }
+
+  function checkNode(tree: Tree, path: ManifestPath, entry: KeyEntry): void {
+    const { shape } = entry.value;
+    const absent = tree.kind === 'scalar' && tree.value === null;
+    if (absent && typeof path.at(-1) !== 'number') return;
+    if (shape === 'map' || shape === 'named') {
+      if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
+      else if (shape === 'map') checkMap(tree, path, entry.path);
+      else checkNames(tree, path);
+    } else if (shape === 'list') {
+      if (tree.kind !== 'list') sayWrongKind(path, 'a list');
+      else checkList(tree.items, path);
+    } else record(checkValue(tree, entry), path, entry);
+  }
+
+  function sayWrongKind(path: ManifestPath, wanted: string): void {
+    say('value-out-of-range', path, `${formatPath(path)} must be ${wanted}.`);
+  }
+
+  function record(checked: Checked, path: ManifestPath, entry: KeyEntry): void {
+    if (checked.ok) {
+      values.set(pathKey(path), checked.value);
+      return;
+    }
+    const place = checked.step === undefined ? path : [...path, checked.step];
+    say('value-out-of-range', place, `${formatPath(place)} ${checked.fault}.`, {
+      ...(checked.measured !== undefined && { measured: checked.measured }),
+      ...(checked.limit !== undefined && { limit: checked.limit }),
+      ...(entry.unit !== undefined && { unit: entry.unit }),
+    });
+  }
+
+  function checkMap(tree: Tree, path: ManifestPath, pattern: string): void {
+    if (tree.kind !== 'map') return;
+    const known = keysUnder(pattern);
+    for (const [name, { value }] of tree.entries) {
+      const inner = [...path, name];
+      const entry = known.find((key) => key.name === name)?.entry;
+      if (entry !== undefined) checkNode(value, inner, entry);
+      else sayUnknown(inner, nearestWord(name, unused(known, tree)));
+    }
+    for (const { name, entry } of known) {
+      if (entry.required && isAbsent(tree.entries.get(name)?.value)) {
+        say(
+          'value-out-of-range',
+          path,
+          `${formatPath(path)} needs ${name}${entry.unit ? ` (${entry.unit})` : ''}.`,
+        );
+      }
+    }
+  }
+
+  function sayUnknown(path: ManifestPath, nearest: string | null): void {
+    const advice = nearest === null ? 'it has no effect' : `did you mean ${nearest}?`;
+    const message = `${formatPath(path)} is not a key Kitwright knows; ${advice}`;
+    say('key-unknown', path, nearest === null ? `${message}.` : message, { atKey: true });
+  }
+
+  function checkNames(tree: Tree, path: ManifestPath): void {
+    if (tree.kind !== 'map') return;
+    const what = path[0] === 'parts' ? 'parts' : 'resins';
+    const seen = new Map<string, string>();
+    for (const [name, { value }] of tree.entries) {
+      const inner = [...path, name];
+      const fault = nameFault(what, name, seen);
+      if (fault !== null) {
+        const message = `The name ${shorten(name) || '(empty)'} of ${what === 'parts' ? 'a part' : 'a resin'} ${fault}.`;
+        findings.push({ code: 'value-out-of-range', part: null, path: inner, atKey: true, message });
+        continue;
+      }
+      const entry = entryAt(inner)!;
+      if (value.kind === 'map' || isAbsent(value)) names[what].push(name);
+      checkNode(value, inner, entry);
+    }
+  }
+
+  function checkList(items: readonly Tree[], path: ManifestPath): void {
+    lengths.set(pathKey(path), items.length);
+    for (const [index, item] of items.entries()) {
+      const inner = [...path, index];
+      checkNode(item, inner, entryAt(inner)!);
+    }
+  }
+}
+
+function isAbsent(tree: Tree | undefined): boolean {
+  return tree === undefined || (tree.kind === 'scalar' && tree.value === null);
+}
+
+function unused(known: ReturnType<typeof keysUnder>, tree: Extract<Tree, { kind: 'map' }>): string[] {
+  return known.map(({ name }) => name).filter((name) => !tree.entries.has(name));
+}
+
+/** Ready files bear the parts' names, so two that differ in case alone would overwrite each other. */
+function nameFault(what: 'parts' | 'resins', name: string, seen: Map<string, string>): string | null {
+  if (what === 'resins') return resinNameFault(name);
+  const fault = partNameFault(name);
+  if (fault !== null) return fault;
+  const folded = name.normalize('NFC').toLowerCase();
+  const other = seen.get(folded);
+  seen.set(folded, name);
+  return other === undefined ? null : `differs from ${other} in letter case alone`;
+}

@@ -1,0 +1,581 @@
+/** What a value may be. Bounds: `above`/`below` exclude their figure, `atLeast`/`atMost` include it. */
+export type ValueShape =
+  | { readonly shape: 'text'; readonly longest: number }
+  /** A scale as `1:4`. */
+  | { readonly shape: 'ratio' }
+  /** A file inside the kit folder, `/` separated. */
+  | { readonly shape: 'file' }
+  /** The name of an entry of `resins`. */
+  | { readonly shape: 'resin' }
+  | ({ readonly shape: 'number'; readonly whole?: true } & Bounds)
+  /** A number, or this word instead. */
+  | ({ readonly shape: 'numberOrWord'; readonly word: string } & Bounds)
+  /** A list of that many numbers. `nonzero`: not all of them 0. */
+  | ({ readonly shape: 'numbers'; readonly length: number; readonly nonzero?: true } & Bounds)
+  /** Points, at least three: a closed line on the surface. */
+  | { readonly shape: 'outline' }
+  /** A mapping of the keys listed under this path. */
+  | { readonly shape: 'map' }
+  /** A mapping of names the builder chooses; `*` in the paths below. */
+  | { readonly shape: 'named' }
+  /** A list; `#` in the paths below. */
+  | { readonly shape: 'list' };
+
+export interface Bounds {
+  readonly above?: number;
+  readonly atLeast?: number;
+  readonly below?: number;
+  readonly atMost?: number;
+}
+
+/**
+ * One key of the manifest. Validation, defaults and assumptions, the JSON schema, completion and
+ * hover all come from this table and nothing else.
+ */
+export interface KeyEntry {
+  /** Dotted; `*` is any name, `#` any index of a list. */
+  readonly path: string;
+  readonly value: ValueShape;
+  readonly unit?: string;
+  /** What holds when the key is absent. */
+  readonly fallback?: number | string | readonly number[];
+  /** Where the default comes from; absent where the default assumes nothing (no turn, one copy). */
+  readonly basis?: string;
+  /** Must stand when its parent does; there is nothing sensible to assume. */
+  readonly required?: true;
+  readonly doc: string;
+}
+
+const practice = 'common practice, no source';
+const choice = 'engineering choice, no source';
+const ownMachine = 'the builder’s machine; assumed: one of the 8.9-inch class, from memory';
+
+const anyNumber = { shape: 'number' } as const;
+const map = { shape: 'map' } as const;
+const named = { shape: 'named' } as const;
+const list = { shape: 'list' } as const;
+
+const kitKeys: readonly KeyEntry[] = [
+  { path: 'kit', value: { shape: 'text', longest: 200 }, doc: 'Name of the kit.' },
+  {
+    path: 'scale',
+    value: map,
+    doc: 'How large the kit is printed: a factor, or a finished scale with a length to take it from.',
+  },
+  {
+    path: 'scale.finished',
+    value: { shape: 'ratio' },
+    doc: 'Scale of the finished figure, as 1:4. With `from` it gives the factor; beside `factor` it is a note.',
+  },
+  {
+    path: 'scale.factor',
+    value: { ...anyNumber, above: 0, atMost: 100_000 },
+    unit: 'mm per source unit',
+    doc: 'Print millimetres per unit of the STL files.',
+  },
+  {
+    path: 'scale.from',
+    value: map,
+    doc: 'One length, known in the STL files and on the subject, from which the factor follows.',
+  },
+  {
+    path: 'scale.from.source',
+    value: { ...anyNumber, above: 0 },
+    unit: 'source units',
+    required: true,
+    doc: 'The length as it is in the STL files.',
+  },
+  {
+    path: 'scale.from.subject',
+    value: { ...anyNumber, above: 0 },
+    unit: 'mm',
+    required: true,
+    doc: 'The same length on the full-size subject.',
+  },
+];
+
+const machineKeys: readonly KeyEntry[] = [
+  { path: 'machine', value: map, doc: 'The machine the kit is printed on.' },
+  {
+    path: 'machine.plate',
+    value: { shape: 'numbers', length: 2, above: 0, atMost: 5000 },
+    unit: 'mm',
+    fallback: [192, 120],
+    basis: ownMachine,
+    doc: 'Size of the plate in x and y.',
+  },
+  {
+    path: 'machine.height',
+    value: { ...anyNumber, above: 0, atMost: 5000 },
+    unit: 'mm',
+    fallback: 200,
+    basis: ownMachine,
+    doc: 'Greatest height of a print above the plate.',
+  },
+  {
+    path: 'machine.layer',
+    value: { ...anyNumber, atLeast: 0.005, atMost: 1 },
+    unit: 'mm',
+    fallback: 0.05,
+    basis: practice,
+    doc: 'Height of one layer.',
+  },
+  {
+    path: 'machine.margin',
+    value: { ...anyNumber, atLeast: 0, atMost: 1000 },
+    unit: 'mm',
+    fallback: 2,
+    basis: practice,
+    doc: 'Width kept free at each edge of the plate.',
+  },
+  {
+    path: 'machine.vat',
+    value: { ...anyNumber, above: 0, atMost: 1_000_000 },
+    unit: 'ml',
+    fallback: 350,
+    basis: ownMachine,
+    doc: 'Resin in the vat when it is full.',
+  },
+  {
+    path: 'machine.resin-depth',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
+    unit: 'mm',
+    fallback: 15,
+    basis: ownMachine,
+    doc: 'Depth of resin above the film when the vat is full.',
+  },
+  {
+    path: 'machine.least-resin-depth',
+    value: { ...anyNumber, atLeast: 0, atMost: 1000 },
+    unit: 'mm',
+    fallback: 4,
+    basis: choice,
+    doc: 'Depth of resin above the film under which printing is not safe.',
+  },
+  { path: 'machine.lift', value: map, doc: 'Motion that parts a layer from the film.' },
+  {
+    path: 'machine.lift.distance',
+    value: { ...anyNumber, above: 0, atMost: 200 },
+    unit: 'mm',
+    fallback: 7,
+    basis: practice,
+    doc: 'How far the plate is lifted (in its first stage).',
+  },
+  {
+    path: 'machine.lift.up',
+    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    unit: 'mm/min',
+    fallback: 60,
+    basis: practice,
+    doc: 'Speed of the lift (in its first stage). Suction grows with it.',
+  },
+  {
+    path: 'machine.lift.down',
+    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    unit: 'mm/min',
+    fallback: 150,
+    basis: practice,
+    doc: 'Speed of the way back (in its first stage).',
+  },
+  {
+    path: 'machine.lift.wait',
+    value: { ...anyNumber, atLeast: 0, atMost: 600 },
+    unit: 's',
+    fallback: 1,
+    basis: practice,
+    doc: 'All waits of one layer together: before and after the lift and before the light.',
+  },
+  { path: 'machine.lift.second', value: map, doc: 'Second stage of the motion, after the first distance.' },
+  {
+    path: 'machine.lift.second.distance',
+    value: { ...anyNumber, above: 0, atMost: 200 },
+    unit: 'mm',
+    required: true,
+    doc: 'How much further the plate is lifted.',
+  },
+  {
+    path: 'machine.lift.second.up',
+    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    unit: 'mm/min',
+    required: true,
+    doc: 'Speed of the second stage upward.',
+  },
+  {
+    path: 'machine.lift.second.down',
+    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    unit: 'mm/min',
+    required: true,
+    doc: 'Speed of the second stage on the way back.',
+  },
+  { path: 'machine.exposure', value: map, doc: 'Times the light is on.' },
+  {
+    path: 'machine.exposure.base',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
+    unit: 's',
+    fallback: 25,
+    basis: practice,
+    doc: 'Exposure of each base layer.',
+  },
+  {
+    path: 'machine.exposure.base-layers',
+    value: { ...anyNumber, whole: true, atLeast: 0, atMost: 1000 },
+    unit: 'layers',
+    fallback: 5,
+    basis: practice,
+    doc: 'How many layers at the plate get the base exposure.',
+  },
+  {
+    path: 'machine.exposure.normal',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
+    unit: 's',
+    fallback: 2.5,
+    basis: practice,
+    doc: 'Exposure of every other layer.',
+  },
+  { path: 'film', value: map, doc: 'The film at the bottom of the vat.' },
+  {
+    path: 'film.peel',
+    value: { ...anyNumber, above: 0, atMost: 101.325 },
+    unit: 'kPa',
+    fallback: 10,
+    basis: 'from memory: 5 to 50 kPa for filled areas; calibrate it on layers without cups',
+    doc: 'Pull per solid area as a layer parts from the film. No dependable published figure exists: measure your own.',
+  },
+];
+
+const resinKeys: readonly KeyEntry[] = [
+  { path: 'resins', value: named, doc: 'The resins of this kit, by a name of your own.' },
+  { path: 'resins.*', value: map, doc: 'One resin.' },
+  {
+    path: 'resins.*.density',
+    value: { ...anyNumber, above: 0.5, below: 5 },
+    unit: 'g/ml',
+    fallback: 1.18,
+    basis: 'from memory: 1.10 to 1.25 g/ml',
+    doc: 'Density of the cured resin; gives the mass of a part.',
+  },
+  {
+    path: 'resins.*.liquid-density',
+    value: { ...anyNumber, above: 0.5, below: 5 },
+    unit: 'g/ml',
+    fallback: 1.1,
+    basis: 'from memory: 1.05 to 1.15 g/ml',
+    doc: 'Density of the liquid resin; with the cured density it gives the ml taken from the bottle.',
+  },
+  {
+    path: 'resins.*.viscosity',
+    value: { ...anyNumber, above: 0, atMost: 100_000 },
+    unit: 'mPa·s',
+    fallback: 300,
+    basis: 'from memory: 100 to 500 mPa·s are most common; falls strongly with warmth',
+    doc: 'Viscosity of the liquid resin at the temperature it is printed at.',
+  },
+  {
+    path: 'resins.*.surface-tension',
+    value: { ...anyNumber, above: 0, atMost: 100 },
+    unit: 'mN/m',
+    fallback: 35,
+    basis: 'from memory: 30 to 40 mN/m',
+    doc: 'Surface tension of the liquid resin; decides what a small hole holds back.',
+  },
+  {
+    path: 'resins.*.green-strength',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
+    unit: 'MPa',
+    fallback: 15,
+    basis: 'engineering choice, already discounted; 25 to 35 MPa in a training slide of low authority',
+    doc: 'Tensile strength as printed, before the final cure.',
+  },
+  {
+    path: 'resins.*.green-modulus',
+    value: { ...anyNumber, above: 0, atMost: 100_000 },
+    unit: 'MPa',
+    fallback: 800,
+    basis: 'engineering choice below the 774 to 965 MPa of Oliveira et al. 2025, Appl. Mech. 6(3) 71',
+    doc: 'Stiffness as printed, before the final cure.',
+  },
+  {
+    path: 'resins.*.shrinkage',
+    value: { ...anyNumber, atLeast: 0, below: 20 },
+    unit: '% linear',
+    doc: 'Linear shrinkage of the cured part. Kept with the resin; no figure is corrected for it.',
+  },
+  {
+    path: 'resins.*.on-hand',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'ml',
+    doc: 'Liquid resin in the bottles.',
+  },
+  {
+    path: 'resins.*.price',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'per litre',
+    doc: 'Price of a litre, in your currency.',
+  },
+];
+
+const wall: ValueShape = { shape: 'numberOrWord', word: 'solid', atLeast: 0.2, atMost: 100 };
+
+const defaultKeys: readonly KeyEntry[] = [
+  { path: 'defaults', value: map, doc: 'What holds for every part that does not say otherwise.' },
+  {
+    path: 'defaults.wall',
+    value: wall,
+    unit: 'mm',
+    fallback: 1.5,
+    basis: practice,
+    doc: 'Wall of hollow parts, or `solid`. Large parts use 1 to 3 mm.',
+  },
+  { path: 'defaults.resin', value: { shape: 'resin' }, doc: 'Resin of the parts.' },
+];
+
+const limitKeys: readonly KeyEntry[] = [
+  { path: 'limits', value: map, doc: 'Thresholds of the findings.' },
+  {
+    path: 'limits.pull',
+    value: { ...anyNumber, above: 0 },
+    unit: 'N',
+    fallback: 100,
+    basis: choice,
+    doc: 'Greatest pull on one layer: peel of its solid area and suction of its cups.',
+  },
+  {
+    path: 'limits.suction',
+    value: { ...anyNumber, above: 0 },
+    unit: 'N',
+    fallback: 20,
+    basis: choice,
+    doc: 'Suction of one cup under which it counts as breathing.',
+  },
+  {
+    path: 'limits.sealed-layers',
+    value: { ...anyNumber, whole: true, atLeast: 0 },
+    unit: 'layers',
+    fallback: 10,
+    basis: practice,
+    doc: 'How many layers a cup may stay sealed.',
+  },
+  {
+    path: 'limits.breathe-layers',
+    value: { ...anyNumber, whole: true, atLeast: 0 },
+    unit: 'layers',
+    fallback: 10,
+    basis: practice,
+    doc: 'Within how many layers of its start a cup’s suction must be under its limit for good.',
+  },
+  {
+    path: 'limits.least-cup',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm²',
+    fallback: 10,
+    basis: 'engineering choice: the atmosphere pulls with 1 N at most on 10 mm²',
+    doc: 'Cups that never grow wider than this are not told as findings.',
+  },
+  {
+    path: 'limits.least-chamber',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'ml',
+    fallback: 0.5,
+    basis: choice,
+    doc: 'Hollows smaller than this stay solid.',
+  },
+  {
+    path: 'limits.trapped',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'ml',
+    fallback: 5,
+    basis: choice,
+    doc: 'Liquid that may stay in a chamber while the part hangs from the plate.',
+  },
+  {
+    path: 'limits.ceiling',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm²',
+    fallback: 150,
+    basis: choice,
+    doc: 'Area of one layer that may close over void at once.',
+  },
+  {
+    path: 'limits.ceiling-span',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm',
+    fallback: 10,
+    basis: 'engineering choice between the 1 mm overhang and 21 mm bridge of a print bureau’s SLA guide',
+    doc: 'Free span that goes with `ceiling`: both must be passed.',
+  },
+  {
+    path: 'limits.self-support',
+    value: { ...anyNumber, above: 0, below: 90 },
+    unit: '° from the plate',
+    fallback: 30,
+    basis: 'common practice, no source: 30° to 45°; print bureaus give 19° for laser machines',
+    doc: 'Slope that prints without support.',
+  },
+  {
+    path: 'limits.area-jump',
+    value: { ...anyNumber, above: 1 },
+    unit: '× the layer below',
+    fallback: 1.5,
+    basis: choice,
+    doc: 'Ratio of the area of a layer to the one below that counts as a jump.',
+  },
+  {
+    path: 'limits.area-jump-mm2',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm²',
+    fallback: 500,
+    basis: choice,
+    doc: 'Growth that goes with `area-jump`: both must be passed.',
+  },
+  {
+    path: 'limits.island',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm²',
+    fallback: 0.1,
+    basis: choice,
+    doc: 'Regions starting in air that are smaller than this are not told as findings.',
+  },
+  {
+    path: 'limits.triangles',
+    value: { ...anyNumber, whole: true, atLeast: 4, atMost: 100_000_000 },
+    unit: 'triangles',
+    fallback: 20_000_000,
+    basis: choice,
+    doc: 'Largest STL that is read.',
+  },
+];
+
+const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
+  { path: `parts.*.${name}`, value: list, doc },
+  { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
+  {
+    path: `parts.*.${name}.#.at`,
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Centre of the mouth in the STL’s own coordinates, on the surface or within 2 mm of it in print.',
+  },
+  {
+    path: `parts.*.${name}.#.diameter`,
+    value: { ...anyNumber, atLeast: 0.2, atMost: 300 },
+    unit: 'mm',
+    required: true,
+    doc: 'Diameter in print; it does not scale with the figure.',
+  },
+  {
+    path: `parts.*.${name}.#.depth`,
+    value: { ...anyNumber, above: 0, atMost: 2000 },
+    unit: 'mm',
+    doc: 'Drilled depth from the mouth, in print. Absent: the wall and 2.5 mm.',
+  },
+  {
+    path: `parts.*.${name}.#.toward`,
+    value: { shape: 'numbers', length: 3, nonzero: true },
+    doc: 'Direction into the part, in source axes. Absent: against the mean normal over the mouth.',
+  },
+];
+
+const partKeys: readonly KeyEntry[] = [
+  { path: 'parts', value: named, doc: 'The parts of the kit, by a name of your own.' },
+  { path: 'parts.*', value: map, doc: 'One part.' },
+  { path: 'parts.*.file', value: { shape: 'file' }, doc: 'The part’s STL, relative to the kit folder.' },
+  {
+    path: 'parts.*.turn',
+    value: { shape: 'numbers', length: 3, atLeast: -360, atMost: 360 },
+    unit: '°',
+    fallback: [0, 0, 0],
+    doc: 'Turns about the plate’s x, then y, then z axis.',
+  },
+  {
+    path: 'parts.*.raise',
+    value: { ...anyNumber, atLeast: 0, atMost: 5000 },
+    unit: 'mm',
+    fallback: 0,
+    doc: 'Height of the lowest point above the plate. 0 stands on it; more needs supports.',
+  },
+  {
+    path: 'parts.*.wall',
+    value: wall,
+    unit: 'mm',
+    doc: 'Wall of the hollow part, or `solid`. Absent: `defaults.wall`.',
+  },
+  ...openingKeys(
+    'vents',
+    'Openings that let a cup breathe: at the plate end, as near the start of the hollow as can be.',
+  ),
+  ...openingKeys(
+    'drains',
+    'Openings that let resin out: at the film end, where it gathers as the part hangs.',
+  ),
+  ...openingKeys('tubes', 'Bores for wires and fibres.'),
+  {
+    path: 'parts.*.show',
+    value: list,
+    doc: 'The show side, marked by outlines: no opening and no tip there.',
+  },
+  {
+    path: 'parts.*.show.#',
+    value: { shape: 'outline' },
+    unit: 'source units',
+    doc: 'One outline, as points on the surface.',
+  },
+  { path: 'parts.*.resin', value: { shape: 'resin' }, doc: 'Resin of this part. Absent: `defaults.resin`.' },
+  {
+    path: 'parts.*.count',
+    value: { ...anyNumber, whole: true, atLeast: 0, atMost: 1000 },
+    unit: 'copies',
+    fallback: 1,
+    doc: 'How many are printed as sculpted.',
+  },
+  {
+    path: 'parts.*.mirrored',
+    value: { ...anyNumber, whole: true, atLeast: 0, atMost: 1000 },
+    unit: 'copies',
+    fallback: 0,
+    doc: 'How many are printed as mirror images, besides.',
+  },
+];
+
+export const keyTable: readonly KeyEntry[] = [
+  ...kitKeys,
+  ...machineKeys,
+  ...resinKeys,
+  ...defaultKeys,
+  ...limitKeys,
+  ...partKeys,
+];
+
+const byPath = new Map(keyTable.map((entry) => [entry.path, entry]));
+
+/** The entry of a pattern path (`parts.*.wall`). The caller names a path of the table. */
+export function keyEntry(path: string): KeyEntry {
+  const entry = byPath.get(path);
+  if (entry === undefined) throw new Error(`no such key in the table: ${path}`);
+  return entry;
+}
+
+/**
+ * The table's entry for a concrete path, or undefined where the table has none. `''` is the root.
+ * Names are matched by the shape of what holds them, so a part may be called `count`.
+ */
+export function entryAt(path: readonly (string | number)[]): KeyEntry | undefined {
+  let pattern = '';
+  let entry: KeyEntry | undefined;
+  for (const step of path) {
+    const holder = entry?.value.shape;
+    const segment = holder === 'named' ? '*' : holder === 'list' ? '#' : String(step);
+    pattern = pattern === '' ? segment : `${pattern}.${segment}`;
+    entry = segment === '*' || segment === '#' || !/[.*#]/.test(segment) ? byPath.get(pattern) : undefined;
+    if (entry === undefined) return undefined;
+  }
+  return entry;
+}
+
+/** The keys that may stand directly under a pattern path (`''` for the root), in the table's order. */
+export function keysUnder(pattern: string): readonly { readonly name: string; readonly entry: KeyEntry }[] {
+  const prefix = pattern === '' ? '' : `${pattern}.`;
+  return keyTable
+    .filter((entry) => entry.path.startsWith(prefix) && !entry.path.slice(prefix.length).includes('.'))
+    .map((entry) => ({ name: entry.path.slice(prefix.length), entry }))
+    .filter(({ name }) => name !== '*' && name !== '#' && name !== '');
+}

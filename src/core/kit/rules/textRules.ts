@@ -1,0 +1,19 @@
+import type { FindingDraft } from '../finding.ts';
+import type { Manifest } from '../manifest.ts';
+import type { Tree } from '../readTree.ts';
+import { copiesNone } from './copiesNone.ts';
+import { fileNotNamed } from './fileMissing.ts';
+import { impossibleMachine } from './impossibleMachine.ts';
+import { resinUnknown } from './resinUnknown.ts';
+import { scaleMissing } from './scaleMissing.ts';
+
+/** Rules that need nothing but the manifest's text; they run as the builder types. */
+export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' }>): FindingDraft[] {
+  return [
+    ...scaleMissing(manifest, root),
+    ...impossibleMachine(manifest),
+    ...resinUnknown(manifest),
+    ...fileNotNamed(manifest, root),
+    ...copiesNone(manifest),
+  ];
+}
