@@ -1,0 +1,44 @@
+import { connect } from '../../src/protocol/rpc.ts';
+import type { HostMethods, WebviewMethods } from '../../src/protocol/viewMessages.ts';
+import { watchTheme } from '../shared/watchTheme.ts';
+import { webviewTransport } from '../shared/webviewTransport.ts';
+import { createTurntable } from './turntable.ts';
+
+const api = acquireVsCodeApi();
+const turntable = createTurntable(document.getElementById('kitwright') ?? document.body, {
+  savedState: api.getState(),
+  saveState: (state) => api.setState(state),
+  revealFinding: (number) => tell('revealFinding', { number }),
+  revealOpening: (id) => tell('revealOpening', { id }),
+  makeReady: () => tell('makeReady', null),
+  cancel: () => tell('cancel', null),
+  copyText: (text) => tell('copyText', { text }),
+});
+
+const host = connect<HostMethods, WebviewMethods>(webviewTransport(api, window), {
+  show: async (state) => {
+    turntable.show(state);
+    return null;
+  },
+  revealFlag: async ({ number }) => {
+    turntable.revealFlag(number);
+    return null;
+  },
+  cutAtLayer: async ({ layer }) => {
+    turntable.cutAtLayer(layer);
+    return null;
+  },
+});
+
+/** The host shows its own failures where the builder looks for them; here they only must not be lost. */
+function tell<K extends keyof HostMethods>(method: K, params: HostMethods[K]['params']): void {
+  host.call(method, params).catch((error: unknown) => turntable.say(String(error)));
+}
+
+const stopWatching = watchTheme(document, (theme) => turntable.setTheme(theme));
+window.addEventListener('pagehide', () => {
+  stopWatching();
+  turntable.dispose();
+  host.close({ code: 'cancelled', message: 'The turntable was closed.' });
+});
+tell('ready', null);

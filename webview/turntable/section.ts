@@ -1,0 +1,166 @@
+import {
+  AlwaysStencilFunc,
+  BackSide,
+  type BufferGeometry,
+  Color,
+  DecrementWrapStencilOp,
+  DoubleSide,
+  FrontSide,
+  Group,
+  IncrementWrapStencilOp,
+  KeepStencilOp,
+  LessEqualStencilFunc,
+  Mesh,
+  PlaneGeometry,
+  ReplaceStencilOp,
+  ShaderMaterial,
+  type ShaderMaterialParameters,
+  Vector3,
+} from 'three';
+import type { Vec3 } from '../../src/core/vector.ts';
+import type { Plane } from './cut.ts';
+import { countFragment, sectionFragment, surfaceVertex, uniteFragment } from './shaders.ts';
+import type { SharedUniforms } from './sharedUniforms.ts';
+
+/** What the stencil holds where the winding is 0; leaves room to count either way. */
+export const stencilBase = 128;
+
+/**
+ * The filled section of the cut. For each pixel of the cutting plane the stencil counts how often
+ * the line of sight, on the kept side of the plane, crosses the surface: +1 a crossing outward, −1
+ * inward, which is the winding number at the plane's point. Four steps, in render order:
+ *   1 count the outer surface;
+ *   2 where that winding is ≥ 1 set it to exactly 1, so that overlapping shells unite;
+ *   3 count the hollow's surface down;
+ *   4 draw the plane where 1 is left. Openings are taken out of it by the same test, in the shader,
+ *     that takes them out of the surfaces: exact, and free of overlaps.
+ */
+export interface Section {
+  readonly group: Group;
+  place(plane: Plane | null, camera: Vec3, centre: Vec3, radius: number): void;
+  paint(colour: Color, hatch: Color): void;
+  /** Millimetres one pixel covers near the part: keeps the hatch readable at any zoom. */
+  setScale(mmPerPixel: number): void;
+  dispose(): void;
+}
+
+export function createSection(
+  uniforms: SharedUniforms,
+  outer: BufferGeometry,
+  cavity: BufferGeometry | null,
+): Section {
+  const group = new Group();
+  const outerCount = countPair(uniforms, outer, 1);
+  const cavityCount = cavity === null ? null : countPair(uniforms, cavity, 3);
+  const square = new PlaneGeometry(2, 2);
+  const unite = new Mesh(square, uniteMaterial(uniforms));
+  const face = new Mesh(square, faceMaterial(uniforms));
+  unite.renderOrder = 2;
+  face.renderOrder = 4;
+  group.add(...outerCount.meshes, ...(cavityCount?.meshes ?? []), unite, face);
+  for (const child of group.children) child.frustumCulled = false;
+
+  return {
+    group,
+    place(plane, camera, centre, radius) {
+      group.visible = plane !== null;
+      if (plane === null) return;
+      const normal = new Vector3(...plane.normal);
+      const fromInside = normal.dot(new Vector3(...camera)) <= plane.offset;
+      outerCount.countOutward(fromInside ? -1 : 1);
+      cavityCount?.countOutward(fromInside ? 1 : -1);
+      const off = plane.offset - normal.dot(new Vector3(...centre));
+      for (const mesh of [unite, face]) {
+        mesh.position.set(...centre).addScaledVector(normal, off);
+        mesh.scale.setScalar(1.5 * radius);
+        mesh.quaternion.setFromUnitVectors(new Vector3(0, 0, 1), normal);
+      }
+      face.material.uniforms['across']!.value.set(1, 1, 0).normalize().applyQuaternion(face.quaternion);
+    },
+    paint(colour, hatch) {
+      face.material.uniforms['colour']!.value.copy(colour);
+      face.material.uniforms['hatchColour']!.value.copy(hatch);
+    },
+    setScale(mmPerPixel) {
+      face.material.uniforms['pitch']!.value = 2 ** Math.round(Math.log2(9 * mmPerPixel));
+    },
+    dispose() {
+      square.dispose();
+      unite.material.dispose();
+      face.material.dispose();
+      outerCount.dispose();
+      cavityCount?.dispose();
+    },
+  };
+}
+
+interface CountPair {
+  readonly meshes: readonly Mesh[];
+  /** `sign` +1: a facet seen from behind counts up (the camera is on the side cut away). */
+  countOutward(sign: 1 | -1): void;
+  dispose(): void;
+}
+
+function countPair(uniforms: SharedUniforms, geometry: BufferGeometry, order: number): CountPair {
+  const materials = [countMaterial(uniforms, FrontSide), countMaterial(uniforms, BackSide)] as const;
+  const meshes = materials.map((material) => new Mesh(geometry, material));
+  for (const mesh of meshes) mesh.renderOrder = order;
+  return {
+    meshes,
+    countOutward(sign) {
+      materials[0].stencilZPass = sign > 0 ? DecrementWrapStencilOp : IncrementWrapStencilOp;
+      materials[1].stencilZPass = sign > 0 ? IncrementWrapStencilOp : DecrementWrapStencilOp;
+    },
+    dispose() {
+      for (const material of materials) material.dispose();
+    },
+  };
+}
+
+function countMaterial(uniforms: SharedUniforms, side: typeof FrontSide | typeof BackSide): ShaderMaterial {
+  return stencilMaterial(uniforms, {
+    fragmentShader: countFragment,
+    side,
+    colorWrite: false,
+    depthTest: false,
+    depthWrite: false,
+    stencilFunc: AlwaysStencilFunc,
+  });
+}
+
+function uniteMaterial(uniforms: SharedUniforms): ShaderMaterial {
+  return stencilMaterial(uniforms, {
+    fragmentShader: uniteFragment,
+    side: DoubleSide,
+    colorWrite: false,
+    depthTest: false,
+    depthWrite: false,
+    stencilFunc: LessEqualStencilFunc,
+    stencilRef: stencilBase + 1,
+    stencilZPass: ReplaceStencilOp,
+  });
+}
+
+function faceMaterial(uniforms: SharedUniforms): ShaderMaterial {
+  const material = stencilMaterial(uniforms, {
+    fragmentShader: sectionFragment,
+    side: DoubleSide,
+    stencilFunc: LessEqualStencilFunc,
+    stencilRef: stencilBase + 1,
+    stencilZPass: KeepStencilOp,
+  });
+  material.uniforms = {
+    ...material.uniforms,
+    colour: { value: new Color() },
+    hatchColour: { value: new Color() },
+    across: { value: new Vector3() },
+    pitch: { value: 1 },
+  };
+  return material;
+}
+
+function stencilMaterial(uniforms: SharedUniforms, parameters: ShaderMaterialParameters): ShaderMaterial {
+  const material = new ShaderMaterial({ vertexShader: surfaceVertex, stencilWrite: true, ...parameters });
+  material.uniforms = { ...uniforms };
+  return material;
+}

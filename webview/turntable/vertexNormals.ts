@@ -1,0 +1,33 @@
+import type { Mesh } from '../../src/core/mesh/mesh.ts';
+
+/** Area-weighted unit normals, x,y,z per vertex; a vertex of no area keeps 0,0,0. */
+export function vertexNormals({ positions, triangles }: Mesh): Float32Array {
+  const normals = new Float32Array(positions.length);
+  for (let i = 0; i < triangles.length; i += 3) {
+    const a = 3 * triangles[i]!;
+    const b = 3 * triangles[i + 1]!;
+    const c = 3 * triangles[i + 2]!;
+    const ux = positions[b]! - positions[a]!;
+    const uy = positions[b + 1]! - positions[a + 1]!;
+    const uz = positions[b + 2]! - positions[a + 2]!;
+    const vx = positions[c]! - positions[a]!;
+    const vy = positions[c + 1]! - positions[a + 1]!;
+    const vz = positions[c + 2]! - positions[a + 2]!;
+    const nx = uy * vz - uz * vy;
+    const ny = uz * vx - ux * vz;
+    const nz = ux * vy - uy * vx;
+    for (let corner = 0; corner < 3; corner++) {
+      const at = 3 * triangles[i + corner]!;
+      normals[at]! += nx;
+      normals[at + 1]! += ny;
+      normals[at + 2]! += nz;
+    }
+  }
+  for (let at = 0; at < normals.length; at += 3) {
+    const length = Math.hypot(normals[at]!, normals[at + 1]!, normals[at + 2]!) || 1;
+    normals[at]! /= length;
+    normals[at + 1]! /= length;
+    normals[at + 2]! /= length;
+  }
+  return normals;
+}
