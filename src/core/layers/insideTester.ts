@@ -1,0 +1,39 @@
+import { uninterrupted } from '../interrupter.ts';
+import { findRun } from '../rays/findRun.ts';
+import { rowIndex } from '../rays/lattice.ts';
+import type { Runs } from '../rays/runs.ts';
+import { sliceLayer } from '../rays/sliceLayer.ts';
+import { type VoidRuns, voidRuns } from '../rays/voidRuns.ts';
+import { enclosedComponents } from './enclosedComponents.ts';
+import { layerComponents } from './layerComponents.ts';
+
+/** Whether the void at a point of a layer lies inside: in a chamber, or in a region enclosed by solid within the layer. */
+export type InsideTester = (layer: number, row: number, x: number) => boolean;
+
+interface LayerVoid {
+  readonly runs: VoidRuns;
+  readonly component: Uint32Array;
+  readonly enclosed: Uint8Array;
+}
+
+/** Looks up single points; the void of a layer is worked out when first asked for and kept until another layer is. */
+export function insideTester(solid: Runs, cavity: Runs | null): InsideTester {
+  let keptLayer = -1;
+  let kept: LayerVoid | null = null;
+  return (layer, row, x) => {
+    if (layer < 0) return false;
+    if (cavity && findRun(cavity, rowIndex(cavity.lattice, layer, row), x) >= 0) return true;
+    if (kept === null || keptLayer !== layer) {
+      kept = voidOfLayer(solid, layer);
+      keptLayer = layer;
+    }
+    const run = findRun(kept.runs, row, x);
+    return run >= 0 && kept.enclosed[kept.component[run]!] === 1;
+  };
+}
+
+function voidOfLayer(solid: Runs, layer: number): LayerVoid {
+  const runs = voidRuns(sliceLayer(solid, layer));
+  const components = layerComponents(runs, uninterrupted);
+  return { runs, component: components.component, enclosed: enclosedComponents(runs, components) };
+}
