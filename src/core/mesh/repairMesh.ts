@@ -1,0 +1,81 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import { closeHoles } from './closeHoles.ts';
+import { dropSpareFacets } from './dropSpareFacets.ts';
+import { massProperties } from './massProperties.ts';
+import { matchHalfEdges, noTwin } from './matchHalfEdges.ts';
+import type { Mesh } from './mesh.ts';
+import { orientFacets, turnedInsideOut } from './orientFacets.ts';
+import { splitVertices } from './splitVertices.ts';
+
+export interface RepairedMesh {
+  readonly mesh: Mesh;
+  /** What was done, a phrase each, for people. Empty for a clean mesh, which comes back as the same object. */
+  readonly repaired: readonly string[];
+  /** Closed and consistently oriented: every half-edge has exactly one opposite. */
+  readonly sound: boolean;
+  /** The whole mesh enclosed a negative volume and has been turned. */
+  readonly insideOut: boolean;
+}
+
+/** Each round closes at least one seam of every facet that has one; facets with more are rare. */
+const mostRounds = 16;
+
+/**
+ * Mends a welded mesh: drops facets without area and repeats, makes each shell agree with itself, closes
+ * seams and holes, takes apart surfaces that only touch, and turns the whole mesh outward when its
+ * signed volume is negative. A single shell that is inverted among others is left to `classifyShells`.
+ * No vertex moves; new facets join existing vertices.
+ */
+export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
+  const repaired: string[] = [];
+  const note = (count: number, one: string, many: string) => {
+    if (count > 0) repaired.push(`${count} ${count === 1 ? one : many}`);
+  };
+  const spare = dropSpareFacets(mesh);
+  note(spare.withoutArea, 'triangle without area dropped', 'triangles without area dropped');
+  note(spare.repeated, 'repeated triangle dropped', 'repeated triangles dropped');
+  interrupter(0.2);
+  const oriented = orientFacets(spare.mesh);
+  note(
+    oriented.turned,
+    'triangle turned round to agree with its neighbours',
+    'triangles turned round to agree with their neighbours',
+  );
+  interrupter(0.4);
+  const closed = closeAll(oriented.mesh, portion(interrupter, 0.4, 0.8));
+  note(
+    closed.seams,
+    'seam closed where a corner met the middle of an edge',
+    'seams closed where a corner met the middle of an edge',
+  );
+  note(closed.holes, 'hole filled', `holes filled (${closed.facetsAdded} new triangles)`);
+  const apart = splitVertices(closed.mesh, closed.twin);
+  note(apart.split, 'corner doubled where surfaces only touch', 'corners doubled where surfaces only touch');
+  const insideOut = massProperties(apart.mesh, portion(interrupter, 0.8, 1)).volume < 0;
+  if (insideOut) repaired.push('whole mesh turned, it was inside out');
+  return {
+    mesh: insideOut ? turnedInsideOut(apart.mesh) : apart.mesh,
+    repaired,
+    sound: mesh.triangles.length > 0 && !closed.twin.includes(noTwin),
+    insideOut,
+  };
+}
+
+function closeAll(mesh: Mesh, interrupter: Interrupter) {
+  let twin = matchHalfEdges(mesh);
+  const sum = { mesh, holes: 0, facetsAdded: 0, seams: 0 };
+  for (let round = 0; round < mostRounds && twin.includes(noTwin); round++) {
+    const closed = closeHoles(
+      sum.mesh,
+      twin,
+      portion(interrupter, round / mostRounds, (round + 1) / mostRounds),
+    );
+    if (closed.mesh === sum.mesh) break;
+    sum.mesh = closed.mesh;
+    sum.holes += closed.holes;
+    sum.facetsAdded += closed.facetsAdded;
+    sum.seams += closed.seams;
+    twin = matchHalfEdges(sum.mesh);
+  }
+  return { ...sum, twin };
+}
