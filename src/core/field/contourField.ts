@@ -1,0 +1,212 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import type { Mesh } from '../mesh/mesh.ts';
+import { cellPatches } from './cellPatches.ts';
+import { type ClosestPoint, closestPoint, closestPointScratch } from './closestPoint.ts';
+import { BRICK_NODES, type DepthField } from './depthField.ts';
+import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+import { findCrossings } from './fieldCrossings.ts';
+import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
+
+/** Quads whose diagonals pass each other nearer than this are flat, mm. */
+const FLAT_QUAD = 5e-3;
+/** Quads bent less than about 3° hide no thin spot worth measuring. */
+const BENT_COSINE = 0.9985;
+
+export interface Contour {
+  /** Closed, oriented from the deep side to the shallow one. */
+  readonly mesh: Mesh;
+  /** Per facet the lattice node on its deep side: slot index, or slots' nodes + brick for a uniform brick. */
+  readonly deepNode: Int32Array;
+  /** Least depth measured on the surface between its vertices, mm. */
+  readonly leastDepth: number;
+}
+
+/**
+ * The surface where the depth equals the field's level, by dual contouring: a vertex per sheet per
+ * cell, placed on the level and in the creases, and a quad per crossed lattice edge. Manifold by
+ * construction (`readFieldCells`). Ju, Losasso, Schaefer & Warren 2002; Nielson 2004.
+ */
+export function contourField(field: DepthField, cells: FieldCells, interrupter: Interrupter): Contour {
+  const crossings = findCrossings(field, cells, portion(interrupter, 0, 0.5));
+  const vertices = placeSheetVertices(field, cells, crossings, portion(interrupter, 0.5, 0.85));
+  const triangles = new Uint32Array(6 * crossings.count);
+  const deepNode = new Int32Array(2 * crossings.count);
+  const quad = new Uint32Array(4);
+  const found = closestPointScratch();
+  let leastDepth = Infinity;
+  let filled = 0;
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 63) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
+    const [i0, j0, k0] = firstNode(field, slot);
+    for (let local = 0; local < BRICK_NODES; local++) {
+      const node = slot * BRICK_NODES + local;
+      const mask = crossings.mask[node]!;
+      if (mask === 0) continue;
+      const i = i0 + (local & 7);
+      const j = j0 + ((local >> 3) & 7);
+      const k = k0 + (local >> 6);
+      const deepHere = (cells.configuration[node]! & 1) === 1;
+      for (let axis = 0; axis < 3; axis++) {
+        if (((mask >> axis) & 1) === 0) continue;
+        readQuad(field, cells, vertices, i, j, k, axis, deepHere, quad);
+        const depth = splitQuad(field, vertices, quad, triangles, 3 * filled, found);
+        if (depth < leastDepth) leastDepth = depth;
+        const deep = deepHere
+          ? node
+          : elementOf(field, axis === 0 ? i + 1 : i, axis === 1 ? j + 1 : j, axis === 2 ? k + 1 : k);
+        deepNode[filled++] = deep;
+        deepNode[filled++] = deep;
+      }
+    }
+  }
+  return { mesh: { positions: vertices.positions, triangles }, deepNode, leastDepth };
+}
+
+/** Slot index of a node, or the number that stands for its whole uniform brick. */
+export function elementOf(field: DepthField, i: number, j: number, k: number): number {
+  const node = nodeIndex(field, i, j, k);
+  if (node >= 0) return node;
+  const [nx, ny] = field.lattice.bricks;
+  return field.depth.length + (i >> 3) + nx * ((j >> 3) + ny * (k >> 3));
+}
+
+/** The four sheet vertices round a crossed edge, counter-clockwise seen from its shallow end. */
+function readQuad(
+  field: DepthField,
+  cells: FieldCells,
+  vertices: SheetVertices,
+  i: number,
+  j: number,
+  k: number,
+  axis: number,
+  deepHere: boolean,
+  quad: Uint32Array,
+): void {
+  const b = (axis + 1) % 3;
+  const c = (axis + 2) % 3;
+  for (let n = 0; n < 4; n++) {
+    // Round the edge: (b−1, c−1), (b, c−1), (b, c), (b−1, c).
+    const backB = n === 0 || n === 3 ? 1 : 0;
+    const backC = n < 2 ? 1 : 0;
+    const cell = nodeIndex(
+      field,
+      i - (b === 0 ? backB : 0) - (c === 0 ? backC : 0),
+      j - (b === 1 ? backB : 0) - (c === 1 ? backC : 0),
+      k - (b === 2 ? backB : 0) - (c === 2 ? backC : 0),
+    );
+    const edge = 4 * axis + (b < c ? backB + 2 * backC : backC + 2 * backB);
+    const patch = cellPatches(cells.configuration[cell]!, cells.joined[cell]!)[edge]!;
+    quad[deepHere ? n : 3 - n] = vertices.first[cell]! + patch;
+  }
+}
+
+/**
+ * Writes a quad as two facets. A split that would fold a facet over is avoided; else bent quads are
+ * split along the diagonal that lies nearer the level, so that creases stay edges. Returns the least
+ * depth met on the way, Infinity when not measured.
+ */
+function splitQuad(
+  field: DepthField,
+  vertices: SheetVertices,
+  quad: Uint32Array,
+  triangles: Uint32Array,
+  at: number,
+  found: ClosestPoint,
+): number {
+  const { positions, facet } = vertices;
+  const a = quad[0]!;
+  const b = quad[1]!;
+  const c = quad[2]!;
+  const d = quad[3]!;
+  const openAC = Math.min(facing(vertices, a, b, c, quad), facing(vertices, a, c, d, quad));
+  const openBD = Math.min(facing(vertices, b, c, d, quad), facing(vertices, b, d, a, quad));
+  if (isFlat(vertices, a, b, c, d)) {
+    if (openAC >= openBD) writeQuad(triangles, at, a, b, c, d);
+    else writeQuad(triangles, at, b, c, d, a);
+    return Infinity;
+  }
+  const depthAC = depthBetween(field, positions, a, c, facet[a]!, found);
+  const depthBD = depthBetween(field, positions, b, d, found.packed, found);
+  const folds = openAC <= 0 || openBD <= 0;
+  const alongAC = folds
+    ? openAC >= openBD
+    : splitError(depthAC, field.level) <= splitError(depthBD, field.level);
+  if (alongAC) writeQuad(triangles, at, a, b, c, d);
+  else writeQuad(triangles, at, b, c, d, a);
+  return alongAC ? depthAC : depthBD;
+}
+
+/** Twice a facet's area as seen along the quad's mean normal; negative when it is folded over. */
+function facing(
+  { positions: p, normals: n }: SheetVertices,
+  a: number,
+  b: number,
+  c: number,
+  quad: Uint32Array,
+): number {
+  const ux = p[3 * b]! - p[3 * a]!;
+  const uy = p[3 * b + 1]! - p[3 * a + 1]!;
+  const uz = p[3 * b + 2]! - p[3 * a + 2]!;
+  const vx = p[3 * c]! - p[3 * a]!;
+  const vy = p[3 * c + 1]! - p[3 * a + 1]!;
+  const vz = p[3 * c + 2]! - p[3 * a + 2]!;
+  let sum = 0;
+  for (let corner = 0; corner < 4; corner++) {
+    const o = 3 * quad[corner]!;
+    sum -= n[o]! * (uy * vz - uz * vy) + n[o + 1]! * (uz * vx - ux * vz) + n[o + 2]! * (ux * vy - uy * vx);
+  }
+  return sum;
+}
+
+/** Too thin counts twice. */
+const splitError = (depth: number, level: number): number =>
+  depth < level ? 2 * (level - depth) : depth - level;
+
+function writeQuad(triangles: Uint32Array, at: number, a: number, b: number, c: number, d: number): void {
+  triangles[at] = a;
+  triangles[at + 1] = b;
+  triangles[at + 2] = c;
+  triangles[at + 3] = a;
+  triangles[at + 4] = c;
+  triangles[at + 5] = d;
+}
+
+function isFlat(
+  { positions: p, flatness }: SheetVertices,
+  a: number,
+  b: number,
+  c: number,
+  d: number,
+): boolean {
+  if (Math.min(flatness[a]!, flatness[b]!, flatness[c]!, flatness[d]!) < BENT_COSINE) return false;
+  const ux = p[3 * c]! - p[3 * a]!;
+  const uy = p[3 * c + 1]! - p[3 * a + 1]!;
+  const uz = p[3 * c + 2]! - p[3 * a + 2]!;
+  const vx = p[3 * d]! - p[3 * b]!;
+  const vy = p[3 * d + 1]! - p[3 * b + 1]!;
+  const vz = p[3 * d + 2]! - p[3 * b + 2]!;
+  const nx = uy * vz - uz * vy;
+  const ny = uz * vx - ux * vz;
+  const nz = ux * vy - uy * vx;
+  const between =
+    nx * (p[3 * b]! - p[3 * a]!) +
+    ny * (p[3 * b + 1]! - p[3 * a + 1]!) +
+    nz * (p[3 * b + 2]! - p[3 * a + 2]!);
+  return Math.abs(between) <= FLAT_QUAD * Math.sqrt(nx * nx + ny * ny + nz * nz);
+}
+
+/** Depth half way between two vertices. */
+function depthBetween(
+  { tree }: DepthField,
+  p: Float32Array,
+  a: number,
+  b: number,
+  hint: number,
+  found: ClosestPoint,
+): number {
+  const x = (p[3 * a]! + p[3 * b]!) / 2;
+  const y = (p[3 * a + 1]! + p[3 * b + 1]!) / 2;
+  const z = (p[3 * a + 2]! + p[3 * b + 2]!) / 2;
+  closestPoint(tree, x, y, z, hint, found);
+  return Math.sqrt(found.squared);
+}

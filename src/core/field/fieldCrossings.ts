@@ -1,0 +1,230 @@
+import type { Interrupter } from '../interrupter.ts';
+import { type ClosestPoint, closestPoint, closestPointScratch, tryFacet } from './closestPoint.ts';
+import { BRICK_NODES, type DepthField, measureNode } from './depthField.ts';
+import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+
+/**
+ * Where the level crosses the lattice's edges. The edges of a node towards +x, +y, +z that are
+ * crossed have the numbers first[node], first[node] + 1, … in that order; `mask` tells which.
+ */
+export interface FieldCrossings {
+  readonly first: Uint32Array;
+  readonly mask: Uint8Array;
+  readonly count: number;
+  /** Six numbers a crossing: the point, and the unit gradient of the depth there (into the deep side). */
+  readonly planes: Float32Array;
+  /** Closest facet (packed) of each crossing. */
+  readonly facet: Int32Array;
+}
+
+/** Gradients that differ by no more than this have a smooth depth between them. */
+const SMOOTH = 0.01;
+/** How near a crossing comes to the level, mm. */
+const CROSSING_ERROR = 5e-4;
+
+/** One end of a lattice edge. */
+interface EdgeEnd {
+  x: number;
+  y: number;
+  z: number;
+  depth: number;
+  /** Gradient of the depth. */
+  gx: number;
+  gy: number;
+  gz: number;
+  facet: number;
+}
+
+const edgeEnd = (): EdgeEnd => ({ x: 0, y: 0, z: 0, depth: 0, gx: 0, gy: 0, gz: 0, facet: -1 });
+
+export function findCrossings(
+  field: DepthField,
+  cells: FieldCells,
+  interrupter: Interrupter,
+): FieldCrossings {
+  const { first, mask, count } = countCrossings(cells);
+  const planes = new Float32Array(6 * count);
+  const facet = new Int32Array(count);
+  const crossings = { first, mask, count, planes, facet };
+  const found = closestPointScratch();
+  const near = edgeEnd();
+  const far = edgeEnd();
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 63) === 0) interrupter(slot / field.brickOf.length);
+    const [i0, j0, k0] = firstNode(field, slot);
+    for (let local = 0; local < BRICK_NODES; local++) {
+      const node = slot * BRICK_NODES + local;
+      if (mask[node] === 0) continue;
+      const i = i0 + (local & 7);
+      const j = j0 + ((local >> 3) & 7);
+      const k = k0 + (local >> 6);
+      readEnd(field, i, j, k, near, found);
+      let crossing = first[node]!;
+      for (let axis = 0; axis < 3; axis++) {
+        if (((mask[node]! >> axis) & 1) === 0) continue;
+        readEnd(field, axis === 0 ? i + 1 : i, axis === 1 ? j + 1 : j, axis === 2 ? k + 1 : k, far, found);
+        if (near.depth > field.level) findCrossing(field, near, far, axis, crossing, crossings, found);
+        else findCrossing(field, far, near, axis, crossing, crossings, found);
+        crossing++;
+      }
+    }
+  }
+  return crossings;
+}
+
+function countCrossings({ configuration }: FieldCells): Pick<FieldCrossings, 'first' | 'mask' | 'count'> {
+  const first = new Uint32Array(configuration.length);
+  const mask = new Uint8Array(configuration.length);
+  let count = 0;
+  for (let node = 0; node < configuration.length; node++) {
+    const sides = configuration[node]!;
+    if (sides === 0 || sides === 255) continue;
+    const own = sides & 1;
+    const crossed =
+      (((sides >> 1) & 1) ^ own) | ((((sides >> 2) & 1) ^ own) << 1) | ((((sides >> 4) & 1) ^ own) << 2);
+    first[node] = count;
+    mask[node] = crossed;
+    count += (crossed & 1) + ((crossed >> 1) & 1) + (crossed >> 2);
+  }
+  return { first, mask, count };
+}
+
+/** Exact depth and its gradient at a node; a node settled by its neighbourhood only is measured now. */
+function readEnd(
+  field: DepthField,
+  i: number,
+  j: number,
+  k: number,
+  end: EdgeEnd,
+  found: ClosestPoint,
+): void {
+  const { origin, spacing } = field.lattice;
+  end.x = origin[0] + i * spacing;
+  end.y = origin[1] + j * spacing;
+  end.z = origin[2] + k * spacing;
+  const node = nodeIndex(field, i, j, k);
+  end.facet = node < 0 ? -1 : field.facet[node]!;
+  if (end.facet < 0) {
+    end.depth = measureNode(field, i, j, k, -1, found);
+    end.facet = found.packed;
+  } else {
+    end.depth = field.depth[node]!;
+    found.squared = Infinity;
+    tryFacet(field.tree.corners, end.facet, end.x, end.y, end.z, found);
+  }
+  const scale = end.depth === 0 ? 0 : 1 / end.depth;
+  end.gx = (end.x - found.x) * scale;
+  end.gy = (end.y - found.y) * scale;
+  end.gz = (end.z - found.z) * scale;
+}
+
+/** The crossing between a deep and a shallow node of an edge along `axis`. */
+function findCrossing(
+  field: DepthField,
+  deep: EdgeEnd,
+  shallow: EdgeEnd,
+  axis: number,
+  crossing: number,
+  { planes, facet }: FieldCrossings,
+  found: ClosestPoint,
+): void {
+  const dx = deep.x - shallow.x;
+  const dy = deep.y - shallow.y;
+  const dz = deep.z - shallow.z;
+  const length = Math.abs(dx + dy + dz);
+  const sign = dx + dy + dz > 0 ? 1 : -1;
+  const low = shallow.depth - field.level;
+  const high = deep.depth - field.level;
+  const slope0 = sign * length * component(shallow, axis);
+  const slope1 = sign * length * component(deep, axis);
+  const at = 6 * crossing;
+  if (isSmooth(deep, shallow) && Math.abs(high - low - (slope0 + slope1) / 2) < SMOOTH * length) {
+    const t = hermiteRoot(low, high, slope0, slope1);
+    planes[at] = shallow.x + t * dx;
+    planes[at + 1] = shallow.y + t * dy;
+    planes[at + 2] = shallow.z + t * dz;
+    const gx = shallow.gx + t * (deep.gx - shallow.gx);
+    const gy = shallow.gy + t * (deep.gy - shallow.gy);
+    const gz = shallow.gz + t * (deep.gz - shallow.gz);
+    const scale = 1 / Math.sqrt(gx * gx + gy * gy + gz * gz);
+    planes[at + 3] = gx * scale;
+    planes[at + 4] = gy * scale;
+    planes[at + 5] = gz * scale;
+    facet[crossing] = t < 0.5 ? shallow.facet : deep.facet;
+    return;
+  }
+  measuredRoot(field, shallow, dx, dy, dz, low, high, slope0, found);
+  const { x, y, z } = rootPoint;
+  planes[at] = x;
+  planes[at + 1] = y;
+  planes[at + 2] = z;
+  const scale = 1 / Math.sqrt(found.squared);
+  planes[at + 3] = (x - found.x) * scale;
+  planes[at + 4] = (y - found.y) * scale;
+  planes[at + 5] = (z - found.z) * scale;
+  facet[crossing] = found.packed;
+}
+
+const component = (end: EdgeEnd, axis: number): number =>
+  axis === 0 ? end.gx : axis === 1 ? end.gy : end.gz;
+
+const isSmooth = (a: EdgeEnd, b: EdgeEnd): boolean => a.gx * b.gx + a.gy * b.gy + a.gz * b.gz > 0.9;
+
+/** Root in [0, 1] of the cubic with these end values (low ≤ 0 < high) and end slopes. */
+function hermiteRoot(low: number, high: number, slope0: number, slope1: number): number {
+  const c3 = 2 * (low - high) + slope0 + slope1;
+  const c2 = 3 * (high - low) - 2 * slope0 - slope1;
+  let from = 0;
+  let to = 1;
+  let t = low / (low - high);
+  for (let step = 0; step < 12; step++) {
+    const value = low + t * (slope0 + t * (c2 + t * c3));
+    if (Math.abs(value) < 1e-7) return t;
+    if (value > 0) to = t;
+    else from = t;
+    const next = t - value / (slope0 + t * (2 * c2 + 3 * t * c3));
+    t = next > from && next < to ? next : (from + to) / 2;
+  }
+  return t;
+}
+
+const rootPoint = { x: 0, y: 0, z: 0 };
+
+/** Root by exact depths, for edges that pass a ridge of the depth; secant kept inside its bracket. */
+function measuredRoot(
+  field: DepthField,
+  shallow: EdgeEnd,
+  dx: number,
+  dy: number,
+  dz: number,
+  low: number,
+  high: number,
+  slope: number,
+  found: ClosestPoint,
+): void {
+  let from = 0;
+  let to = 1;
+  let fromValue = low;
+  let toValue = high;
+  let hint = shallow.facet;
+  // The shallow end's own sheet bounds the depth from above as far as it stays straight.
+  let t = slope > 0 ? Math.min(1, -low / slope) : low / (low - high);
+  for (let step = 0; step < 16; step++) {
+    if (!(t > from && t < to)) t = (from + to) / 2;
+    rootPoint.x = shallow.x + t * dx;
+    rootPoint.y = shallow.y + t * dy;
+    rootPoint.z = shallow.z + t * dz;
+    closestPoint(field.tree, rootPoint.x, rootPoint.y, rootPoint.z, hint, found);
+    hint = found.packed;
+    const value = Math.sqrt(found.squared) - field.level;
+    if (Math.abs(value) < CROSSING_ERROR) return;
+    if (value > 0) {
+      to = t;
+      toValue = value;
+    } else {
+      from = t;
+      fromValue = value;
+    }
+    t = step % 3 === 2 ? (from + to) / 2 : from + ((to - from) * fromValue) / (fromValue - toValue);
+  }
+}

@@ -1,0 +1,184 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import type { Mesh } from '../mesh/mesh.ts';
+import { buildRayGrid } from '../rays/buildRayGrid.ts';
+import { failure, type Result, success } from '../result.ts';
+import type { Vec3 } from '../vector.ts';
+import type { Cavity, Chamber } from './cavity.ts';
+import { chambersOf } from './chambersOf.ts';
+import { type Contour, contourField } from './contourField.ts';
+import { deepestDepth } from './deepestPoint.ts';
+import { BRICK, buildDepthField, type DepthField, type FieldLattice } from './depthField.ts';
+import { buildFacetTree, type FacetTree } from './facetTree.ts';
+import { readFieldCells } from './fieldCells.ts';
+
+export interface HollowOptions {
+  readonly wallMm: number;
+  /** Hollows smaller than this stay solid. */
+  readonly leastChamberMm3: number;
+  /** Lattice nodes kept at most, about 14 bytes each; the field is coarsened to fit. */
+  readonly maxNodes: number;
+}
+
+/** A chord of the finest arc a cavity can have (radius = wall) then stays within 0.05 mm of it. */
+const CHORD_ERROR_MM = 0.05;
+/** Coarser than this part of the wall the field no longer tells the wall from the far side. */
+const COARSEST = 0.75;
+const COARSENING = 1.26;
+
+/**
+ * Hollows a part: the cavity is everything deeper than the wall, by true distance to the nearest
+ * surface (sculpted voids included, so that a wall stands round them too).
+ *
+ * `mesh` must be closed, outward and free of facets inside its own solid, in mm. Inside means
+ * winding ≥ 1. Fails `option-invalid` for a wall that is no positive number and `grid-too-large`
+ * when the part cannot be resolved within `maxNodes`.
+ */
+export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrupter): Result<Cavity> {
+  const { wallMm, maxNodes } = options;
+  if (!(wallMm > 0 && Number.isFinite(wallMm))) {
+    return failure('option-invalid', `A wall of ${wallMm} mm cannot be made; give a number above 0.`);
+  }
+  const bounds = boundsOf(mesh);
+  if (bounds === null) return failure('stl-no-triangles', 'The mesh has no triangles to hollow.');
+  const tree = buildFacetTree(mesh);
+  interrupter(0.1);
+  const finest = Math.min(wallMm / 3, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
+  for (let spacing = finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
+    const lattice = latticeAround(bounds, spacing);
+    if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
+    const field = fieldOn(mesh, tree, lattice, wallMm, maxNodes, portion(interrupter, 0.1, 0.55));
+    if (field !== null) return success(cavityOf(field, options, portion(interrupter, 0.55, 1)));
+  }
+  return failure(
+    'grid-too-large',
+    `The part is too large for a wall of ${wallMm} mm: its cavity needs more than ${maxNodes} field nodes. Give a thicker wall, or cut the part.`,
+  );
+}
+
+function boundsOf({ positions, triangles }: Mesh): { min: number[]; max: number[] } | null {
+  if (triangles.length === 0) return null;
+  const min = [Infinity, Infinity, Infinity];
+  const max = [-Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < positions.length; i++) {
+    const value = positions[i]!;
+    if (value < min[i % 3]!) min[i % 3] = value;
+    if (value > max[i % 3]!) max[i % 3] = value;
+  }
+  return { min, max };
+}
+
+/** Bricks over the bounds, centred, with at least two nodes to spare on every side. */
+function latticeAround({ min, max }: { min: number[]; max: number[] }, spacing: number): FieldLattice {
+  const bricks = min.map((low, axis) => Math.ceil(((max[axis]! - low) / spacing + 4) / BRICK));
+  const origin = min.map((low, axis) => (low + max[axis]! - spacing * (BRICK * bricks[axis]! - 1)) / 2);
+  return { origin: origin as unknown as Vec3, spacing, bricks: bricks as unknown as Vec3 };
+}
+
+function fieldOn(
+  mesh: Mesh,
+  tree: FacetTree,
+  lattice: FieldLattice,
+  wallMm: number,
+  maxNodes: number,
+  interrupter: Interrupter,
+): DepthField | null {
+  const { origin, spacing, bricks } = lattice;
+  const rows = { y0: origin[1] - spacing / 2, dy: spacing, rows: BRICK * bricks[1] + 1 };
+  const layers = { z0: origin[2] - spacing / 2, dz: spacing, layers: BRICK * bricks[2] + 1 };
+  const grid = buildRayGrid(mesh, { ...rows, ...layers }, portion(interrupter, 0, 0.3));
+  return buildDepthField(tree, grid, lattice, wallMm, maxNodes, portion(interrupter, 0.3, 1));
+}
+
+function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interrupter: Interrupter): Cavity {
+  const deepestMm = deepestDepth(field);
+  const cells = readFieldCells(field);
+  interrupter(0.15);
+  const contour = contourField(field, cells, portion(interrupter, 0.15, 0.9));
+  const { chamberOfFacet, chambers } = measureChambers(contour, chambersOf(field, cells));
+  const order = chambers
+    .map((_, n) => n)
+    .sort((a, b) => chambers[b]!.volumeMm3 - chambers[a]!.volumeMm3 || a - b);
+  const kept = order.filter((n) => chambers[n]!.volumeMm3 >= leastChamberMm3);
+  const left = order.filter((n) => chambers[n]!.volumeMm3 < leastChamberMm3);
+  const number = new Int32Array(chambers.length).fill(-1);
+  kept.forEach((n, position) => {
+    number[n] = position;
+  });
+  return {
+    ...keepChambers(contour.mesh, chamberOfFacet, number),
+    chambers: kept.map((n) => chambers[n]!),
+    leftSolid: left.map((n) => chambers[n]!),
+    deepestMm,
+    thinnestWallMm: kept.length > 0 ? Math.min(contour.leastDepth, field.level) : null,
+    spacingMm: field.lattice.spacing,
+  };
+}
+
+/** Numbers the chambers by their first facet and sums their volumes and centroids (divergence theorem). */
+function measureChambers(
+  { mesh, deepNode }: Contour,
+  rootOfNode: Int32Array,
+): { chamberOfFacet: Uint32Array; chambers: Chamber[] } {
+  const { positions: p, triangles: t } = mesh;
+  const numberOfRoot = new Map<number, number>();
+  const chamberOfFacet = new Uint32Array(deepNode.length);
+  const sums: number[] = [];
+  for (let f = 0; f < deepNode.length; f++) {
+    const root = rootOfNode[deepNode[f]!]!;
+    let chamber = numberOfRoot.get(root);
+    if (chamber === undefined) {
+      chamber = numberOfRoot.size;
+      numberOfRoot.set(root, chamber);
+      sums.push(0, 0, 0, 0);
+    }
+    chamberOfFacet[f] = chamber;
+    addTetrahedron(p, 3 * t[3 * f]!, 3 * t[3 * f + 1]!, 3 * t[3 * f + 2]!, sums, 4 * chamber);
+  }
+  const chambers = Array.from({ length: numberOfRoot.size }, (_, n): Chamber => {
+    const [volume, x, y, z] = sums.slice(4 * n, 4 * n + 4) as [number, number, number, number];
+    return { volumeMm3: volume, centroid: [x / volume, y / volume, z / volume] };
+  });
+  return { chamberOfFacet, chambers };
+}
+
+function addTetrahedron(p: Float32Array, a: number, b: number, c: number, sums: number[], at: number): void {
+  const volume =
+    (p[a]! * (p[b + 1]! * p[c + 2]! - p[b + 2]! * p[c + 1]!) +
+      p[a + 1]! * (p[b + 2]! * p[c]! - p[b]! * p[c + 2]!) +
+      p[a + 2]! * (p[b]! * p[c + 1]! - p[b + 1]! * p[c]!)) /
+    6;
+  sums[at]! += volume;
+  for (let axis = 0; axis < 3; axis++)
+    sums[at + 1 + axis]! += (volume * (p[a + axis]! + p[b + axis]! + p[c + axis]!)) / 4;
+}
+
+/** The facets of the chambers that got a number, with their vertices. */
+function keepChambers(
+  mesh: Mesh,
+  chamberOfFacet: Uint32Array,
+  number: Int32Array,
+): { mesh: Mesh; facetChamber: Uint32Array } {
+  const triangles = new Uint32Array(mesh.triangles.length);
+  const facetChamber = new Uint32Array(chamberOfFacet.length);
+  const newVertex = new Int32Array(mesh.positions.length / 3).fill(-1);
+  const positions = new Float32Array(mesh.positions.length);
+  let vertices = 0;
+  let facets = 0;
+  for (let f = 0; f < chamberOfFacet.length; f++) {
+    const chamber = number[chamberOfFacet[f]!]!;
+    if (chamber < 0) continue;
+    for (let c = 0; c < 3; c++) {
+      const vertex = mesh.triangles[3 * f + c]!;
+      if (newVertex[vertex]! < 0) {
+        positions.set(mesh.positions.subarray(3 * vertex, 3 * vertex + 3), 3 * vertices);
+        newVertex[vertex] = vertices++;
+      }
+      triangles[3 * facets + c] = newVertex[vertex]!;
+    }
+    facetChamber[facets++] = chamber;
+  }
+  return {
+    mesh: { positions: positions.slice(0, 3 * vertices), triangles: triangles.slice(0, 3 * facets) },
+    facetChamber: facetChamber.slice(0, facets),
+  };
+}

@@ -1,0 +1,233 @@
+import type { Interrupter } from '../interrupter.ts';
+import { cellPatches, edgeCorners } from './cellPatches.ts';
+import { type ClosestPoint, closestPoint, closestPointScratch } from './closestPoint.ts';
+import { BRICK_NODES, type DepthField } from './depthField.ts';
+import { featurePoint } from './featurePoint.ts';
+import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+import type { FieldCrossings } from './fieldCrossings.ts';
+
+/** Normals within 11° of their mean belong to one smooth sheet. */
+const SMOOTH_COSINE = 0.98;
+/** Normals within 0.8° and points within half a micrometre of their plane need no measuring. */
+const FLAT_COSINE = 0.9999;
+const FLAT_MM = 5e-4;
+/** How near a vertex is brought to the level, mm. */
+const VERTEX_ERROR = 1e-3;
+
+/** One vertex for each sheet of surface in each cell. */
+export interface SheetVertices {
+  /** First vertex of a cell (by slot index); its sheets follow in order. */
+  readonly first: Uint32Array;
+  readonly positions: Float32Array;
+  /** Mean unit gradient of the depth over the sheet: into the deep side. */
+  readonly normals: Float32Array;
+  /** Least cosine between the sheet's normals and their mean: 1 where flat. */
+  readonly flatness: Float32Array;
+  /** Closest facet (packed), as a hint. */
+  readonly facet: Int32Array;
+}
+
+/** Working memory for one cell. */
+interface CellScratch {
+  readonly planes: Float64Array;
+  readonly mass: Float64Array;
+  readonly point: Float64Array;
+  readonly normal: Float64Array;
+  count: number;
+  flatness: number;
+  hint: number;
+}
+
+export function placeSheetVertices(
+  field: DepthField,
+  cells: FieldCells,
+  crossings: FieldCrossings,
+  interrupter: Interrupter,
+): SheetVertices {
+  const first = new Uint32Array(cells.configuration.length);
+  const count = numberVertices(cells, first);
+  const vertices = {
+    first,
+    positions: new Float32Array(3 * count),
+    normals: new Float32Array(3 * count),
+    flatness: new Float32Array(count),
+    facet: new Int32Array(count),
+  };
+  const found = closestPointScratch();
+  const scratch: CellScratch = {
+    planes: new Float64Array(72),
+    mass: new Float64Array(3),
+    point: new Float64Array(3),
+    normal: new Float64Array(3),
+    count: 0,
+    flatness: 1,
+    hint: -1,
+  };
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 63) === 0) interrupter(slot / field.brickOf.length);
+    const [i0, j0, k0] = firstNode(field, slot);
+    for (let local = 0; local < BRICK_NODES; local++) {
+      const cell = slot * BRICK_NODES + local;
+      const sides = cells.configuration[cell]!;
+      if (sides === 0 || sides === 255) continue;
+      const i = i0 + (local & 7);
+      const j = j0 + ((local >> 3) & 7);
+      const k = k0 + (local >> 6);
+      const patches = cellPatches(sides, cells.joined[cell]!);
+      for (let patch = 0; patch < patches[12]!; patch++) {
+        gatherPlanes(field, crossings, patches, patch, i, j, k, scratch);
+        placeVertex(field, i, j, k, patches[12]! === 1, scratch, found);
+        const vertex = first[cell]! + patch;
+        vertices.positions.set(scratch.point, 3 * vertex);
+        vertices.normals.set(scratch.normal, 3 * vertex);
+        vertices.flatness[vertex] = scratch.flatness;
+        vertices.facet[vertex] = scratch.hint;
+      }
+    }
+  }
+  return vertices;
+}
+
+function numberVertices({ configuration, joined }: FieldCells, first: Uint32Array): number {
+  let count = 0;
+  for (let cell = 0; cell < configuration.length; cell++) {
+    const sides = configuration[cell]!;
+    if (sides === 0 || sides === 255) continue;
+    first[cell] = count;
+    count += cellPatches(sides, joined[cell]!)[12]!;
+  }
+  return count;
+}
+
+/** Number of the crossing on the edge of node index `node` along `axis`. */
+export function crossingOf({ first, mask }: FieldCrossings, node: number, axis: number): number {
+  const before = mask[node]! & ((1 << axis) - 1);
+  return first[node]! + (before & 1) + (before >> 1);
+}
+
+/** Collects the tangent planes of one sheet, their mean point, mean normal and spread. */
+function gatherPlanes(
+  field: DepthField,
+  crossings: FieldCrossings,
+  patches: Int8Array,
+  patch: number,
+  i: number,
+  j: number,
+  k: number,
+  scratch: CellScratch,
+): void {
+  const { planes, mass, normal } = scratch;
+  let count = 0;
+  mass.fill(0);
+  normal.fill(0);
+  for (let edge = 0; edge < 12; edge++) {
+    if (patches[edge] !== patch) continue;
+    const low = edgeCorners[edge]![0];
+    const node = nodeIndex(field, i + (low & 1), j + ((low >> 1) & 1), k + (low >> 2));
+    const crossing = crossingOf(crossings, node, edge >> 2);
+    for (let c = 0; c < 3; c++) {
+      planes[6 * count + c] = crossings.planes[6 * crossing + c]!;
+      planes[6 * count + 3 + c] = crossings.planes[6 * crossing + 3 + c]!;
+      mass[c]! += planes[6 * count + c]!;
+      normal[c]! += planes[6 * count + 3 + c]!;
+    }
+    scratch.hint = crossings.facet[crossing]!;
+    count++;
+  }
+  const length = Math.hypot(normal[0]!, normal[1]!, normal[2]!);
+  let flatness = length > 0 ? 1 : 0;
+  for (let c = 0; c < 3; c++) {
+    mass[c]! /= count;
+    normal[c]! /= length > 0 ? length : 1;
+  }
+  for (let p = 0; p < 6 * count; p += 6) {
+    const cosine = normal[0]! * planes[p + 3]! + normal[1]! * planes[p + 4]! + normal[2]! * planes[p + 5]!;
+    if (cosine < flatness) flatness = cosine;
+  }
+  scratch.count = count;
+  scratch.flatness = flatness;
+}
+
+/** Places the vertex of the gathered sheet in its cell, on the level. */
+function placeVertex(
+  field: DepthField,
+  i: number,
+  j: number,
+  k: number,
+  alone: boolean,
+  scratch: CellScratch,
+  found: ClosestPoint,
+): void {
+  const { planes, mass, point, count, flatness } = scratch;
+  if (flatness > SMOOTH_COSINE || !alone) point.set(mass);
+  else {
+    featurePoint(planes, count, mass, point);
+    pullIntoCell(field, i, j, k, mass, point);
+  }
+  if (flatness > FLAT_COSINE && isOnPlanes(scratch)) return;
+  settleOnLevel(field, i, j, k, scratch, found);
+}
+
+function isOnPlanes({ planes, normal, point, count }: CellScratch): boolean {
+  for (let p = 0; p < 6 * count; p += 6) {
+    const off =
+      normal[0]! * (planes[p]! - point[0]!) +
+      normal[1]! * (planes[p + 1]! - point[1]!) +
+      normal[2]! * (planes[p + 2]! - point[2]!);
+    if (Math.abs(off) > FLAT_MM) return false;
+  }
+  return true;
+}
+
+/** Moves a point back towards the mean until it lies in its cell: vertices of different cells cannot pass each other. */
+function pullIntoCell(
+  { lattice }: DepthField,
+  i: number,
+  j: number,
+  k: number,
+  mass: Float64Array,
+  point: Float64Array,
+): void {
+  let part = 1;
+  for (let axis = 0; axis < 3; axis++) {
+    const low = lattice.origin[axis]! + lattice.spacing * (axis === 0 ? i : axis === 1 ? j : k);
+    const high = low + lattice.spacing;
+    const way = point[axis]! - mass[axis]!;
+    if (point[axis]! > high) part = Math.min(part, (high - mass[axis]!) / way);
+    else if (point[axis]! < low) part = Math.min(part, (low - mass[axis]!) / way);
+  }
+  part = Math.max(part, 0);
+  if (part < 1)
+    for (let axis = 0; axis < 3; axis++) point[axis] = mass[axis]! + part * (point[axis]! - mass[axis]!);
+}
+
+/** Brings the point to the level by exact depth, a few steps along its gradient, within its cell. */
+function settleOnLevel(
+  field: DepthField,
+  i: number,
+  j: number,
+  k: number,
+  scratch: CellScratch,
+  found: ClosestPoint,
+): void {
+  const { point } = scratch;
+  for (let step = 0; step < 4; step++) {
+    closestPoint(field.tree, point[0]!, point[1]!, point[2]!, scratch.hint, found);
+    scratch.hint = found.packed;
+    const distance = Math.sqrt(found.squared);
+    const missing = field.level - distance;
+    if (Math.abs(missing) < VERTEX_ERROR || distance === 0) return;
+    const scale = missing / distance;
+    point[0]! += scale * (point[0]! - found.x);
+    point[1]! += scale * (point[1]! - found.y);
+    point[2]! += scale * (point[2]! - found.z);
+    clampToCell(field, i, j, k, point);
+  }
+}
+
+function clampToCell({ lattice }: DepthField, i: number, j: number, k: number, point: Float64Array): void {
+  for (let axis = 0; axis < 3; axis++) {
+    const low = lattice.origin[axis]! + lattice.spacing * (axis === 0 ? i : axis === 1 ? j : k);
+    point[axis] = Math.min(low + lattice.spacing, Math.max(low, point[axis]!));
+  }
+}
