@@ -1,0 +1,124 @@
+import path from 'node:path';
+import * as vscode from 'vscode';
+import { Disposables } from '../../host/disposables.ts';
+import { failureOf, failureText } from '../../host/failureText.ts';
+import { commandIds } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import { resolveTarget } from '../../host/kitTarget.ts';
+import type { Services } from '../../host/services.ts';
+import type { EngineProgress, ReadyReport } from '../../protocol/engineApi.ts';
+
+/** Writes ready meshes for one part or for all, with progress, a cancel and the reasons of a refusal. */
+export function registerMakeReady(services: Services): vscode.Disposable {
+  const disposables = new Disposables();
+  disposables.add(
+    vscode.commands.registerCommand(commandIds.makeReady, async (argument: unknown) => {
+      const target = resolveTarget(services.kits, argument);
+      if (target === null) return tellNoKit();
+      const part = target.part ?? (await askForPart(target.kit));
+      if (part !== undefined) await makeReady(services, target.kit, [part], false);
+    }),
+  );
+  disposables.add(
+    vscode.commands.registerCommand(commandIds.makeAllReady, async (argument: unknown) => {
+      const target = resolveTarget(services.kits, argument);
+      if (target === null) return tellNoKit();
+      await makeReady(services, target.kit, null, false);
+    }),
+  );
+  return disposables;
+}
+
+function tellNoKit(): void {
+  void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
+}
+
+async function askForPart(kit: Kit): Promise<string | undefined> {
+  const items = kit.parts.map((part) => ({ label: part.name, description: part.file ?? '' }));
+  return (await vscode.window.showQuickPick(items, { title: 'Make which part ready?' }))?.label;
+}
+
+async function makeReady(
+  services: Services,
+  kit: Kit,
+  parts: readonly string[] | null,
+  evenWithErrors: boolean,
+): Promise<void> {
+  const what = parts === null ? 'all parts' : parts.join(', ');
+  const options = {
+    location: vscode.ProgressLocation.Notification,
+    title: `Making ${what} ready`,
+    cancellable: true,
+  };
+  try {
+    const report = await vscode.window.withProgress(options, (progress, token) =>
+      callEngine(services, kit, parts, evenWithErrors, progress, token),
+    );
+    services.log.info(`Wrote ${report.written.map((file) => file.file).join(', ') || 'nothing'}.`);
+    await tell(services, kit, report);
+  } catch (error) {
+    const failure = failureOf(error);
+    if (failure === null) return;
+    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
+    const showLog = 'Show Log';
+    const answer = await vscode.window.showErrorMessage(failureText(failure), showLog);
+    if (answer === showLog) services.log.show(true);
+  }
+}
+
+async function callEngine(
+  { engine }: Services,
+  kit: Kit,
+  parts: readonly string[] | null,
+  evenWithErrors: boolean,
+  progress: vscode.Progress<{ message?: string; increment?: number }>,
+  token: vscode.CancellationToken,
+): Promise<ReadyReport> {
+  const controller = new AbortController();
+  const subscription = token.onCancellationRequested(() => controller.abort());
+  const onProgress = (value: EngineProgress) => {
+    if (value.kind !== 'stage') return;
+    progress.report({ message: `${value.part}: ${value.stage} ${Math.round(value.fraction * 100)} %` });
+  };
+  try {
+    return await engine.call(
+      'makeReady',
+      { ...kit.source, parts, out: null, format: 'stl', evenWithErrors, noCache: false },
+      { signal: controller.signal, onProgress },
+    );
+  } finally {
+    subscription.dispose();
+  }
+}
+
+async function tell(services: Services, kit: Kit, report: ReadyReport): Promise<void> {
+  await Promise.all([tellWritten(report), tellRefused(services, kit, report)]);
+}
+
+async function tellWritten({ written }: ReadyReport): Promise<void> {
+  const [first] = written;
+  if (first === undefined) return;
+  const message =
+    written.length === 1
+      ? `${first.part} is ready: ${path.basename(first.file)}, ${first.volume_ml.toFixed(1)} ml, ${first.triangles} triangles.`
+      : `${written.length} ready meshes are in ${path.dirname(first.file)}.`;
+  const reveal = 'Reveal';
+  if ((await vscode.window.showInformationMessage(message, reveal)) !== reveal) return;
+  await vscode.commands.executeCommand('revealInExplorer', vscode.Uri.file(first.file));
+}
+
+async function tellRefused(services: Services, kit: Kit, { refused }: ReadyReport): Promise<void> {
+  const [first] = refused;
+  if (first === undefined) return;
+  const message =
+    refused.length === 1
+      ? `${first.part} was not written: ${first.message}`
+      : `${refused.length} parts were not written: ${refused.map(({ part }) => part).join(', ')}. ${first.part}: ${first.message}`;
+  const [problems, anyway] = ['Open Problems', 'Make Ready Anyway'];
+  const answer = await vscode.window.showWarningMessage(message, problems, anyway);
+  if (answer === problems) await vscode.commands.executeCommand('workbench.actions.view.problems');
+  if (answer === anyway) {
+    const parts = refused.map(({ part }) => part);
+    await makeReady(services, kit, parts, true);
+  }
+}

@@ -1,0 +1,131 @@
+import path from 'node:path';
+import * as vscode from 'vscode';
+import { readConfig } from '../../host/config.ts';
+import { toRange } from '../../host/diagnostics.ts';
+import { Disposables } from '../../host/disposables.ts';
+import { commandIds } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import { type KitTarget, targetOf } from '../../host/kitTarget.ts';
+import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
+import type { Services } from '../../host/services.ts';
+import { TurntableView } from '../../host/turntableView.ts';
+
+const memoryPrefix = 'turntable:';
+
+/** The turntable of one kit: which part it shows, and when it is computed again. */
+export class TurntablePanel implements vscode.Disposable {
+  readonly #services: Services;
+  readonly #panel: vscode.WebviewPanel;
+  readonly #kit: Kit;
+  readonly #view: TurntableView;
+  readonly #disposables = new Disposables();
+  #part: string | null = null;
+  #refreshTimer: NodeJS.Timeout | undefined;
+
+  constructor(services: Services, panel: vscode.WebviewPanel, kit: Kit) {
+    this.#services = services;
+    this.#panel = panel;
+    this.#kit = kit;
+    this.#view = this.#disposables.add(
+      new TurntableView(services, panel.webview, 'Turntable', {
+        revealFinding: (number) => this.#revealFinding(number),
+        revealOpening: (id) => this.#revealOpening(id),
+        makeReady: () => this.#makeReady(),
+      }),
+    );
+    this.#disposables.add(
+      panel.onDidChangeViewState(() => {
+        if (!panel.visible) this.#view.pageIsGone();
+      }),
+    );
+  }
+
+  /** What a panel of that title showed before the window was reloaded. */
+  static remembered(context: vscode.ExtensionContext, title: string): KitTarget | null {
+    return context.workspaceState.get<KitTarget>(memoryPrefix + title) ?? null;
+  }
+
+  /** Shows the part (null: the one shown, else the first) and brings the panel to the front. */
+  show(part: string | null): void {
+    this.#panel.reveal(undefined, true);
+    this.follow(part ?? this.#part ?? this.#kit.parts[0]?.name ?? null);
+  }
+
+  follow(part: string | null): void {
+    if (part === this.#part && this.#view.state.kind !== 'failure' && this.#view.state.kind !== 'empty')
+      return;
+    this.#part = part;
+    this.#panel.title = this.#title(part);
+    const { workspaceState } = this.#services.context;
+    void workspaceState.update(memoryPrefix + this.#panel.title, targetOf(this.#kit, part));
+    this.#refresh();
+  }
+
+  revealFlag(number: number): void {
+    this.#view.revealFlag(number);
+  }
+
+  refreshSoon(): void {
+    clearTimeout(this.#refreshTimer);
+    this.#refreshTimer = setTimeout(() => this.#refresh(), readConfig().checkDelayMs);
+  }
+
+  /** A new report may number the flags anew; the view is fetched again only when it did. */
+  reported(): void {
+    const { state } = this.#view;
+    const report = this.#kit.report?.value;
+    if (state.kind !== 'view' || report === undefined) return;
+    const numbers = (flags: readonly { readonly number: number; readonly code: string }[]) =>
+      flags.map(({ number, code }) => `${number} ${code}`).join();
+    const ofPart = report.findings.filter((finding) => finding.part === this.#part);
+    if (numbers(ofPart) !== numbers(state.view.flags)) this.#refresh();
+  }
+
+  kitIsGone(): void {
+    clearTimeout(this.#refreshTimer);
+    this.#view.tell({ kind: 'empty', hint: 'The kit.yaml of this turntable is no longer there.' });
+  }
+
+  dispose(): void {
+    clearTimeout(this.#refreshTimer);
+    this.#disposables.dispose();
+    this.#panel.dispose();
+  }
+
+  #refresh(): void {
+    clearTimeout(this.#refreshTimer);
+    const part = this.#part;
+    if (part === null || !this.#kit.parts.some(({ name }) => name === part)) {
+      this.#view.tell({ kind: 'empty', hint: hintFor(part) });
+      return;
+    }
+    void this.#view.load(part, { of: 'kit', part, ...this.#kit.source }, true);
+  }
+
+  #title(part: string | null): string {
+    const what = part === null ? 'Turntable' : `Turntable: ${part}`;
+    return this.#services.kits.all().length > 1 ? `${what} (${path.basename(this.#kit.dir)})` : what;
+  }
+
+  #revealFinding(number: number): void {
+    const finding = this.#services.diagnostics.of(this.#kit).find((shown) => shown.number === number);
+    if (finding !== undefined) void revealManifest(this.#kit, toRange(finding));
+  }
+
+  #revealOpening(id: string): void {
+    const [list, index] = id.split('/');
+    if (this.#part === null || list === undefined || index === undefined) return;
+    const range = this.#kit.parsed.rangeOf(['parts', this.#part, list, Number(index)]);
+    void revealManifest(this.#kit, toVsCodeRange(range));
+  }
+
+  #makeReady(): void {
+    void vscode.commands.executeCommand(commandIds.makeReady, targetOf(this.#kit, this.#part));
+  }
+}
+
+function hintFor(part: string | null): string {
+  return part === null
+    ? 'The kit has no parts yet. Add one under “parts:” in kit.yaml.'
+    : `kit.yaml has no part “${part}” any more. Put the cursor into another part.`;
+}

@@ -1,0 +1,36 @@
+/** Every id that package.json and the code share. A test keeps the two in step. */
+export const commandIds = {
+  checkNow: 'kitwright.checkNow',
+  cancelCheck: 'kitwright.cancelCheck',
+  openTurntable: 'kitwright.openTurntable',
+  showStl: 'kitwright.showStl',
+  showFlag: 'kitwright.showFlag',
+  explainFinding: 'kitwright.explainFinding',
+  makeReady: 'kitwright.makeReady',
+  makeAllReady: 'kitwright.makeAllReady',
+  showLog: 'kitwright.showLog',
+} as const;
+
+/** Settings change presentation only; what changes a figure stands in kit.yaml. */
+export const settingIds = {
+  checkLive: 'kitwright.check.live',
+  checkDelay: 'kitwright.check.delay',
+  codeLens: 'kitwright.codeLens.enabled',
+  followCursor: 'kitwright.turntable.followCursor',
+} as const;
+
+export const contextIds = {
+  hasKit: 'kitwright.hasKit',
+  checking: 'kitwright.checking',
+} as const;
+
+export const viewTypes = {
+  turntable: 'kitwright.turntable',
+  stl: 'kitwright.stl',
+} as const;
+
+export const manifestName = 'kit.yaml';
+
+export type CommandId = (typeof commandIds)[keyof typeof commandIds];
+export type SettingId = (typeof settingIds)[keyof typeof settingIds];
+export type ContextId = (typeof contextIds)[keyof typeof contextIds];

@@ -1,0 +1,28 @@
+import * as vscode from 'vscode';
+import { DiagnosticsService } from './diagnostics.ts';
+import type { Disposables } from './disposables.ts';
+import { EngineService } from './engineService.ts';
+import { KitService } from './kits.ts';
+import { StatusService } from './status.ts';
+
+/** What every feature may use. Each is made once per window and disposed with the extension. */
+export interface Services {
+  readonly context: vscode.ExtensionContext;
+  readonly log: vscode.LogOutputChannel;
+  readonly engine: EngineService;
+  readonly kits: KitService;
+  readonly diagnostics: DiagnosticsService;
+  readonly status: StatusService;
+}
+
+export function createServices(context: vscode.ExtensionContext, disposables: Disposables): Services {
+  const log = disposables.add(vscode.window.createOutputChannel('Kitwright', { log: true }));
+  return {
+    context,
+    log,
+    engine: disposables.add(new EngineService(context.extensionUri, log)),
+    kits: disposables.add(new KitService()),
+    diagnostics: disposables.add(new DiagnosticsService()),
+    status: disposables.add(new StatusService()),
+  };
+}

@@ -1,0 +1,3 @@
+export function print(line: string): void {
+  process.stdout.write(`${line}\n`);
+}
