@@ -1,0 +1,116 @@
+import type { Vec3 } from '../vector.ts';
+import type { Part } from './manifest.ts';
+import type { PartFacts } from './partFacts.ts';
+import type { PartReport } from './report.ts';
+import { roundTo, roundVec3 } from './rounding.ts';
+
+/**
+ * The report of one part. ml, mm and mm² to 3 decimals, N and hours to 2. `toSource` takes a
+ * print-frame point into the STL's coordinates.
+ */
+export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) => Vec3): PartReport {
+  const place = (at: Vec3): { at: Vec3; at_source: Vec3 } => ({
+    at: roundVec3(at, 3),
+    at_source: roundVec3(toSource(at), 4),
+  });
+  return {
+    mesh: reportMesh(facts),
+    hollow: reportHollow(facts, place),
+    layers: reportLayers(facts),
+    islands: facts.layers.islands.map(({ layer, areaMm2, at, inside }) => ({
+      layer,
+      area_mm2: roundTo(areaMm2, 3),
+      ...place(at),
+      inside,
+    })),
+    cups: reportCups(facts, place),
+    print: reportPrint(facts, part),
+  };
+}
+
+const ml = (mm3: number): number => roundTo(mm3 / 1000, 3);
+
+type Place = (at: Vec3) => { at: Vec3; at_source: Vec3 };
+
+function reportMesh({ mesh }: PartFacts): PartReport['mesh'] {
+  const { topology } = mesh;
+  return {
+    triangles: topology.triangles,
+    vertices: topology.vertices,
+    shells: topology.shells,
+    watertight: topology.watertight,
+    open_edges: topology.openEdges,
+    nonmanifold_edges: topology.nonmanifoldEdges,
+    misoriented_edges: topology.misorientedEdges,
+    degenerate: topology.degenerate,
+    duplicates: topology.duplicates,
+    volume_ml: ml(mesh.volumeMm3),
+    area_mm2: roundTo(mesh.areaMm2, 3),
+    size_mm: roundVec3(mesh.sizeMm, 3),
+    centroid_mm: roundVec3(mesh.centroid, 3),
+    repaired: mesh.repaired,
+  };
+}
+
+function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['hollow'] {
+  return {
+    wall_mm: hollow.wallMm,
+    solid_ml: ml(hollow.solidMm3),
+    resin_ml: ml(hollow.resinMm3),
+    thinnest_wall_mm: hollow.thinnestWallMm === null ? null : roundTo(hollow.thinnestWallMm, 3),
+    chambers: hollow.chambers.map(({ volumeMm3, centroid }, index) => ({
+      volume_ml: ml(volumeMm3),
+      openings: loads.chamberOpenings[index] ?? [],
+      trapped_ml: ml(loads.trappedMm3[index] ?? 0),
+      ...place(centroid),
+    })),
+    left_solid: hollow.leftSolid.map(({ volumeMm3, centroid }) => ({
+      volume_ml: ml(volumeMm3),
+      ...place(centroid),
+    })),
+  };
+}
+
+function reportLayers({ layers, loads }: PartFacts): PartReport['layers'] {
+  let peak = 0;
+  for (let layer = 1; layer < loads.areaMm2.length; layer++) {
+    if (loads.areaMm2[layer]! > loads.areaMm2[peak]!) peak = layer;
+  }
+  return {
+    count: layers.layers,
+    layer_mm: layers.layerHeight,
+    peak_area_mm2: roundTo(loads.areaMm2[peak] ?? 0, 3),
+    peak_area_layer: peak,
+  };
+}
+
+function reportCups({ loads }: PartFacts, place: Place): PartReport['cups'] {
+  return loads.cups.map((cup) => ({
+    from_layer: cup.fromLayer,
+    to_layer: cup.toLayer,
+    sealed_layers: cup.sealedLayers,
+    joins_layer: cup.joinsLayer,
+    breathes_layer: cup.breathesLayer,
+    peak_area_mm2: roundTo(cup.peakAreaMm2, 3),
+    peak_pull_n: roundTo(cup.peakPullN, 2),
+    peak_pull_layer: cup.peakPullLayer,
+    breather: cup.breather,
+    held_ml: ml(cup.heldMm3),
+    ...place(cup.at),
+  }));
+}
+
+function reportPrint({ loads }: PartFacts, { count, mirrored }: Part): PartReport['print'] {
+  return {
+    resin_ml: ml(loads.curedMm3),
+    liquid_ml: ml(loads.liquidMm3),
+    held_ml: ml(loads.heldMm3),
+    mass_g: roundTo(loads.massG, 2),
+    hours: roundTo(loads.hours, 2),
+    peak_pull_n: roundTo(loads.peakPullN, 2),
+    peak_pull_layer: loads.peakPullLayer,
+    vat_low_layer: loads.vatLowLayer,
+    count,
+    mirrored,
+  };
+}

@@ -1,0 +1,83 @@
+import { type Bounds, type KeyEntry, keyEntry, keysUnder } from './keyTable.ts';
+
+type Schema = Record<string, unknown>;
+
+/** JSON Schema (draft-07) of `kit.yaml`, made from the key table. */
+export function manifestSchema(): object {
+  return {
+    $schema: 'http://json-schema.org/draft-07/schema#',
+    title: 'Kitwright manifest (kit.yaml)',
+    ...mapSchema(''),
+  };
+}
+
+/** An absent value (`vents:` with nothing behind it) is as good as no key, so every group may be null. */
+function mapSchema(pattern: string): Schema {
+  const keys = keysUnder(pattern);
+  const required = keys.filter(({ entry }) => entry.required).map(({ name }) => name);
+  return {
+    type: pattern === '' ? 'object' : ['object', 'null'],
+    properties: Object.fromEntries(keys.map(({ name, entry }) => [name, described(entry)])),
+    additionalProperties: false,
+    ...(required.length > 0 && { required }),
+  };
+}
+
+function described(entry: KeyEntry): Schema {
+  const { doc, unit, fallback } = entry;
+  return {
+    description: unit === undefined ? doc : `${doc} (${unit})`,
+    ...(fallback !== undefined && { default: fallback }),
+    ...valueSchema(entry),
+  };
+}
+
+function valueSchema(entry: KeyEntry): Schema {
+  const shape = entry.value;
+  switch (shape.shape) {
+    case 'text':
+      return { type: ['string', 'number', 'null'], maxLength: shape.longest };
+    case 'ratio':
+      return { type: ['string', 'null'], pattern: '^\\s*1\\s*[:/]\\s*\\d+(\\.\\d+)?\\s*$' };
+    case 'file':
+      return { type: ['string', 'null'], minLength: 1, maxLength: 250, pattern: '^[^/\\\\][^\\\\]*$' };
+    case 'resin':
+      return { type: ['string', 'number', 'null'], maxLength: 80 };
+    case 'number':
+      return { type: [shape.whole ? 'integer' : 'number', 'null'], ...boundsSchema(shape) };
+    case 'numberOrWord':
+      return { anyOf: [{ const: shape.word }, { type: ['number', 'null'], ...boundsSchema(shape) }] };
+    case 'numbers':
+      return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
+    case 'outline':
+      return { type: 'array', minItems: 3, items: tuple({ type: 'number' }, 3) };
+    case 'map':
+      return mapSchema(entry.path);
+    case 'named':
+      return { type: ['object', 'null'], additionalProperties: described(keyEntry(`${entry.path}.*`)) };
+    case 'list':
+      return {
+        type: ['array', 'null'],
+        items: { ...described(keyEntry(`${entry.path}.#`)), ...listItem(entry) },
+      };
+  }
+}
+
+/** An entry of a list must hold something. */
+function listItem(list: KeyEntry): Schema {
+  const item = keyEntry(`${list.path}.#`);
+  return item.value.shape === 'map' ? { type: 'object' } : {};
+}
+
+function tuple(item: Schema, length: number): Schema {
+  return { type: 'array', items: item, minItems: length, maxItems: length };
+}
+
+function boundsSchema({ above, atLeast, below, atMost }: Bounds): Schema {
+  return {
+    ...(above !== undefined && { exclusiveMinimum: above }),
+    ...(atLeast !== undefined && { minimum: atLeast }),
+    ...(below !== undefined && { exclusiveMaximum: below }),
+    ...(atMost !== undefined && { maximum: atMost }),
+  };
+}

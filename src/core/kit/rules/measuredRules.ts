@@ -1,0 +1,49 @@
+import type { FindingDraft } from '../finding.ts';
+import { areaJump } from './areaJump.ts';
+import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
+import { breathesLate, sealedCup } from './cups.ts';
+import { chamberLeftSolid, tooThinToHollow } from './hollowing.ts';
+import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
+import { openingMissesChamber, openingNearWall, openingOffSurface, openingThrough } from './openings.ts';
+import { outsidePlate, tooTall } from './outsidePlate.ts';
+import { pullHigh } from './pullHigh.ts';
+import { resinShort, vatRunsLow } from './resinAmounts.ts';
+import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
+import { largeCeiling, needsSupports, startsInAir } from './supports.ts';
+
+const rules: readonly PartRule[] = [
+  outsidePlate,
+  tooTall,
+  notWatertight,
+  meshRepaired,
+  insideOut,
+  doubledWall,
+  looseShell,
+  tooThinToHollow,
+  chamberLeftSolid,
+  openingOffSurface,
+  openingMissesChamber,
+  openingThrough,
+  openingNearWall,
+  chamberWithoutOpening,
+  singleOpening,
+  resinTrapped,
+  sealedCup,
+  breathesLate,
+  needsSupports,
+  startsInAir,
+  largeCeiling,
+  areaJump,
+  pullHigh,
+  vatRunsLow,
+];
+
+/** Everything the measurement of one part tells. */
+export function partRules(context: PartContext): FindingDraft[] {
+  return rules.flatMap((rule) => rule(context));
+}
+
+/** What only the parts together tell. */
+export function kitRules(context: KitContext): FindingDraft[] {
+  return resinShort(context);
+}

@@ -1,0 +1,33 @@
+import type { FindingDraft } from '../finding.ts';
+import { figure, layerPlace } from './figures.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
+
+export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[] {
+  const { loads } = facts;
+  const limit = manifest.limits.pull;
+  if (!(loads.peakPullN > limit)) return [];
+  const layer = loads.peakPullLayer;
+  const solid = loads.areaMm2[layer] ?? 0;
+  const cups = loads.cupAreaMm2[layer] ?? 0;
+  // 1 kPa on 1 mm² is 0.001 N.
+  const peel = manifest.film.peel * solid * 1e-3;
+  const cause =
+    peel >= loads.peakPullN / 2
+      ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
+      : 'Most of it is the suction of cups: open them sooner or wider.';
+  return [
+    {
+      code: 'pull-high',
+      ...atPart(part),
+      message:
+        `${layerPlace(layer, manifest.machine.layer)} of ${part.name} pulls with up to ${figure(loads.peakPullN, 'N')}, above ${figure(limit, 'N')}: ${figure(solid, 'mm²')} of solid and ${figure(cups, 'mm²')} of cups. ${cause}`.replace(
+          /^layer/,
+          'Layer',
+        ),
+      layer,
+      measured: loads.peakPullN,
+      limit,
+      unit: 'N',
+    },
+  ];
+}

@@ -1,0 +1,70 @@
+import type { FindingDraft } from '../finding.ts';
+import { figure, layerPlace, plural } from './figures.ts';
+import { tellLargest } from './mostTold.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
+
+/** A raised part's first regions hang on nothing until it has supports: one warning for them all. */
+export function needsSupports({ part, facts, manifest }: PartContext): FindingDraft[] {
+  const first = firstSolidLayer(facts);
+  if (part.raise <= 0 || first < 1) return [];
+  const { island } = manifest.limits;
+  const starts = facts.layers.islands.filter(({ layer, areaMm2 }) => layer === first && areaMm2 >= island);
+  const area = facts.layers.area[first]!;
+  const largest = starts.length > 0 ? starts.reduce((a, b) => (b.areaMm2 > a.areaMm2 ? b : a)) : null;
+  return [
+    {
+      code: 'needs-supports',
+      ...atPart(part),
+      message: `${part.name} is raised by ${figure(part.raise, 'mm')} and starts in ${layerPlace(first, facts.layers.layerHeight)} with ${figure(area, 'mm²')}${starts.length > 1 ? ` in ${plural(starts.length, 'region')}` : ''}; hold it with supports in the slicer.`,
+      layer: first,
+      ...(largest !== null && { at: largest.at }),
+      measured: area,
+      limit: 0,
+      unit: 'mm²',
+    },
+  ];
+}
+
+export function startsInAir({ part, facts, manifest }: PartContext): FindingDraft[] {
+  const first = firstSolidLayer(facts);
+  const least = manifest.limits.island;
+  const islands = facts.layers.islands.filter(
+    ({ layer, areaMm2 }) => layer > 0 && layer !== first && areaMm2 >= least,
+  );
+  return tellLargest(
+    islands,
+    ({ areaMm2 }) => areaMm2,
+    ({ layer, areaMm2, at, inside }) => ({
+      code: 'starts-in-air',
+      ...atPart(part),
+      message: `${figure(areaMm2, 'mm²')} of ${part.name} start in air in ${layerPlace(layer, facts.layers.layerHeight)}${inside ? ', inside the hollow where no support reaches it from the plate; turn the part, or fill the place' : '; turn the part, or hold it with a support'}.`,
+      layer,
+      at,
+      measured: areaMm2,
+      limit: least,
+      unit: 'mm²',
+    }),
+  );
+}
+
+function firstSolidLayer(facts: PartContext['facts']): number {
+  return facts.layers.area.findIndex((area) => area > 0);
+}
+
+export function largeCeiling({ part, facts, manifest }: PartContext): FindingDraft[] {
+  const { ceiling, ceilingSpan } = manifest.limits;
+  return tellLargest(
+    facts.layers.ceilings.filter(({ areaMm2, spanMm }) => areaMm2 > ceiling && spanMm > ceilingSpan),
+    ({ areaMm2 }) => areaMm2,
+    ({ layer, areaMm2, spanMm, at, inside }) => ({
+      code: 'large-ceiling',
+      ...atPart(part),
+      message: `${figure(areaMm2, 'mm²')} of ${part.name} close over void at once in ${layerPlace(layer, facts.layers.layerHeight)}, with a free span of up to ${figure(spanMm, 'mm')}${inside ? ' inside the hollow' : ''}; tilt the part so that it closes little by little${inside ? '' : ', or hold it with supports'}.`,
+      layer,
+      at,
+      measured: areaMm2,
+      limit: ceiling,
+      unit: 'mm²',
+    }),
+  );
+}

@@ -1,0 +1,88 @@
+import { Ajv } from 'ajv';
+import { describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
+import { keyTable } from '../../../src/core/kit/keyTable.ts';
+import { manifestSchema } from '../../../src/core/kit/manifestSchema.ts';
+import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import { lamplighter } from './lamplighter.ts';
+
+const validate = new Ajv({ strict: true, allowUnionTypes: true }).compile(manifestSchema());
+
+describe('the manifest’s JSON schema', () => {
+  it('accepts the design’s manifest', () => {
+    expect(validate(parse(lamplighter)), JSON.stringify(validate.errors)).toBe(true);
+  });
+
+  it.each([
+    'machine: { layer: 0.1 }',
+    'machine: { layer: }',
+    'machine:',
+    'parts: { arm: { file: a.stl, wall: solid, vents: } }',
+    'parts: { arm: { file: a.stl, wall: 2.5, vents: [{ at: [1, 2, 3], diameter: 4, toward: [0, 0, 1] }] } }',
+    'scale: { finished: 1:4, from: { source: 130, subject: 1768 } }',
+    'limits: { sealed-layers: 12 }',
+  ])('and the parser both accept %s', (yaml) => {
+    expect(validate(parse(yaml))).toBe(true);
+    const codes = parseManifest(yaml).findings.map(({ code }) => code);
+    expect(codes.filter((code) => code !== 'scale-missing')).toEqual([]);
+  });
+
+  it.each([
+    'hieght: 1',
+    'machine: { hieght: 1 }',
+    'machine: { layer: 3 }',
+    'machine: { layer: "0.05" }',
+    'machine: { plate: [192] }',
+    'machine: { plate: [192, 0] }',
+    'machine: { exposure: { base-layers: 2.5 } }',
+    'machine: 7',
+    'parts: [a]',
+    'parts: { arm: { wall: Solid } }',
+    'parts: { arm: { wall: 0 } }',
+    'parts: { arm: { file: /etc/passwd } }',
+    'parts: { arm: { vents: [{ at: [1, 2, 3] }] } }',
+    'parts: { arm: { vents: [ ] , drains: [ 3 ] } }',
+    'parts: { arm: { show: [[[0, 0, 0], [1, 0, 0]]] } }',
+    'scale: { finished: "4" }',
+    'scale: { from: { source: 1 } }',
+  ])('and the parser both reject %s', (yaml) => {
+    expect(validate(parse(yaml))).toBe(false);
+    const codes = parseManifest(yaml).findings.map(({ code }) => code);
+    expect(codes.some((code) => code === 'key-unknown' || code === 'value-out-of-range')).toBe(true);
+  });
+
+  it('has the unit and the default of every key with one', () => {
+    const text = JSON.stringify(manifestSchema());
+    for (const { doc } of keyTable) expect(text).toContain(JSON.stringify(doc).slice(1, -1));
+  });
+});
+
+describe('the key table', () => {
+  it('names a basis for every default that assumes something', () => {
+    const neutral = ['parts.*.turn', 'parts.*.raise', 'parts.*.count', 'parts.*.mirrored'];
+    for (const { path, fallback, basis } of keyTable) {
+      expect(basis !== undefined, path).toBe(fallback !== undefined && !neutral.includes(path));
+    }
+  });
+
+  it('accepts each of its own defaults', () => {
+    for (const { path, fallback } of keyTable) {
+      if (fallback === undefined || path.includes('*')) continue;
+      const nested = path.split('.').reduceRight<unknown>((value, key) => ({ [key]: value }), fallback);
+      expect(
+        parseManifest(JSON.stringify(nested)).findings.map(({ code }) => code),
+        path,
+      ).toEqual(['scale-missing']);
+      expect(validate(nested), path).toBe(true);
+    }
+  });
+
+  it('has each path once, under a parent that is there', () => {
+    const paths = keyTable.map(({ path }) => path);
+    expect(new Set(paths).size).toBe(paths.length);
+    for (const path of paths) {
+      const parent = path.split('.').slice(0, -1).join('.');
+      if (parent !== '') expect(paths).toContain(parent);
+    }
+  });
+});
