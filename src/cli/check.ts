@@ -1,8 +1,7 @@
 import { parseArgs } from 'node:util';
-import { formatFinding } from '../core/kit/formatFinding.ts';
+import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import type { CheckReport } from '../core/kit/report.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
-import { findingCounts } from './findingCounts.ts';
 import { commonOptions, kitFolder } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
@@ -15,7 +14,12 @@ export async function check(args: string[], { engine, terminal, signal }: Comman
   });
   const report = await engine.call(
     'check',
-    { kitDir: kitFolder(positionals), manifestText: null, parts: values.part ?? null, noCache: values['no-cache'] },
+    {
+      kitDir: kitFolder(positionals),
+      manifestText: null,
+      parts: values.part ?? null,
+      noCache: values['no-cache'],
+    },
     { signal, onProgress: terminal.progress },
   );
   terminal.print(values.json ? `${JSON.stringify(report, null, 2)}\n` : humanReport(report));
@@ -28,5 +32,5 @@ function humanReport(report: CheckReport): string {
     const wall = hollow.wall_mm === null ? 'solid' : `wall ${hollow.wall_mm} mm`;
     return `  ${name}: ${layers.count} layers, ${wall}, ${print.liquid_ml.toFixed(0)} ml liquid, ${print.mass_g.toFixed(0)} g, ${print.hours.toFixed(1)} h, pull ${print.peak_pull_n.toFixed(0)} N at layer ${print.peak_pull_layer}`;
   });
-  return [...lines, `${report.kit}: ${findingCounts(report.findings)}`, ...parts, ''].join('\n');
+  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ''].join('\n');
 }

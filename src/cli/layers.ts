@@ -8,18 +8,35 @@ import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
 /** `kitwright layers (FILE.stl | KIT --part NAME) --csv` */
-export async function layers(args: string[], { engine, terminal, signal }: CommandContext): Promise<ExitCode> {
+export async function layers(
+  args: string[],
+  { engine, terminal, signal }: CommandContext,
+): Promise<ExitCode> {
   const { values, positionals } = parseArgs({
     args,
     allowPositionals: true,
-    options: { ...commonOptions, ...meshOptions, part: { type: 'string' }, csv: { type: 'boolean', default: false } },
+    options: {
+      ...commonOptions,
+      ...meshOptions,
+      part: { type: 'string' },
+      csv: { type: 'boolean', default: false },
+    },
   });
   if (!values.csv) refuse('`layers` writes CSV: add --csv.');
   const source: PartSource =
     values.part === undefined && !isFolder(positionals[0])
       ? { of: 'file', ...meshDecisions(positionals, values) }
-      : { of: 'kit', kitDir: kitFolder(positionals), manifestText: null, part: values.part ?? refuse('Name the part: --part NAME.') };
-  const table = await engine.call('layers', { source, noCache: values['no-cache'] }, { signal, onProgress: terminal.progress });
+      : {
+          of: 'kit',
+          kitDir: kitFolder(positionals),
+          manifestText: null,
+          part: values.part ?? refuse('Name the part: --part NAME.'),
+        };
+  const table = await engine.call(
+    'layers',
+    { source, noCache: values['no-cache'] },
+    { signal, onProgress: terminal.progress },
+  );
   terminal.print(csv(table));
   return exitCodes.clean;
 }

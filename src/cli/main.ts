@@ -4,7 +4,7 @@ import type { Failure } from '../core/result.ts';
 import { RpcError, toFailure } from '../protocol/rpc.ts';
 import { startEngine } from '../worker/engineClient.ts';
 import { check } from './check.ts';
-import { exitCodes, type ExitCode } from './exitCodes.ts';
+import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { inspect } from './inspect.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
@@ -25,7 +25,10 @@ async function main(args: string[]): Promise<ExitCode> {
   const command = commands[name];
   const terminal = openTerminal();
   if (command === undefined) {
-    terminal.fail({ code: 'option-invalid', message: `There is no command \`${name}\`.\n${usage}` }, args.includes('--json'));
+    terminal.fail(
+      { code: 'option-invalid', message: `There is no command \`${name}\`.\n${usage}` },
+      args.includes('--json'),
+    );
     return exitCodes.couldNotRun;
   }
   const engine = startEngine(fileURLToPath(new URL('./engine.mjs', import.meta.url)), {
@@ -49,7 +52,10 @@ async function main(args: string[]): Promise<ExitCode> {
 function failureOf(error: unknown): Failure {
   if (error instanceof RpcError) return error.failure;
   // util.parseArgs throws TypeErrors with such a code for options it does not know.
-  if (error instanceof TypeError && String((error as NodeJS.ErrnoException).code).startsWith('ERR_PARSE_ARGS')) {
+  if (
+    error instanceof TypeError &&
+    String((error as NodeJS.ErrnoException).code).startsWith('ERR_PARSE_ARGS')
+  ) {
     return { code: 'option-invalid', message: `${error.message} See \`kitwright help\`.` };
   }
   return toFailure(error);

@@ -6,7 +6,10 @@ import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
 /** `kitwright make-ready [KIT] [--part NAME]… [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]` */
-export async function makeReady(args: string[], { engine, terminal, signal }: CommandContext): Promise<ExitCode> {
+export async function makeReady(
+  args: string[],
+  { engine, terminal, signal }: CommandContext,
+): Promise<ExitCode> {
   const { values, positionals } = parseArgs({
     args,
     allowPositionals: true,
@@ -36,7 +39,10 @@ export async function makeReady(args: string[], { engine, terminal, signal }: Co
 
 function humanReport({ written, refused }: ReadyReport): string {
   return [
-    ...written.map(({ part, file, triangles, volume_ml }) => `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`),
+    ...written.map(
+      ({ part, file, triangles, volume_ml }) =>
+        `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
+    ),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
     '',
   ].join('\n');

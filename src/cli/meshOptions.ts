@@ -14,7 +14,10 @@ export const meshOptions = {
 type MeshOptionValues = { readonly [K in keyof typeof meshOptions]?: string | undefined };
 
 /** The decisions told by options, the rest by the contract: factor 1, stands on the plate, solid. */
-export function meshDecisions(positionals: readonly string[], values: MeshOptionValues): Omit<InspectParams, 'noCache'> {
+export function meshDecisions(
+  positionals: readonly string[],
+  values: MeshOptionValues,
+): Omit<InspectParams, 'noCache'> {
   const [file, ...more] = positionals;
   if (file === undefined || more.length > 0) refuse('Name one STL file.');
   return {

@@ -17,7 +17,8 @@ export function refuse(message: string, code: FailureCode = 'option-invalid'): n
 
 /** The kit folder named by at most one argument, or the current folder. */
 export function kitFolder(positionals: readonly string[]): string {
-  if (positionals.length > 1) refuse(`One kit folder at a time, not ${positionals.length}: ${positionals.join(', ')}.`);
+  if (positionals.length > 1)
+    refuse(`One kit folder at a time, not ${positionals.length}: ${positionals.join(', ')}.`);
   const folder = resolve(positionals[0] ?? '.');
   if (!existsSync(resolve(folder, 'kit.yaml'))) {
     refuse(`${folder} has no kit.yaml. Name a kit folder, or go into one.`, 'manifest-unreadable');
@@ -25,7 +26,12 @@ export function kitFolder(positionals: readonly string[]): string {
   return folder;
 }
 
-export function numberOption(name: string, text: string | undefined, fallback: number, range: { above: number; below: number }): number {
+export function numberOption(
+  name: string,
+  text: string | undefined,
+  fallback: number,
+  range: { above: number; below: number },
+): number {
   if (text === undefined) return fallback;
   const value = Number(text);
   if (text.trim() === '' || !(value > range.above && value < range.below)) {

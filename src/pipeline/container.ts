@@ -22,7 +22,11 @@ interface ArrayReference {
 
 interface Header {
   readonly value: unknown;
-  readonly arrays: readonly { readonly type: ArrayTypeName; readonly length: number; readonly offset: number }[];
+  readonly arrays: readonly {
+    readonly type: ArrayTypeName;
+    readonly length: number;
+    readonly offset: number;
+  }[];
   readonly total: number;
 }
 
@@ -76,7 +80,9 @@ export function unpackContainer(bytes: Uint8Array): unknown {
 
 function parseHeader(bytes: Uint8Array): Header | null {
   try {
-    return JSON.parse(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8')) as Header;
+    return JSON.parse(
+      Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8'),
+    ) as Header;
   } catch {
     return null;
   }

@@ -1,13 +1,13 @@
-import { afterScaling, type Affine, affineOf, transformMesh } from '../core/affine.ts';
+import { type Affine, affineOf, afterScaling, transformMesh } from '../core/affine.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { hollow } from '../core/field/hollow.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { poseMesh } from '../core/mesh/pose.ts';
 import { failure, type Result, success } from '../core/result.ts';
+import { measurePosed } from './measurePosed.ts';
 import { openPartFile } from './partFileSource.ts';
 import type { PartRequest } from './partRequest.ts';
-import { measurePosed } from './measurePosed.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { noCache, openStageCache, type StageCache, stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
@@ -37,7 +37,11 @@ const asciiExcess = 5;
  * stage is keyed by a hash of its inputs and kept in the cache, so that a changed decision
  * recomputes only what lies after it.
  */
-export async function measurePart(request: PartRequest, context: StageContext, keepMeshes: boolean): Promise<Result<PartResult>> {
+export async function measurePart(
+  request: PartRequest,
+  context: StageContext,
+  keepMeshes: boolean,
+): Promise<Result<PartResult>> {
   const cache = request.kitDir === null ? noCache : openStageCache(request.kitDir, request.readCache);
   const { triangles } = request.limits;
   const limitBytes = 84 + bytesPerTriangle * asciiExcess * triangles;
@@ -67,10 +71,20 @@ export async function measurePart(request: PartRequest, context: StageContext, k
   const pose = { factor, turn: request.turn, raise: request.raise, mirrored: false };
   const posed = poseMesh(prepared.value.clean, pose);
   const frame = affineOf(posed.toPrint);
-  const posedCavity = cavity.value === null ? null : transformMesh(cavity.value.mesh, afterScaling(frame, 1 / factor));
-  const mended = prepared.value.mended === prepared.value.clean ? posed.mesh : transformMesh(prepared.value.mended, frame);
+  const posedCavity =
+    cavity.value === null ? null : transformMesh(cavity.value.mesh, afterScaling(frame, 1 / factor));
+  const mended =
+    prepared.value.mended === prepared.value.clean ? posed.mesh : transformMesh(prepared.value.mended, frame);
   const facts = measurePosed(
-    { request, prepared: prepared.value, outer: posed.mesh, mended, frame, cavity: cavity.value, posedCavity },
+    {
+      request,
+      prepared: prepared.value,
+      outer: posed.mesh,
+      mended,
+      frame,
+      cavity: cavity.value,
+      posedCavity,
+    },
     context,
   );
   if (!facts.ok) return facts;
@@ -110,7 +124,10 @@ async function cachedCavity(
   if (wall === null || !prepared.sound) return success(null);
   const kept = (await cache.read('cavity', key)) as Cavity | null;
   if (kept !== null) return success(kept);
-  const sized = transformMesh(prepared.clean, { linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor], shift: [0, 0, 0] });
+  const sized = transformMesh(prepared.clean, {
+    linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor],
+    shift: [0, 0, 0],
+  });
   const options = { wallMm: wall, leastChamberMm3: limits.leastChamber * 1000, maxNodes: maxFieldNodes };
   const made = hollow(sized, options, context.stage('hollowing'));
   if (!made.ok) return failure(made.error.code, made.error.message);

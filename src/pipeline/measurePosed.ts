@@ -1,21 +1,31 @@
-import { applyAffine, type Affine } from '../core/affine.ts';
-import type { Cavity, Chamber } from '../core/field/cavity.ts';
+import type { Affine } from '../core/affine.ts';
+import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
-import type { ChamberFacts, HollowFacts, MeshFacts, PartFacts } from '../core/kit/partFacts.ts';
+import type { PartFacts } from '../core/kit/partFacts.ts';
 import { buildVoidGraph } from '../core/layers/buildVoidGraph.ts';
+import { cutVolume } from '../core/layers/cutVolume.ts';
 import { linkOpenings } from '../core/layers/linkOpenings.ts';
-import { measureLayers } from '../core/layers/measureLayers.ts';
+import { type LayerOptions, measureLayers } from '../core/layers/measureLayers.ts';
 import { sweepCups } from '../core/layers/sweepCups.ts';
-import { trappedLiquid } from '../core/layers/trappedLiquid.ts';
-import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
+import { chamberLiquid, trappedLiquid } from '../core/layers/trappedLiquid.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import type { OpeningFacts } from '../core/openings/opening.ts';
+import type { OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import { buildRayGrid } from '../core/rays/buildRayGrid.ts';
+import { checkGridLoad } from '../core/rays/checkGridLoad.ts';
+import { type LabelledRuns, labelledRuns } from '../core/rays/labelledRuns.ts';
+import type { Lattice } from '../core/rays/lattice.ts';
 import { latticeFor } from '../core/rays/latticeFor.ts';
-import type { Result } from '../core/result.ts';
+import type { Runs } from '../core/rays/runs.ts';
+import { runsVolume } from '../core/rays/runsVolume.ts';
+import { solidRuns } from '../core/rays/solidRuns.ts';
+import { subtractRuns } from '../core/rays/subtractRuns.ts';
+import { type Result, success } from '../core/result.ts';
+import { hollowFacts } from './hollowFacts.ts';
+import { meshFacts } from './meshFacts.ts';
 import type { PartRequest } from './partRequest.ts';
+import { placeOpenings } from './placeOpenings.ts';
 import type { PreparedMesh } from './prepareMesh.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -29,4 +39,82 @@ export interface PosedPart {
   readonly frame: Affine;
   readonly cavity: Cavity | null;
   readonly posedCavity: Mesh | null;
+}
+
+/** Spacing of the rows of the ray grid, mm. */
+const rowMm = 0.1;
+/** Beyond this many rows they are spread, so that a part posed far too large costs no more than a large one. */
+const mostRows = 24e6;
+
+/** Rays, layers, openings and loads of a posed part. */
+export function measurePosed(part: PosedPart, context: StageContext): Result<PartFacts> {
+  const { request, outer } = part;
+  const mass = massProperties(outer, context.stage('weighing'));
+  const lattice = spreadRows(latticeFor(mass.bounds, rowMm, request.machine.layer));
+  const load = checkGridLoad(outer, lattice);
+  if (!load.ok) return load;
+  const { skin, chamberRuns } = castRays(part, lattice, context);
+  const solid = chamberRuns === null ? skin : subtractRuns(skin, chamberRuns);
+
+  const layering = context.stage('reading layers');
+  const figures = measureLayers(solid, chamberRuns, layerOptions(request), portion(layering, 0, 0.6));
+  const { graph, labels } = buildVoidGraph(solid, chamberRuns, portion(layering, 0.6, 1));
+
+  const openings = placeOpenings(part, context.stage('placing openings'));
+  const cut = openings.filter(isPlaced);
+  const placed = cut.map((opening) => opening.placed);
+  const links = linkOpenings(placed, labels, solid);
+  const skinMm3 = part.prepared.sound ? mass.volume : runsVolume(skin);
+  const removedMm3 = (chamberRuns === null ? 0 : runsVolume(chamberRuns)) + cutVolume(placed, solid);
+  const hollow = hollowFacts(part, skinMm3, skinMm3 - removedMm3);
+  const loads = computePartLoads(
+    {
+      layerHeight: lattice.dz,
+      areaMm2: figures.area,
+      tracks: sweepCups(graph, links),
+      openings: cut,
+      links,
+      trappedMm3: [...chamberLiquid(graph, trappedLiquid(graph, links), hollow.chambers.length)],
+      wallMm: request.wall,
+      curedMm3: hollow.resinMm3,
+      machine: request.machine,
+      film: request.film,
+      resin: request.resin,
+      limits: request.limits,
+    },
+    context.stage('reckoning loads'),
+  );
+  const mesh = meshFacts(part, mass, skinMm3, context.stage('looking for doubled walls'));
+  return success({ name: request.name, mesh, hollow, openings, layers: figures, loads });
+}
+
+function castRays(
+  part: PosedPart,
+  lattice: Lattice,
+  context: StageContext,
+): { skin: Runs; chamberRuns: LabelledRuns | null } {
+  const casting = context.stage('casting rays');
+  const skin = solidRuns(buildRayGrid(part.outer, lattice, portion(casting, 0, 0.7)));
+  if (part.cavity === null || part.posedCavity === null || part.cavity.chambers.length === 0)
+    return { skin, chamberRuns: null };
+  const grid = buildRayGrid(part.posedCavity, lattice, portion(casting, 0.7, 1), { facets: true });
+  return { skin, chamberRuns: labelledRuns(grid, part.cavity.facetChamber) };
+}
+
+const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>
+  opening.placed !== null;
+
+function spreadRows(lattice: Lattice): Lattice {
+  const excess = (lattice.rows * lattice.layers) / mostRows;
+  if (excess <= 1) return lattice;
+  const rows = Math.max(3, Math.ceil(lattice.rows / excess));
+  return { ...lattice, rows, dy: (lattice.rows * lattice.dy) / rows };
+}
+
+function layerOptions({ limits }: PartRequest): LayerOptions {
+  return {
+    selfSupportDeg: limits.selfSupport,
+    ceilingMm2: limits.ceiling,
+    ceilingSpanMm: limits.ceilingSpan,
+  };
 }

@@ -31,7 +31,10 @@ export async function openPartFile(
 ): Promise<Result<PartFileSource>> {
   const recorded = kitDir === null ? null : await recordedHash(kitDir, path);
   if (recorded !== null) {
-    return success({ hash: recorded, bytes: async (interrupt) => bytesOf(await readPartFile(path, limitBytes, interrupt)) });
+    return success({
+      hash: recorded,
+      bytes: async (interrupt) => bytesOf(await readPartFile(path, limitBytes, interrupt)),
+    });
   }
   const file = await readPartFile(path, limitBytes, interrupter);
   if (!file.ok) return file;

@@ -26,7 +26,11 @@ export interface PreparedMesh {
 }
 
 /** Bytes of an STL → a closed, outward mesh whose shells do not overlap, with all that was found on the way. */
-export async function prepareMesh(bytes: Uint8Array, maxTriangles: number, context: StageContext): Promise<Result<PreparedMesh>> {
+export async function prepareMesh(
+  bytes: Uint8Array,
+  maxTriangles: number,
+  context: StageContext,
+): Promise<Result<PreparedMesh>> {
   const soup = readStl(bytes, { maxTriangles }, context.stage('reading'));
   if (!soup.ok) return soup;
   const welding = context.stage('welding');
@@ -42,7 +46,10 @@ export async function prepareMesh(bytes: Uint8Array, maxTriangles: number, conte
 async function unite(prepared: PreparedMesh, context: StageContext): Promise<Result<PreparedMesh>> {
   const united = await uniteShells(await openSolid(), prepared.mended, context.stage('uniting shells'));
   if (!united.ok) {
-    const repaired = [...prepared.repaired, `overlapping shells could not be united (${united.error.message})`];
+    const repaired = [
+      ...prepared.repaired,
+      `overlapping shells could not be united (${united.error.message})`,
+    ];
     return success({ ...prepared, repaired, sound: false });
   }
   const repaired = [...prepared.repaired, 'overlapping shells united'];

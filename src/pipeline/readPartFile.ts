@@ -12,12 +12,17 @@ export interface PartFile {
 const pieceBytes = 8 * 2 ** 20;
 
 /** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. */
-export async function readPartFile(path: string, limitBytes: number, interrupter: Interrupter): Promise<Result<PartFile>> {
+export async function readPartFile(
+  path: string,
+  limitBytes: number,
+  interrupter: Interrupter,
+): Promise<Result<PartFile>> {
   try {
     const handle = await open(path, 'r');
     try {
       const info = await handle.stat();
-      if (!info.isFile()) return failure('file-unreadable', `${path} is not a file. Point \`file\` at an STL.`);
+      if (!info.isFile())
+        return failure('file-unreadable', `${path} is not a file. Point \`file\` at an STL.`);
       if (info.size > limitBytes) {
         return failure(
           'file-too-large',
@@ -33,7 +38,11 @@ export async function readPartFile(path: string, limitBytes: number, interrupter
   }
 }
 
-async function readAll(handle: Awaited<ReturnType<typeof open>>, size: number, interrupter: Interrupter): Promise<PartFile> {
+async function readAll(
+  handle: Awaited<ReturnType<typeof open>>,
+  size: number,
+  interrupter: Interrupter,
+): Promise<PartFile> {
   const bytes = new Uint8Array(size);
   const hash = createHash('sha256');
   let filled = 0;

@@ -13,8 +13,8 @@ import { openSolid } from '../solid/openSolid.ts';
 import { measurePart, type PartMeshes } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { StageContext } from './stageContext.ts';
-import { writeAside } from './writeAside.ts';
 import { write3mf } from './write3mf.ts';
+import { writeAside } from './writeAside.ts';
 
 export interface ReadyRequest extends PartRequest {
   /** Absolute folder. */
@@ -34,14 +34,20 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
   if (!facts.mesh.sound) {
-    return failure('solid-not-closed', `${request.name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`);
+    return failure(
+      'solid-not-closed',
+      `${request.name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`,
+    );
   }
   const solid = await solidOf(meshes!, facts, context);
   if (!solid.ok) return solid;
   const volume = massProperties(solid.value).volume;
   const promised = facts.hollow.resinMm3;
   if (Math.abs(volume - promised) > volumeTolerance * promised) {
-    return failure('solid-failed', `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`);
+    return failure(
+      'solid-failed',
+      `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
+    );
   }
   return writeFiles(solid.value, volume, request, context);
 }
@@ -51,7 +57,12 @@ async function solidOf(meshes: PartMeshes, facts: PartFacts, context: StageConte
   return makeReady(await openSolid(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
-async function writeFiles(solid: Mesh, volume: number, request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
+async function writeFiles(
+  solid: Mesh,
+  volume: number,
+  request: ReadyRequest,
+  context: StageContext,
+): Promise<Result<ReadyFile[]>> {
   const interrupter = context.stage('writing');
   const written: ReadyFile[] = [];
   try {
@@ -61,7 +72,10 @@ async function writeFiles(solid: Mesh, volume: number, request: ReadyRequest, co
       const mesh = mirrored ? mirrorImage(solid) : solid;
       const file = join(request.out, `${request.name}${mirrored ? '-mirrored' : ''}.${request.format}`);
       if (await isSource(file, request.path)) {
-        return failure('option-invalid', `${file} is the part's own STL, which is never overwritten. Choose another --out.`);
+        return failure(
+          'option-invalid',
+          `${file} is the part's own STL, which is never overwritten. Choose another --out.`,
+        );
       }
       const bytes = request.format === 'stl' ? writeBinaryStl(mesh) : write3mf(mesh, request.name);
       interrupter(0.5);
@@ -80,7 +94,10 @@ async function writeFiles(solid: Mesh, volume: number, request: ReadyRequest, co
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === undefined) throw error;
-    return failure('file-unwritable', `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`);
+    return failure(
+      'file-unwritable',
+      `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
+    );
   }
 }
 

@@ -40,7 +40,9 @@ export function startEngine(enginePath: string, options: EngineOptions = {}): En
     const peer = connect<EngineMethods, Record<never, never>>(childTransport(child), {});
     const started: Running = { child, peer };
     child.stderr?.on('data', (data: Buffer) => options.onLog?.(data.toString('utf8')));
-    child.on('exit', (code, signal) => ended(started, `The engine ended unexpectedly (${signal ?? `exit code ${code}`}).`));
+    child.on('exit', (code, signal) =>
+      ended(started, `The engine ended unexpectedly (${signal ?? `exit code ${code}`}).`),
+    );
     child.on('error', (error) => ended(started, `The engine cannot be started: ${error.message}.`));
     lowerPriority(child);
     running = started;
@@ -49,7 +51,10 @@ export function startEngine(enginePath: string, options: EngineOptions = {}): En
 
   function ended(which: Running, message: string): void {
     if (running === which) running = null;
-    which.peer.close({ code: 'engine-stopped', message: `${message} Try again; a part of many millions of triangles may need more memory than this machine has.` });
+    which.peer.close({
+      code: 'engine-stopped',
+      message: `${message} Try again; a part of many millions of triangles may need more memory than this machine has.`,
+    });
   }
 
   return {

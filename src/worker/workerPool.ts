@@ -32,7 +32,11 @@ interface Thread {
 }
 
 /** Runs jobs on worker threads, one at a time each, within the memory budget. */
-export function openWorkerPool(script: URL, budget: MemoryBudget, size = Math.max(1, availableParallelism())): WorkerPool {
+export function openWorkerPool(
+  script: URL,
+  budget: MemoryBudget,
+  size = Math.max(1, availableParallelism()),
+): WorkerPool {
   const idle: Thread[] = [];
   const waiting: ((thread: Thread) => void)[] = [];
   const alive = new Set<Thread>();
@@ -40,7 +44,10 @@ export function openWorkerPool(script: URL, budget: MemoryBudget, size = Math.ma
 
   function spawn(): Thread {
     const worker = new Worker(script);
-    const thread: Thread = { worker, peer: connect<ThreadMethods, Record<never, never>>(threadTransport(worker), {}) };
+    const thread: Thread = {
+      worker,
+      peer: connect<ThreadMethods, Record<never, never>>(threadTransport(worker), {}),
+    };
     alive.add(thread);
     worker.on('error', (error) => retire(thread, `A worker of the engine failed: ${error.message}`));
     worker.on('exit', () => retire(thread, 'A worker of the engine ended before its work was done.'));
@@ -51,7 +58,10 @@ export function openWorkerPool(script: URL, budget: MemoryBudget, size = Math.ma
     if (!alive.delete(thread)) return;
     const at = idle.indexOf(thread);
     if (at >= 0) idle.splice(at, 1);
-    thread.peer.close({ code: 'engine-stopped', message: `${message} Check again; if it happens twice, the part may be too large for this machine’s memory.` });
+    thread.peer.close({
+      code: 'engine-stopped',
+      message: `${message} Check again; if it happens twice, the part may be too large for this machine’s memory.`,
+    });
     void thread.worker.terminate();
   }
 

@@ -1,0 +1,33 @@
+import { buildReport } from '../core/kit/buildReport.ts';
+import type { Part } from '../core/kit/manifest.ts';
+import type { CheckReport, PartReport } from '../core/kit/report.ts';
+import type { CheckParams } from '../protocol/engineApi.ts';
+import type { EngineContext } from './engineContext.ts';
+import { type Measured, measureKit } from './measureKit.ts';
+import { toSource } from './toSource.ts';
+
+/** `check`: measures and judges a kit; each part's report goes out as soon as it is there. */
+export async function check(params: CheckParams, context: EngineContext): Promise<CheckReport> {
+  const reportOf = (part: Part, measured: Measured): PartReport =>
+    buildReport(measured.facts, part, toSource(measured));
+  const kit = await measureKit<Measured>(
+    params,
+    params.parts,
+    params.noCache,
+    context,
+    'measure',
+    (part, measured) =>
+      context.call.progress({ kind: 'part', part: part.name, report: reportOf(part, measured) }),
+  );
+  const parts = kit.manifest?.parts.flatMap((part) => {
+    const measured = kit.measured.get(part.name);
+    return measured === undefined ? [] : [[part.name, reportOf(part, measured)] as const];
+  });
+  return {
+    kit: kit.manifest?.kit ?? '',
+    ok: !kit.findings.some(({ severity }) => severity === 'error'),
+    parts: Object.fromEntries(parts ?? []),
+    findings: kit.findings,
+    assumptions: kit.manifest?.assumptions ?? [],
+  };
+}

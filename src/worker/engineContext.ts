@@ -1,0 +1,9 @@
+import type { EngineProgress } from '../protocol/engineApi.ts';
+import type { CallContext } from '../protocol/rpc.ts';
+import type { WorkerPool } from './workerPool.ts';
+
+/** What a handler of the engine works with. */
+export interface EngineContext {
+  readonly pool: WorkerPool;
+  readonly call: CallContext<EngineProgress>;
+}

@@ -1,0 +1,37 @@
+import { freemem, totalmem } from 'node:os';
+import type { EngineMethods } from '../protocol/engineApi.ts';
+import { connect, type RpcMessage } from '../protocol/rpc.ts';
+import { check } from './check.ts';
+import { inspect } from './inspect.ts';
+import { layerTable } from './layerTable.ts';
+import { makeReady } from './makeReady.ts';
+import { openMemoryBudget } from './memoryBudget.ts';
+import { partView } from './partView.ts';
+import { openWorkerPool } from './workerPool.ts';
+
+/** Entry of the engine process: one pool of threads, one memory budget, answers its parent over IPC. */
+const budget = openMemoryBudget(Math.max(2 * 2 ** 30, Math.min(0.5 * totalmem(), 0.8 * freemem())));
+const pool = openWorkerPool(new URL('./partWorker.mjs', import.meta.url), budget);
+
+connect<Record<never, never>, EngineMethods>(
+  {
+    send: (message) => {
+      if (process.connected) process.send!(message);
+    },
+    listen(listener) {
+      const forward = (message: unknown) => listener(message as RpcMessage);
+      process.on('message', forward);
+      return () => process.off('message', forward);
+    },
+  },
+  {
+    check: (params, call) => check(params, { pool, call }),
+    inspect: (params, call) => inspect(params, { pool, call }),
+    layers: (params, call) => layerTable(params, { pool, call }),
+    makeReady: (params, call) => makeReady(params, { pool, call }),
+    view: (params, call) => partView(params, { pool, call }),
+  },
+);
+
+// The parent is gone (closed window, killed command): nobody is left to work for.
+process.on('disconnect', () => process.exit(0));

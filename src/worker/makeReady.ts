@@ -1,0 +1,76 @@
+import { join } from 'node:path';
+import type { Finding } from '../core/kit/finding.ts';
+import type { Part } from '../core/kit/manifest.ts';
+import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
+import type { EngineContext } from './engineContext.ts';
+import { estimateBytes } from './estimateBytes.ts';
+import { type Measured, measureKit } from './measureKit.ts';
+import { partRequestOf } from './partRequestOf.ts';
+
+type Refusal = ReadyReport['refused'][number];
+
+/** `make-ready`: writes every part asked for that has no errors; the others are refused with the reason. */
+export async function makeReady(params: MakeReadyParams, context: EngineContext): Promise<ReadyReport> {
+  const kit = await measureKit<Measured>(params, params.parts, params.noCache, context, 'measure', () => {});
+  const parts = (kit.manifest?.parts ?? []).filter(
+    ({ name }) => params.parts === null || params.parts.includes(name),
+  );
+  const outcomes = await Promise.all(
+    parts.map(async (part): Promise<ReadyFile[] | Refusal> => {
+      const reason = refusal(part, kit.findings, params.evenWithErrors, kit.measured.has(part.name));
+      return reason === null
+        ? writePart(part, kit.manifest!, params, context)
+        : { part: part.name, message: reason };
+    }),
+  );
+  const refused = outcomes.filter((outcome): outcome is Refusal => !Array.isArray(outcome));
+  return {
+    kit: kit.manifest?.kit ?? '',
+    ok: refused.length === 0 && kit.manifest !== null,
+    written: outcomes.flatMap((outcome) => (Array.isArray(outcome) ? outcome : [])),
+    refused,
+    findings: kit.findings,
+  };
+}
+
+/** Why a part is not written; null when it may be. Errors of the manifest as a whole do not hold back a part. */
+function refusal(
+  part: Part,
+  findings: readonly Finding[],
+  evenWithErrors: boolean,
+  measured: boolean,
+): string | null {
+  const errors = findings.filter((finding) => finding.part === part.name && finding.severity === 'error');
+  if (measured && (errors.length === 0 || evenWithErrors)) return null;
+  if (errors.length === 0) return 'It could not be measured; see the findings of the manifest.';
+  const [first, ...more] = errors;
+  return `${first!.code}: ${first!.message}${more.length === 0 ? '' : ` And ${more.length} more.`}`;
+}
+
+async function writePart(
+  part: Part,
+  manifest: Parameters<typeof partRequestOf>[0],
+  { kitDir, out, format, noCache }: MakeReadyParams,
+  context: EngineContext,
+): Promise<ReadyFile[] | Refusal> {
+  const request = partRequestOf(manifest, part, kitDir, noCache)!;
+  const result = await context.pool.run(
+    'ready',
+    {
+      ...request,
+      out: out ?? join(kitDir, 'ready'),
+      format,
+      asSculpted: part.count > 0,
+      withMirrored: part.mirrored > 0,
+    },
+    {
+      bytes: 2 * estimateBytes(request.path),
+      signal: context.call.signal,
+      onProgress: ({ stage, fraction }) =>
+        context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
+    },
+  );
+  return result.ok
+    ? result.value
+    : { part: part.name, message: `${result.error.code}: ${result.error.message}` };
+}

@@ -1,0 +1,124 @@
+import type { Affine } from '../core/affine.ts';
+import type { Finding, FindingDraft } from '../core/kit/finding.ts';
+import type { Manifest, Part } from '../core/kit/manifest.ts';
+import { numberFindings } from '../core/kit/numberFindings.ts';
+import { type ParsedManifest, parseManifest } from '../core/kit/parseManifest.ts';
+import type { PartFacts } from '../core/kit/partFacts.ts';
+import { partFailed } from '../core/kit/rules/fileMissing.ts';
+import { kitRules, partRules } from '../core/kit/rules/measuredRules.ts';
+import type { Failure, Result } from '../core/result.ts';
+import { manifestName, readManifest } from '../pipeline/readManifest.ts';
+import type { KitSource } from '../protocol/engineApi.ts';
+import { RpcError } from '../protocol/rpc.ts';
+import type { EngineContext } from './engineContext.ts';
+import { estimateBytes } from './estimateBytes.ts';
+import { partRequestOf } from './partRequestOf.ts';
+import { toSource } from './toSource.ts';
+
+/** A part as measured, whatever else the job brought back. */
+export interface Measured {
+  readonly facts: PartFacts;
+  readonly frame: Affine;
+}
+
+export interface MeasuredKit<T extends Measured> {
+  readonly parsed: ParsedManifest;
+  /** Null when the text cannot be read as a mapping. */
+  readonly manifest: Manifest | null;
+  readonly measured: ReadonlyMap<string, T>;
+  readonly findings: readonly Finding[];
+}
+
+/** The manifest's text of a kit, from the editor or from disk. */
+export async function manifestText({ kitDir, manifestText: unsaved }: KitSource): Promise<string> {
+  if (unsaved !== null) return unsaved;
+  const text = await readManifest(kitDir);
+  if (!text.ok) throw new RpcError(text.error);
+  return text.value;
+}
+
+/** Reads the manifest, measures the parts asked for side by side, and judges them. */
+export async function measureKit<T extends Measured>(
+  source: KitSource,
+  names: readonly string[] | null,
+  noCache: boolean,
+  context: EngineContext,
+  job: 'measure' | 'view',
+  onPart: (part: Part, measured: T) => void,
+): Promise<MeasuredKit<T>> {
+  const parsed = parseManifest(await manifestText(source));
+  const { manifest } = parsed;
+  if (manifest === null)
+    return { parsed, manifest, measured: new Map(), findings: number(parsed, parsed.findings, new Map()) };
+  const wanted = wantedParts(manifest, names);
+  const outcomes = await Promise.all(
+    wanted.map(async (part): Promise<Outcome<T>> => {
+      const request = partRequestOf(manifest, part, source.kitDir, noCache);
+      if (request === null) return { part, result: null };
+      const result = (await context.pool.run(job, request, {
+        bytes: estimateBytes(request.path),
+        signal: context.call.signal,
+        onProgress: ({ stage, fraction }) =>
+          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
+      })) as Result<T>;
+      if (result.ok) onPart(part, result.value);
+      return { part, result };
+    }),
+  );
+  const measured = new Map(
+    outcomes.flatMap(({ part, result }) => (result?.ok ? [[part.name, result.value] as const] : [])),
+  );
+  const drafts = [...parsed.findings, ...judge(manifest, outcomes, measured)];
+  return { parsed, manifest, measured, findings: number(parsed, drafts, measured) };
+}
+
+interface Outcome<T> {
+  readonly part: Part;
+  /** Null when the manifest does not say enough to measure it; a finding of its own tells. */
+  readonly result: Result<T> | null;
+}
+
+function wantedParts(manifest: Manifest, names: readonly string[] | null): readonly Part[] {
+  if (names === null) return manifest.parts;
+  return names.map((name) => {
+    const part = manifest.parts.find((candidate) => candidate.name === name);
+    if (part === undefined) throw new RpcError(unknownPart(name, manifest));
+    return part;
+  });
+}
+
+function unknownPart(name: string, manifest: Manifest): Failure {
+  const known = manifest.parts.map((part) => part.name).join(', ');
+  return {
+    code: 'part-unknown',
+    message: `${manifestName} has no part \`${name}\`. It has: ${known || 'none'}.`,
+  };
+}
+
+function judge<T extends Measured>(
+  manifest: Manifest,
+  outcomes: readonly Outcome<T>[],
+  measured: ReadonlyMap<string, T>,
+): FindingDraft[] {
+  const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
+  const ofParts = outcomes.flatMap(({ part, result }) => {
+    if (result === null) return [];
+    return result.ok
+      ? partRules({ manifest, part, facts: result.value.facts })
+      : [partFailed(part.name, result.error)];
+  });
+  return [...ofParts, ...kitRules({ manifest, facts })];
+}
+
+function number(
+  parsed: ParsedManifest,
+  drafts: readonly FindingDraft[],
+  measured: ReadonlyMap<string, Measured>,
+): readonly Finding[] {
+  const back = new Map([...measured].map(([name, part]) => [name, toSource(part)]));
+  return numberFindings(drafts, {
+    file: manifestName,
+    placeOf: parsed.placeOf,
+    toSource: (part, at) => back.get(part)?.(at) ?? null,
+  });
+}
