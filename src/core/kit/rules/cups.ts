@@ -48,7 +48,7 @@ export function breathesLate({ manifest, part, facts }: PartContext): FindingDra
       code: 'breathes-late',
       part: part.name,
       ...cupPlace(cup, part),
-      message: `The cup of ${part.name} that starts in ${layerPlace(cup.fromLayer, machine.layer)} pulls with up to ${figure(cup.peakPullN, 'N')} (${layerPlace(cup.peakPullLayer, machine.layer)}) and ${breathes(cup, limits.suction)}, not within ${limits.breatheLayers} layers. ${lateAdvice(cup)}`,
+      message: `The cup of ${part.name} that starts in ${layerPlace(cup.fromLayer, machine.layer)} pulls with up to ${figure(cup.peakPullN, 'N')} (${layerPlace(cup.peakPullLayer, machine.layer)}) and ${breathes(cup, limits.suction)}, not within ${limits.breatheLayers} layers. ${lateAdvice(cup, limits.breatheLayers)}`,
       layer: cup.peakPullLayer,
       at: cup.at,
       measured: layersToBreathe(cup),
@@ -65,14 +65,18 @@ function breathes(cup: CupLoad, suction: number): string {
     : `stays under ${limit} only after ${plural(layersToBreathe(cup), 'layer')}`;
 }
 
-/** Where the squeeze between the hollow's floor and the film pulls more than the openings, no opening helps. */
-function lateAdvice(cup: CupLoad): string {
-  if (cup.squeezePullN > cup.openingsPullN) {
-    return `The cause is its flat, shallow start: the resin squeezed between it and the film alone pulls with ${figure(cup.squeezePullN, 'N')}, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
+/** Where the squeeze between the hollow's floor and the film alone is late, no opening helps. */
+function lateAdvice(cup: CupLoad, breatheLayers: number): string {
+  const free = cup.squeezeFreeLayer;
+  if (free === null || free - cup.fromLayer > breatheLayers) {
+    return `The cause is its flat, shallow start: the resin squeezed between it and the film pulls with ${figure(cup.squeezePullN, 'N')} by itself, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
   }
+  const size = cup.ventMm === null ? '' : ` one of ${figure(cup.ventMm, 'mm')} at its start would do;`;
   const mouth =
-    cup.breather === null || cup.breather === 'mesh' ? 'its openings' : `the ${openingName(cup.breather)}`;
-  return `Its openings alone pull with ${figure(cup.openingsPullN, 'N')}; make ${mouth} wider, or put a vent nearer to where the cup starts.`;
+    cup.breather === null || cup.breather === 'mesh'
+      ? 'open it wider'
+      : `make the ${openingName(cup.breather)} wider`;
+  return `Its openings pull with ${figure(cup.openingsPullN, 'N')} by themselves:${size} ${mouth}, or put a vent nearer to where the cup starts.`;
 }
 
 /** Counted from its start; a cup that never breathes counts to one layer past its end. */

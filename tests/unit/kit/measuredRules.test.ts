@@ -1,0 +1,465 @@
+import { describe, expect, it } from 'vitest';
+import type { FindingDraft } from '../../../src/core/kit/finding.ts';
+import { type FindingCode, findingTable } from '../../../src/core/kit/findingTable.ts';
+import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
+import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
+import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
+import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
+import { contextOf, cup, island, opening, soundFacts } from './soundFacts.ts';
+
+interface Case {
+  readonly code: FindingCode;
+  readonly why: string;
+  readonly facts?: (facts: PartFacts) => PartFacts;
+  readonly part?: Partial<Part>;
+  readonly limits?: Partial<Manifest['limits']>;
+  readonly measured?: number;
+  readonly limit?: number;
+  readonly says?: string;
+  readonly path?: (string | number)[];
+}
+
+type Changes<T> = { readonly [K in keyof T]?: T[K] };
+const mesh = (change: Changes<PartFacts['mesh']>) => (facts: PartFacts) => ({
+  ...facts,
+  mesh: { ...facts.mesh, ...change },
+});
+const hollow = (change: Changes<PartFacts['hollow']>) => (facts: PartFacts) => ({
+  ...facts,
+  hollow: { ...facts.hollow, ...change },
+});
+const layers = (change: Changes<PartFacts['layers']>) => (facts: PartFacts) => ({
+  ...facts,
+  layers: { ...facts.layers, ...change },
+});
+const loads = (change: Changes<PartFacts['loads']>) => (facts: PartFacts) => ({
+  ...facts,
+  loads: { ...facts.loads, ...change },
+});
+const openings =
+  (...list: PartFacts['openings']) =>
+  (facts: PartFacts) => ({ ...facts, openings: list });
+const stepped = (...areas: number[]) => layers({ area: Float64Array.from(areas), layers: areas.length });
+const body = soundFacts().mesh.shells[0]!;
+
+const firing: Case[] = [
+  {
+    code: 'outside-plate',
+    why: 'too long in y by 12 mm, and 90° would help',
+    facts: mesh({ sizeMm: [100, 128, 40] }),
+    measured: 128,
+    limit: 116,
+    says: 'torso is 12 mm too long in y: 128 mm on a plate of 120 mm with 2 mm kept free at each edge. Turned by 90° about z it fits.',
+    path: ['parts', 'torso'],
+  },
+  {
+    code: 'outside-plate',
+    why: 'too long in x',
+    facts: mesh({ sizeMm: [190, 30, 40] }),
+    measured: 190,
+    limit: 188,
+    says: '2 mm too long in x',
+  },
+  {
+    code: 'too-tall',
+    why: 'ends above the machine',
+    facts: mesh({ bounds: { min: [0, 0, 5], max: [1, 1, 203.5] } }),
+    measured: 203.5,
+    limit: 200,
+    says: '3.5 mm too tall in z',
+  },
+  {
+    code: 'not-watertight',
+    why: 'could not be mended',
+    facts: (facts) =>
+      mesh({ sound: false, topology: { ...facts.mesh.topology, openEdges: 7, misorientedEdges: 2 } })(facts),
+    measured: 9,
+    limit: 0,
+    says: '7 open, 0 non-manifold and 2 misoriented edges',
+    path: ['parts', 'torso', 'file'],
+  },
+  {
+    code: 'mesh-repaired',
+    why: 'mended',
+    facts: mesh({ repaired: ['2 holes closed'] }),
+    says: '2 holes closed',
+  },
+  { code: 'inside-out', why: 'turned', facts: mesh({ insideOut: true }) },
+  {
+    code: 'doubled-wall',
+    why: 'stands twice',
+    facts: mesh({ doubledWalls: [{ areaMm2: 80, gapMm: 0.4, at: [1, 2, 3] }] }),
+    measured: 0.4,
+    limit: 1.5,
+    says: 'over 80 mm², 0.4 mm apart',
+  },
+  {
+    code: 'loose-shell',
+    why: 'two groups',
+    facts: mesh({ shells: [body, { ...body, volume: 2500, group: 1 }] }),
+    measured: 2,
+    limit: 1,
+    says: '2.5 ml',
+  },
+  {
+    code: 'too-thin-to-hollow',
+    why: 'no chamber at all',
+    facts: (facts) =>
+      loads({ cups: [], trappedMm3: [], chamberOpenings: [] })(
+        openings()(hollow({ chambers: [], deepestMm: 1.2 })(facts)),
+      ),
+    measured: 1.2,
+    limit: 1.5,
+    says: 'deepest point lies 1.2 mm under the surface',
+    path: ['parts', 'torso', 'wall'],
+  },
+  {
+    code: 'chamber-left-solid',
+    why: 'a small hollow',
+    facts: hollow({ leftSolid: [{ volumeMm3: 300, centroid: [1, 2, 3] }] }),
+    measured: 0.3,
+    limit: 0.5,
+  },
+  {
+    code: 'chamber-without-opening',
+    why: 'no opening',
+    facts: loads({ chamberOpenings: [[]] }),
+    measured: 0,
+    limit: 2,
+    says: '30 ml',
+  },
+  {
+    code: 'single-opening',
+    why: 'one opening',
+    facts: loads({ chamberOpenings: [['drains/0']] }),
+    measured: 1,
+    limit: 2,
+    path: ['parts', 'torso', 'drains', 0],
+  },
+  {
+    code: 'resin-trapped',
+    why: 'above limits.trapped',
+    facts: loads({ trappedMm3: [5100] }),
+    measured: 5.1,
+    limit: 5,
+  },
+  {
+    code: 'opening-off-surface',
+    why: '3 mm away',
+    facts: openings(opening({ placed: null, surfaceDistanceMm: 3.1, chamber: null })),
+    measured: 3.1,
+    limit: 2,
+    path: ['parts', 'torso', 'vents', 0, 'at'],
+  },
+  {
+    code: 'opening-misses-chamber',
+    why: 'ends 1.2 mm short',
+    facts: openings(opening({ depth: 4, chamber: null, chamberDepthMm: 5.2, farWallDepthMm: 30 })),
+    measured: 4,
+    limit: 5.2,
+    says: 'drill 1.2 mm deeper',
+    path: ['parts', 'torso', 'vents', 0, 'depth'],
+  },
+  {
+    code: 'opening-misses-chamber',
+    why: 'points at none',
+    facts: openings(
+      opening({ chamber: null, chamberDepthMm: null, farWallDepthMm: null, farSideDepthMm: null }),
+    ),
+    measured: 4,
+    says: 'points at no chamber',
+  },
+  {
+    code: 'opening-through',
+    why: 'leaves the far side',
+    facts: openings(opening({ depth: 42 })),
+    measured: 42,
+    limit: 40,
+    says: 'goes through the far side, which ends 40 mm behind its mouth; drill 2 mm less',
+  },
+  {
+    code: 'opening-through',
+    why: 'bites into the far wall',
+    facts: openings(opening({ depth: 39 })),
+    measured: 39,
+    limit: 38.5,
+    says: 'bites into the far wall',
+  },
+  {
+    code: 'opening-near-wall',
+    why: 'closer than its radius',
+    facts: openings(opening({ sideClearanceMm: 2.2 })),
+    measured: 2.2,
+    limit: 3,
+    says: 'move it 0.8 mm inward',
+  },
+  {
+    code: 'sealed-cup',
+    why: 'eleven layers',
+    facts: loads({ cups: [cup({ sealedLayers: 11, joinsLayer: 21, breathesLayer: 30 })] }),
+    measured: 11,
+    limit: 10,
+    says: 'starts in layer 10 (0.5 mm) stays sealed for 11 layers, more than 10',
+    path: ['parts', 'torso', 'vents', 0],
+  },
+  {
+    code: 'sealed-cup',
+    why: 'for ever, sculpted',
+    facts: loads({
+      cups: [cup({ sealedLayers: 30, joinsLayer: null, breathesLayer: null, breather: null, chamber: null })],
+    }),
+    measured: 30,
+    limit: 10,
+    says: 'open the cup where it starts',
+    path: ['parts', 'torso'],
+  },
+  {
+    code: 'breathes-late',
+    why: 'the squeeze is the cause',
+    facts: loads({ cups: [cup({ breathesLayer: 21, squeezeFreeLayer: 21 })] }),
+    measured: 11,
+    limit: 10,
+    says: 'no vent helps there; tilt the part',
+  },
+  {
+    code: 'breathes-late',
+    why: 'the opening is the cause, and it never gets better',
+    facts: loads({ cups: [cup({ breathesLayer: null, squeezePullN: 2, openingsPullN: 29, ventMm: 12 })] }),
+    measured: 30,
+    limit: 10,
+    says: 'by themselves: one of 12 mm at its start would do; make the vent 0 wider',
+  },
+  {
+    code: 'needs-supports',
+    why: 'raised',
+    part: { raise: 0.1 },
+    facts: (facts) =>
+      stepped(
+        0,
+        0,
+        12,
+        300,
+        400,
+      )(layers({ islands: [island({ layer: 2, areaMm2: 8 }), island({ layer: 2, areaMm2: 4 })] })(facts)),
+    measured: 12,
+    limit: 0,
+    says: 'starts in layer 2 (0.1 mm) with 12 mm² in 2 regions',
+  },
+  {
+    code: 'starts-in-air',
+    why: 'an island above the first layer',
+    facts: layers({ islands: [island({})] }),
+    measured: 2,
+    limit: 0.1,
+    says: 'layer 20 (1 mm)',
+  },
+  {
+    code: 'starts-in-air',
+    why: 'an island inside the hollow',
+    facts: layers({ islands: [island({ inside: true })] }),
+    measured: 2,
+    says: 'inside the hollow',
+  },
+  {
+    code: 'large-ceiling',
+    why: 'wide and far',
+    facts: layers({ ceilings: [{ layer: 30, areaMm2: 151, spanMm: 11, at: [0, 0, 1], inside: true }] }),
+    measured: 151,
+    limit: 150,
+    says: 'free span of up to 11 mm inside the hollow',
+  },
+  {
+    code: 'area-jump',
+    why: 'both ratio and growth',
+    facts: stepped(400, 400, 1300, 2000),
+    measured: 3.25,
+    limit: 1.5,
+    says: 'from 400 mm² to 1300 mm²',
+  },
+  {
+    code: 'pull-high',
+    why: 'above the limit',
+    facts: loads({ peakPullN: 130 }),
+    measured: 130,
+    limit: 100,
+    says: 'Layer 3 (0.15 mm) of torso pulls with up to 130 N, above 100 N: 390 mm² of solid and 200 mm² of cups. Most of it is the suction',
+  },
+  {
+    code: 'vat-runs-low',
+    why: 'at layer 30',
+    facts: loads({ vatLowLayer: 30 }),
+    measured: 24,
+    says: 'layer 30 (1.5 mm)',
+  },
+];
+
+const silent: Case[] = [
+  { code: 'outside-plate', why: 'just fits', facts: mesh({ sizeMm: [188, 116, 40] }) },
+  { code: 'too-tall', why: 'just fits', facts: mesh({ bounds: { min: [0, 0, 0], max: [1, 1, 200] } }) },
+  {
+    code: 'loose-shell',
+    why: 'a void in its body',
+    facts: mesh({ shells: [body, { ...body, kind: 'void', volume: -9 }] }),
+  },
+  {
+    code: 'too-thin-to-hollow',
+    why: 'asked to be solid',
+    part: { wall: null },
+    facts: hollow({ chambers: [], wallMm: null }),
+  },
+  { code: 'resin-trapped', why: 'at the limit', facts: loads({ trappedMm3: [5000] }) },
+  {
+    code: 'opening-misses-chamber',
+    why: 'a tube of chosen depth',
+    facts: openings(opening({ kind: 'tube', id: 'tubes/0', chamber: null })),
+  },
+  {
+    code: 'opening-through',
+    why: 'a tube goes through',
+    facts: openings(opening({ kind: 'tube', id: 'tubes/0', depth: 45 })),
+  },
+  { code: 'opening-near-wall', why: 'at its radius', facts: openings(opening({ sideClearanceMm: 3 })) },
+  { code: 'sealed-cup', why: 'ten layers', facts: loads({ cups: [cup({ sealedLayers: 10 })] }) },
+  {
+    code: 'sealed-cup',
+    why: 'narrower than told',
+    facts: loads({ cups: [cup({ sealedLayers: 99, peakAreaMm2: 9.9 })] }),
+  },
+  {
+    code: 'sealed-cup',
+    why: 'the builder allows it',
+    limits: { sealedLayers: 40 },
+    facts: loads({ cups: [cup({ sealedLayers: 30 })] }),
+  },
+  { code: 'breathes-late', why: 'in its tenth layer', facts: loads({ cups: [cup({ breathesLayer: 20 })] }) },
+  {
+    code: 'breathes-late',
+    why: 'never pulls much',
+    facts: loads({ cups: [cup({ breathesLayer: null, peakPullN: 20 })] }),
+  },
+  {
+    code: 'breathes-late',
+    why: 'told as sealed already',
+    facts: loads({ cups: [cup({ sealedLayers: 11, breathesLayer: 40 })] }),
+  },
+  { code: 'needs-supports', why: 'stands on the plate' },
+  {
+    code: 'starts-in-air',
+    why: 'smaller than told',
+    facts: layers({ islands: [island({ areaMm2: 0.09 })] }),
+  },
+  {
+    code: 'starts-in-air',
+    why: 'first region of a raised part',
+    part: { raise: 0.1 },
+    facts: (facts) => stepped(0, 0, 12, 12)(layers({ islands: [island({ layer: 2 })] })(facts)),
+  },
+  {
+    code: 'large-ceiling',
+    why: 'wide but narrow',
+    facts: layers({ ceilings: [{ layer: 3, areaMm2: 900, spanMm: 10, at: [0, 0, 1], inside: false }] }),
+  },
+  { code: 'area-jump', why: 'small growth', facts: stepped(100, 100, 400) },
+  { code: 'area-jump', why: 'small ratio', facts: stepped(4000, 5900) },
+  { code: 'area-jump', why: 'first layer of a raised part', facts: stepped(0, 0, 4000) },
+  { code: 'pull-high', why: 'at the limit', facts: loads({ peakPullN: 100 }) },
+];
+
+function drafts({ facts = (same) => same, part, limits }: Case): FindingDraft[] {
+  return partRules(contextOf(facts(soundFacts()), part, limits));
+}
+
+describe('rules about a measured part', () => {
+  it('say nothing about a sound one', () => {
+    expect(partRules(contextOf(soundFacts()))).toEqual([]);
+  });
+
+  it.each(firing)('$code: $why', (each) => {
+    const found = drafts(each).filter(({ code }) => code === each.code);
+    expect(found).toHaveLength(1);
+    const [draft] = found as [FindingDraft];
+    if (each.measured !== undefined) expect(draft.measured).toBeCloseTo(each.measured, 9);
+    if (each.limit !== undefined) expect(draft.limit).toBe(each.limit);
+    if (each.says !== undefined) expect(draft.message).toContain(each.says);
+    if (each.path !== undefined) expect(draft.path).toEqual(each.path);
+    expect(draft.message).toMatch(/[.?]$/);
+    expect(draft.part).toBe('torso');
+    expect(drafts(each)).toEqual(found);
+  });
+
+  it.each(silent)('not $code: $why', (each) => {
+    expect(drafts(each).map(({ code }) => code)).not.toContain(each.code);
+  });
+
+  it('tell a flood of islands as the fifty largest and a count', () => {
+    const islands = Array.from({ length: 400 }, (_, i) => island({ layer: 1 + (i % 30), areaMm2: 1 + i }));
+    const found = drafts({ code: 'starts-in-air', why: '', facts: layers({ islands }) });
+    expect(found).toHaveLength(50);
+    expect(Math.min(...found.map(({ measured }) => measured!))).toBe(351);
+    expect(found.at(-1)!.message).toContain('350 more');
+  });
+
+  it('an opening in a solid part reaches no chamber', () => {
+    const facts = openings(opening({ chamber: null, chamberDepthMm: null }))(
+      hollow({ chambers: [], wallMm: null })(soundFacts()),
+    );
+    const found = partRules(contextOf(loads({ cups: [], chamberOpenings: [] })(facts), { wall: null }));
+    expect(found.map(({ code }) => code)).toEqual(['opening-misses-chamber']);
+    expect(found[0]!.message).toContain('is solid here');
+  });
+});
+
+describe('rules about the kit', () => {
+  const kit = (copies: Partial<Part>) => {
+    const { manifest, part, facts } = contextOf(soundFacts(), copies);
+    return kitRules({ manifest: { ...manifest, parts: [part] }, facts: new Map([['torso', facts]]) });
+  };
+  it('count every copy and mirror image: 38 × 24 ml are 912 of 900', () => {
+    const [draft] = kit({ count: 30, mirrored: 8 });
+    expect(draft).toMatchObject({
+      code: 'resin-short',
+      part: null,
+      limit: 900,
+      path: ['resins', 'slate', 'on-hand'],
+    });
+    expect(draft!.measured).toBeCloseTo(912, 9);
+    expect(draft!.message).toContain('12 ml short');
+  });
+  it('are silent while the bottles suffice', () => {
+    expect(kit({ count: 37 })).toEqual([]);
+  });
+});
+
+describe('failures of a part', () => {
+  it.each([
+    ['file-missing', 'file-missing'],
+    ['stl-truncated', 'file-unreadable'],
+    ['file-too-large', 'file-unreadable'],
+    ['grid-too-large', 'engine-failed'],
+    ['solid-timeout', 'engine-failed'],
+  ] as const)('%s is told as %s', (code, finding) => {
+    expect(partFailed('torso', { code, message: 'Why.' })).toEqual({
+      code: finding,
+      part: 'torso',
+      path: ['parts', 'torso', 'file'],
+      message: 'Why.',
+    });
+  });
+});
+
+describe('the table of findings', () => {
+  const asked =
+    `file-missing file-unreadable yaml-invalid key-unknown value-out-of-range scale-missing outside-plate
+    too-tall not-watertight inside-out doubled-wall loose-shell too-thin-to-hollow chamber-without-opening sealed-cup
+    breathes-late opening-misses-chamber opening-through opening-off-surface opening-near-wall single-opening
+    starts-in-air needs-supports large-ceiling area-jump pull-high vat-runs-low resin-short`.split(/\s+/);
+  it.each(asked)('has %s', (code) => {
+    expect(findingTable).toHaveProperty(code);
+  });
+  it('has a sentence and a basis for each', () => {
+    for (const { title, basis } of Object.values(findingTable)) {
+      expect(title).toMatch(/\.$/);
+      expect(basis).not.toBe('');
+    }
+  });
+});
