@@ -1,4 +1,4 @@
-import type { Interrupter } from '../interrupter.ts';
+import { type Interrupter, uninterrupted } from '../interrupter.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import type { Mesh } from './mesh.ts';
 import { type EdgeGroups, sortEdges } from './sortEdges.ts';
@@ -15,7 +15,7 @@ export interface ShellLabels {
  * corners count once and go with it. An edge of more facets connects nothing, so two cubes that
  * share one edge are two shells; neither does a shared vertex.
  */
-export function labelShells(mesh: Mesh, interrupter: Interrupter): ShellLabels {
+export function labelShells(mesh: Mesh, interrupter: Interrupter = uninterrupted): ShellLabels {
   const { sameAs, duplicates } = findDuplicates(mesh);
   interrupter(0.3);
   const repeats = duplicates > 0 ? repeatFlags(sameAs) : null;
