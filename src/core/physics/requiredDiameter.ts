@@ -29,8 +29,9 @@ export function requiredDiameter(cup: CupDemand, length: number, fluid: Fluid, l
   const { entrance, rest } = dropAtUnitRadius(cup.area * cup.speed, length, fluid);
   let inverse = Math.min(Math.cbrt(allowed / entrance), (allowed / rest) ** 0.25);
   for (let step = 0; step < maxSteps; step++) {
-    const excess = entrance * inverse ** 3 + rest * inverse ** 4 - allowed;
-    const next = inverse - excess / (3 * entrance * inverse ** 2 + 4 * rest * inverse ** 3);
+    const square = inverse * inverse;
+    const excess = (entrance + rest * inverse) * square * inverse - allowed;
+    const next = inverse - excess / ((3 * entrance + 4 * rest * inverse) * square);
     if (!(next < inverse * (1 - tolerance))) break;
     inverse = next;
   }

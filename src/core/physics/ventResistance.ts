@@ -26,11 +26,13 @@ export interface VentResistance {
  */
 export function ventResistance(section: Section, length: number, fluid: Fluid): VentResistance {
   const radius = section.hydraulicDiameter / 2;
-  const holes = section.area / (Math.PI * radius * radius);
-  const oneHole = 3 / radius ** 3 + (8 * length) / (Math.PI * radius ** 4);
+  const square = radius * radius;
+  const holes = section.area / (Math.PI * square);
+  const oneHole = 3 / (square * radius) + (8 * length) / (Math.PI * square * square);
+  const orifice = constants.discharge.value * section.area;
   return {
     linear: (fluid.viscosity * oneHole) / holes,
-    quadratic: (0.5 * fluid.density) / (constants.discharge.value * section.area) ** 2,
+    quadratic: (0.5 * fluid.density) / (orifice * orifice),
   };
 }
 
