@@ -8,7 +8,7 @@ import { findCrossings } from './fieldCrossings.ts';
 import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
 
 /** Quads whose diagonals pass each other nearer than this are flat, mm. */
-const FLAT_QUAD = 5e-3;
+const FLAT_QUAD = 0.01;
 /** Quads bent less than about 3° hide no thin spot worth measuring. */
 const BENT_COSINE = 0.9985;
 

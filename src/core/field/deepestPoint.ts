@@ -2,8 +2,8 @@ import { closestPoint, closestPointScratch } from './closestPoint.ts';
 import { BRICK, type DepthField } from './depthField.ts';
 
 /** Measurements spent on the search at most; flat plates have a whole sheet of deepest points. */
-const MOST_MEASUREMENTS = 20000;
-const STEP_END_MM = 0.005;
+const MOST_MEASUREMENTS = 1500;
+const STEP_END_MM = 0.01;
 
 /**
  * The greatest depth found in the part, mm: a measured lower bound, right to about 0.01 mm where the

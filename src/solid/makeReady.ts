@@ -1,0 +1,67 @@
+import type { Mesh } from '../core/mesh/mesh.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import { isClosed } from './isClosed.ts';
+import type { LocateFile } from './openSolid.ts';
+import { separateVertices } from './separateVertices.ts';
+import { inSolidScope } from './solidScope.ts';
+
+/**
+ * The mesh to print: `outer`, with `cavity` (closed, outward as a solid of its own) taken out of it,
+ * with every cutter subtracted. All in one frame, mm. Without cutters nothing is computed anew: the
+ * outer facets come first, untouched to the bit, then the cavity's, reversed.
+ *
+ * The result is a closed, oriented 2-manifold, and still one after it was written as float32 and
+ * welded exactly. Fails `solid-not-closed` when a mesh given is none, `solid-failed` when the kernel
+ * cannot subtract.
+ */
+export async function makeReady(
+  outer: Mesh,
+  cavity: Mesh | null,
+  cutters: readonly Mesh[],
+  locateFile?: LocateFile,
+): Promise<Result<Mesh>> {
+  if (!isClosed(outer)) return notClosed('The part');
+  if (cavity && !isClosed(cavity)) return notClosed('Its cavity');
+  if (!cutters.every(isClosed)) return notClosed('An opening');
+  const whole = cavity ? withCavity(outer, cavity) : outer;
+  if (cutters.length === 0) return proven(separateVertices(whole));
+  const cut = await inSolidScope((scope) => {
+    const bores = scope.keep(scope.kernel.Manifold.union(cutters.map((cutter) => scope.solidOf(cutter))));
+    return success(scope.meshOf(scope.keep(scope.solidOf(whole).subtract(bores))));
+  }, locateFile);
+  if (!cut.ok) return cut;
+  if (cut.value.triangles.length === 0) {
+    return failure('solid-failed', 'The openings take the whole part away; make them smaller.');
+  }
+  return proven(separateVertices(cut.value));
+}
+
+const notClosed = (what: string): Result<Mesh> =>
+  failure(
+    'solid-not-closed',
+    `${what} is not a closed, evenly oriented surface; repair the mesh before making it ready.`,
+  );
+
+function proven(mesh: Mesh): Result<Mesh> {
+  if (isClosed(mesh)) return success(mesh);
+  return failure(
+    'solid-failed',
+    'Cutting the openings left the mesh open; move or resize the opening that grazes an edge.',
+  );
+}
+
+function withCavity(outer: Mesh, cavity: Mesh): Mesh {
+  const positions = new Float32Array(outer.positions.length + cavity.positions.length);
+  positions.set(outer.positions);
+  positions.set(cavity.positions, outer.positions.length);
+  const triangles = new Uint32Array(outer.triangles.length + cavity.triangles.length);
+  triangles.set(outer.triangles);
+  const shift = outer.positions.length / 3;
+  for (let at = 0; at < cavity.triangles.length; at += 3) {
+    const to = outer.triangles.length + at;
+    triangles[to] = cavity.triangles[at]! + shift;
+    triangles[to + 1] = cavity.triangles[at + 2]! + shift;
+    triangles[to + 2] = cavity.triangles[at + 1]! + shift;
+  }
+  return { positions, triangles };
+}
