@@ -66,7 +66,8 @@ export const loadAssumptions: readonly Assumption[] = [
     key: 'loads.squeeze-depth',
     value: 'void printed so far ÷ cup area, resin coming in along the whole rim of an equal disc',
     unit: '',
-    basis: 'Stefan 1874 with the mean depth; engineering choice; too low for a wide floor fed through one vent far away',
+    basis:
+      'Stefan 1874 with the mean depth; engineering choice; too low for a wide floor fed through one vent far away',
   },
   {
     key: 'loads.resin-level',
