@@ -49,7 +49,7 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
     hollow: pick(light ? [0.1, 0.4, 0.8] : [0.35, 0.6, 0.95], '--vscode-charts-blue'),
     opening: pick(light ? [0.2, 0.5, 0.2] : [0.5, 0.8, 0.5], '--vscode-charts-green'),
     section,
-    sectionHatch: mix(section, light ? white : black, 0.45),
+    sectionHatch: mix(section, background, 0.6),
     area: foreground,
     cup: pick(light ? [0.1, 0.4, 0.8] : [0.35, 0.6, 0.95], '--vscode-charts-blue'),
     pull: pick(light ? [0.7, 0.1, 0.1] : [0.95, 0.4, 0.4], '--vscode-charts-red'),

@@ -146,7 +146,7 @@ function legend(): HTMLElement {
       svgElement('path', { class: 'cup', d: 'M4,7H23' }),
     ),
     sample('Island', svgElement('path', { class: 'area full', d: 'M12,2 18,12 6,12Z' })),
-    sample('inside', svgElement('path', { class: 'area', d: 'M12,2 18,12 6,12Z' })),
+    sample('Island inside', svgElement('path', { class: 'area', d: 'M12,2 18,12 6,12Z' })),
   );
 }
 

@@ -137,8 +137,8 @@ function edgeSide(
   a: number,
   b: number,
 ): number {
-  const low = from < to ? from : to;
-  const high = from < to ? to : from;
+  const low = Math.min(from, to);
+  const high = Math.max(from, to);
   const side =
     (pa[high]! - pa[low]!) * (b - pb[low]!) - (pb[high]! - pb[low]!) * (a - pa[low]!) || Number.MIN_VALUE;
   return from < to ? side : -side;

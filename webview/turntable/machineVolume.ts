@@ -10,7 +10,7 @@ import {
 import type { PartView } from '../../src/protocol/partView.ts';
 import { contrast, mix } from '../shared/colour.ts';
 import type { Theme } from '../shared/theme.ts';
-import { managedColour } from './partModel.ts';
+import { managedColour } from './surface.ts';
 
 const gridStep = 10;
 

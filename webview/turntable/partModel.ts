@@ -1,23 +1,13 @@
-import {
-  BufferAttribute,
-  BufferGeometry,
-  Color,
-  DoubleSide,
-  Group,
-  Mesh,
-  ShaderMaterial,
-  SRGBColorSpace,
-} from 'three';
+import { BufferAttribute, BufferGeometry, Group } from 'three';
 import type { Mesh as PlainMesh } from '../../src/core/mesh/mesh.ts';
 import type { Vec3 } from '../../src/core/vector.ts';
 import type { PartView } from '../../src/protocol/partView.ts';
-import type { Colour } from '../shared/colour.ts';
 import type { Theme } from '../shared/theme.ts';
 import { boreWall } from './boreWall.ts';
-import type { Plane } from './cut.ts';
+import { extentAlong, type Plane } from './cut.ts';
 import { createSection } from './section.ts';
-import { surfaceFragment, surfaceVertex } from './shaders.ts';
 import { setCutPlane, setOpenings, sharedUniforms } from './sharedUniforms.ts';
+import { createSurface, rawColour } from './surface.ts';
 import { vertexNormals } from './vertexNormals.ts';
 
 export interface Show {
@@ -47,33 +37,17 @@ export function createPartModel(view: PartView): PartModel {
   const outerGeometry = surfaceGeometry(view.outer);
   const cavityGeometry = view.cavity === null ? null : surfaceGeometry(view.cavity);
 
-  const outside = surface(outerGeometry, false);
-  const hollow = cavityGeometry === null ? null : surface(cavityGeometry, false);
-  const bores = view.openings.map((opening) => surface(boreGeometry(view.outer, view.cavity, opening), true));
+  const outside = createSurface(uniforms, outerGeometry, false);
+  const hollow = cavityGeometry === null ? null : createSurface(uniforms, cavityGeometry, false);
+  const bores = view.openings.map((opening) =>
+    createSurface(uniforms, boreGeometry(view.outer, view.cavity, opening), true),
+  );
   const section = createSection(uniforms, outerGeometry, cavityGeometry);
   const surfaces = [outside, ...(hollow === null ? [] : [hollow]), ...bores];
   const group = new Group();
-  group.add(...surfaces, section.group);
+  group.add(...surfaces.map(({ mesh }) => mesh), section.group);
 
   let plane: Plane | null = null;
-
-  function surface(
-    geometry: BufferGeometry,
-    keepInsideOpenings: boolean,
-  ): Mesh<BufferGeometry, ShaderMaterial> {
-    const material = new ShaderMaterial({
-      vertexShader: surfaceVertex,
-      fragmentShader: surfaceFragment,
-      side: DoubleSide,
-    });
-    material.uniforms = {
-      ...uniforms,
-      colour: { value: new Color() },
-      seeThrough: { value: false },
-      keepInsideOpenings: { value: keepInsideOpenings },
-    };
-    return new Mesh(geometry, material);
-  }
 
   return {
     group,
@@ -84,16 +58,14 @@ export function createPartModel(view: PartView): PartModel {
       setCutPlane(uniforms, plane);
     },
     setShow(show) {
-      outside.visible = show.outside;
-      outside.material.transparent = show.seeThrough;
-      outside.material.depthWrite = !show.seeThrough;
-      outside.material.uniforms['seeThrough']!.value = show.seeThrough;
-      if (hollow !== null) hollow.visible = show.hollow;
+      outside.mesh.visible = show.outside;
+      outside.setSeeThrough(show.seeThrough);
+      if (hollow !== null) hollow.mesh.visible = show.hollow;
     },
     setTheme(theme) {
-      setColour(outside, theme.outside);
-      if (hollow !== null) setColour(hollow, theme.hollow);
-      for (const bore of bores) setColour(bore, theme.opening);
+      outside.paint(theme.outside);
+      hollow?.paint(theme.hollow);
+      for (const bore of bores) bore.paint(theme.opening);
       section.paint(rawColour(theme.section), rawColour(theme.sectionHatch));
     },
     prepare(camera, mmPerPixel) {
@@ -102,10 +74,7 @@ export function createPartModel(view: PartView): PartModel {
     },
     dispose() {
       section.dispose();
-      for (const { geometry, material } of surfaces) {
-        geometry.dispose();
-        material.dispose();
-      }
+      for (const surface of surfaces) surface.dispose();
       uniforms.openingData.value.dispose();
     },
   };
@@ -127,36 +96,18 @@ function boreGeometry(...[outer, cavity, opening]: Parameters<typeof boreWall>):
   return geometry;
 }
 
-function setColour(mesh: Mesh<BufferGeometry, ShaderMaterial>, colour: Colour): void {
-  mesh.material.uniforms['colour']!.value.copy(rawColour(colour));
-}
-
-/** For our own shaders, which write colours to the screen as they are. */
-function rawColour([r, g, b]: Colour): Color {
-  const colour = new Color();
-  colour.r = r;
-  colour.g = g;
-  colour.b = b;
-  return colour;
-}
-
-/** For three's materials, which work in linear light. */
-export function managedColour([r, g, b]: Colour): Color {
-  return new Color().setRGB(r, g, b, SRGBColorSpace);
-}
-
-/** Ball around the bounding box; 1 mm at least, so that framing never divides by zero. */
-function boundingBall({ positions }: PlainMesh): { readonly centre: Vec3; readonly radius: number } {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i++) {
-    const value = positions[i]!;
-    const axis = i % 3;
-    if (value < low[axis]!) low[axis] = value;
-    if (value > high[axis]!) high[axis] = value;
+/** Smallest ball about the bounding box's centre; 1 mm at least, so that framing never divides by zero. */
+function boundingBall(mesh: PlainMesh): { readonly centre: Vec3; readonly radius: number } {
+  const middle = (axis: Vec3): number => {
+    const [low, high] = extentAlong(mesh, axis);
+    return (low + high) / 2;
+  };
+  const [x, y, z] = [middle([1, 0, 0]), middle([0, 1, 0]), middle([0, 0, 1])];
+  const { positions } = mesh;
+  let furthest = 1;
+  for (let i = 0; i < positions.length; i += 3) {
+    const [dx, dy, dz] = [positions[i]! - x, positions[i + 1]! - y, positions[i + 2]! - z];
+    furthest = Math.max(furthest, dx * dx + dy * dy + dz * dz);
   }
-  if (positions.length === 0) return { centre: [0, 0, 0], radius: 1 };
-  const middle = (axis: number): number => (low[axis]! + high[axis]!) / 2;
-  const half = [0, 1, 2].map((axis) => (high[axis]! - low[axis]!) / 2);
-  return { centre: [middle(0), middle(1), middle(2)], radius: Math.max(1, Math.hypot(...half)) };
+  return { centre: [x, y, z], radius: Math.sqrt(furthest) };
 }

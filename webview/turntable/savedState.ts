@@ -14,13 +14,13 @@ export interface SavedState {
 
 /** A state as VS Code gives it back; null when there is none or an older form of it. */
 export function readSavedState(state: unknown): SavedState | null {
-  if (!isRecord(state)) return null;
+  if (!isRecord<keyof SavedState>(state)) return null;
   const { part, orbit, cut, show, flag } = state;
   if (typeof part !== 'string' || !isOrbit(orbit) || !isCut(cut) || !isShow(show)) return null;
   return { part, orbit, cut, show, flag: typeof flag === 'number' ? flag : null };
 }
 
-function isRecord(value: unknown): value is Record<string, unknown> {
+function isRecord<K extends string>(value: unknown): value is Record<K, unknown> {
   return typeof value === 'object' && value !== null;
 }
 
@@ -33,22 +33,21 @@ function isVec3(value: unknown): value is Vec3 {
 }
 
 function isOrbit(value: unknown): value is Orbit {
-  if (!isRecord(value) || !isVec3(value['target'])) return false;
-  return ['distance', 'azimuth', 'elevation'].every((key) => isNumber(value[key]));
+  if (!isRecord<keyof Orbit>(value)) return false;
+  const { target, distance, azimuth, elevation } = value;
+  return isVec3(target) && [distance, azimuth, elevation].every(isNumber);
 }
 
 function isCut(value: unknown): value is Cut {
-  if (!isRecord(value)) return false;
-  if (value['by'] === 'none') return true;
-  if (value['by'] === 'layer') return isNumber(value['layer']);
-  return (
-    ['x', 'y', 'facing'].includes(String(value['by'])) && isVec3(value['normal']) && isNumber(value['offset'])
-  );
+  if (!isRecord<'by' | 'layer' | 'normal' | 'offset'>(value)) return false;
+  const { by, layer, normal, offset } = value;
+  if (by === 'none') return true;
+  if (by === 'layer') return isNumber(layer);
+  return (by === 'x' || by === 'y' || by === 'facing') && isVec3(normal) && isNumber(offset);
 }
 
 function isShow(value: unknown): value is Show {
-  return (
-    isRecord(value) &&
-    ['outside', 'seeThrough', 'hollow', 'flags'].every((key) => typeof value[key] === 'boolean')
-  );
+  if (!isRecord<keyof Show>(value)) return false;
+  const { outside, seeThrough, hollow, flags } = value;
+  return [outside, seeThrough, hollow, flags].every((shown) => typeof shown === 'boolean');
 }

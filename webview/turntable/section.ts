@@ -54,7 +54,13 @@ export function createSection(
   const cavityCount = cavity === null ? null : countPair(uniforms, cavity, 3);
   const square = new PlaneGeometry(2, 2);
   const unite = new Mesh(square, uniteMaterial(uniforms));
-  const face = new Mesh(square, faceMaterial(uniforms));
+  const look = {
+    colour: { value: new Color() },
+    hatchColour: { value: new Color() },
+    across: { value: new Vector3() },
+    pitch: { value: 1 },
+  };
+  const face = new Mesh(square, faceMaterial({ ...uniforms, ...look }));
   unite.renderOrder = 2;
   face.renderOrder = 4;
   group.add(...outerCount.meshes, ...(cavityCount?.meshes ?? []), unite, face);
@@ -75,14 +81,14 @@ export function createSection(
         mesh.scale.setScalar(1.5 * radius);
         mesh.quaternion.setFromUnitVectors(new Vector3(0, 0, 1), normal);
       }
-      face.material.uniforms['across']!.value.set(1, 1, 0).normalize().applyQuaternion(face.quaternion);
+      look.across.value.set(1, 1, 0).normalize().applyQuaternion(face.quaternion);
     },
     paint(colour, hatch) {
-      face.material.uniforms['colour']!.value.copy(colour);
-      face.material.uniforms['hatchColour']!.value.copy(hatch);
+      look.colour.value.copy(colour);
+      look.hatchColour.value.copy(hatch);
     },
     setScale(mmPerPixel) {
-      face.material.uniforms['pitch']!.value = 2 ** Math.round(Math.log2(9 * mmPerPixel));
+      look.pitch.value = 2 ** Math.round(Math.log2(9 * mmPerPixel));
     },
     dispose() {
       square.dispose();
@@ -142,21 +148,13 @@ function uniteMaterial(uniforms: SharedUniforms): ShaderMaterial {
 }
 
 function faceMaterial(uniforms: SharedUniforms): ShaderMaterial {
-  const material = stencilMaterial(uniforms, {
+  return stencilMaterial(uniforms, {
     fragmentShader: sectionFragment,
     side: DoubleSide,
     stencilFunc: LessEqualStencilFunc,
     stencilRef: stencilBase + 1,
     stencilZPass: KeepStencilOp,
   });
-  material.uniforms = {
-    ...material.uniforms,
-    colour: { value: new Color() },
-    hatchColour: { value: new Color() },
-    across: { value: new Vector3() },
-    pitch: { value: 1 },
-  };
-  return material;
 }
 
 function stencilMaterial(uniforms: SharedUniforms, parameters: ShaderMaterialParameters): ShaderMaterial {

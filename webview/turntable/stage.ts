@@ -17,8 +17,9 @@ import { usableSize } from '../shared/usableSize.ts';
 import { type Cut, cutPlane, type Plane } from './cut.ts';
 import { createMachineVolume, type MachineVolume } from './machineVolume.ts';
 import { between, type Direction, framed, type Orbit, orbitFrom, orbitPosition } from './orbit.ts';
-import { createPartModel, managedColour, type PartModel, type Show } from './partModel.ts';
+import { createPartModel, type PartModel, type Show } from './partModel.ts';
 import { stencilBase } from './section.ts';
+import { managedColour } from './surface.ts';
 
 const verticalFov = 35;
 const turnMilliseconds = 250;
@@ -189,7 +190,8 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
   const onRestored = (): void => {
     lost = false;
     events.onContext(false);
-    invalidate();
+    // A restored renderer has forgotten its clear colour.
+    applyLook();
   };
   canvas.addEventListener('webglcontextlost', onLost);
   canvas.addEventListener('webglcontextrestored', onRestored);

@@ -1,0 +1,205 @@
+import { readFileSync } from 'node:fs';
+import { build } from 'esbuild';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import type { RpcMessage } from '../../src/protocol/rpc.ts';
+import type { ViewState, WebviewMethods } from '../../src/protocol/viewMessages.ts';
+import { chromiumFlags, findChromium } from '../browser.ts';
+import type { ThemeName } from './themes.ts';
+import { themes } from './themes.ts';
+
+const origin = 'http://turntable.test';
+
+/** The turntable's page in a real browser, with this file in the place of VS Code and the host. */
+export interface Harness {
+  readonly page: Page;
+  /** Every message the page sent, oldest first. */
+  sent(): Promise<RpcMessage[]>;
+  call<K extends keyof WebviewMethods & string>(
+    method: K,
+    params: WebviewMethods[K]['params'],
+  ): Promise<void>;
+  show(state: ViewState): Promise<void>;
+  setTheme(name: ThemeName): Promise<void>;
+  savedState(): Promise<unknown>;
+  problems(): readonly string[];
+  close(): Promise<void>;
+}
+
+export function launchBrowser(): Promise<Browser> {
+  return chromium.launch({ executablePath: findChromium()!, args: [...chromiumFlags] });
+}
+
+let bundle: Promise<string> | null = null;
+
+/** The page's script, built as the product builds it. */
+function pageScript(): Promise<string> {
+  bundle ??= build({
+    entryPoints: ['webview/turntable/main.ts'],
+    bundle: true,
+    write: false,
+    format: 'iife',
+    platform: 'browser',
+    target: 'chrome128',
+    minify: true,
+    legalComments: 'none',
+  }).then((built) => built.outputFiles[0]!.text);
+  return bundle;
+}
+
+export interface HarnessOptions {
+  readonly width?: number;
+  readonly height?: number;
+  readonly savedState?: unknown;
+  readonly reducedMotion?: boolean;
+  readonly webgl?: boolean;
+}
+
+export async function openTurntable(browser: Browser, options: HarnessOptions = {}): Promise<Harness> {
+  const { width = 900, height = 760, savedState, reducedMotion = true, webgl = true } = options;
+  const context = await browser.newContext({
+    viewport: { width, height },
+    reducedMotion: reducedMotion ? 'reduce' : 'no-preference',
+  });
+  const page = await context.newPage();
+  const problems: string[] = [];
+  page.on('pageerror', (error) => problems.push(error.message));
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type()) && !isDriverNoise(message.text()))
+      problems.push(message.text());
+  });
+  await serve(page);
+  await page.addInitScript(fakeVsCode, { savedState: savedState ?? null, webgl });
+  await page.goto(`${origin}/`);
+  const setTheme = (name: ThemeName): Promise<void> => page.evaluate(applyTheme, themes[name]);
+  await setTheme('dark');
+  let id = 0;
+
+  const harness: Harness = {
+    page,
+    sent: () => page.evaluate(() => window.sentMessages),
+    async call(method, params) {
+      const message = { kind: 'request', version: 1, id: ++id, method, params: pack(params) };
+      await page.evaluate(deliver, message);
+      await page.waitForFunction(
+        (wanted) => window.sentMessages.some((sent) => sent.kind !== 'request' && sent.id === wanted),
+        id,
+      );
+      await settle(page);
+    },
+    show: (state) => harness.call('show', state),
+    async setTheme(name) {
+      await setTheme(name);
+      await settle(page);
+    },
+    savedState: () => page.evaluate(() => window.keptState),
+    problems: () => problems,
+    close: () => context.close(),
+  };
+  return harness;
+}
+
+/** Chromium reports our own reading back of pixels as a slow path; that is the test's doing. */
+function isDriverNoise(text: string): boolean {
+  return text.includes('GPU stall due to ReadPixels');
+}
+
+async function serve(page: Page): Promise<void> {
+  const script = await pageScript();
+  const style = readFileSync('webview/turntable/turntable.css', 'utf8');
+  const policy = `default-src 'none'; style-src ${origin}; script-src 'nonce-harness'`;
+  const body = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Turntable</title>
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<link rel="stylesheet" href="/turntable.css"></head>
+<body class="vscode-dark"><div id="kitwright"></div><script nonce="harness" src="/turntable.js"></script></body></html>`;
+  await page.route(`${origin}/`, (route) => route.fulfill({ contentType: 'text/html', body }));
+  await page.route(`${origin}/turntable.js`, (route) =>
+    route.fulfill({ contentType: 'text/javascript', body: script }),
+  );
+  await page.route(`${origin}/turntable.css`, (route) =>
+    route.fulfill({ contentType: 'text/css', body: style }),
+  );
+  await page.route(`${origin}/favicon.ico`, (route) => route.fulfill({ status: 204, body: '' }));
+}
+
+/** Two frames: one in which the page asks to draw, one in which it has drawn. */
+export function settle(page: Page): Promise<void> {
+  return page.evaluate(
+    () =>
+      new Promise<void>((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)))),
+  );
+}
+
+declare global {
+  interface Window {
+    sentMessages: RpcMessage[];
+    keptState: unknown;
+  }
+}
+
+function fakeVsCode({ savedState, webgl }: { savedState: unknown; webgl: boolean }): void {
+  window.sentMessages = [];
+  window.keptState = savedState ?? undefined;
+  const api = {
+    postMessage(message: RpcMessage) {
+      window.sentMessages.push(structuredClone(message));
+      if (message.kind !== 'request') return;
+      const reply = { kind: 'reply', id: message.id, value: null };
+      setTimeout(() => window.dispatchEvent(new MessageEvent('message', { data: reply })));
+    },
+    getState: () => window.keptState,
+    setState(state: unknown) {
+      window.keptState = structuredClone(state);
+    },
+  };
+  Object.assign(window, { acquireVsCodeApi: () => api });
+  if (!webgl) {
+    const real = HTMLCanvasElement.prototype.getContext;
+    HTMLCanvasElement.prototype.getContext = function (
+      this: HTMLCanvasElement,
+      kind: string,
+      ...rest: unknown[]
+    ) {
+      return kind.startsWith('webgl')
+        ? null
+        : (real as (...all: unknown[]) => unknown).call(this, kind, ...rest);
+    } as typeof real;
+  }
+}
+
+function applyTheme({ classes, variables }: { classes: string; variables: Record<string, string> }): void {
+  document.body.className = classes;
+  for (const [name, value] of Object.entries(variables))
+    document.documentElement.style.setProperty(name, value);
+}
+
+type Packed = { readonly packed: 'Float32Array' | 'Uint32Array'; readonly base64: string };
+
+/** Typed arrays do not survive the driver's own wire; they go through it as text. */
+function pack(value: unknown): unknown {
+  if (value instanceof Float32Array || value instanceof Uint32Array) {
+    const bytes = Buffer.from(value.buffer, value.byteOffset, value.byteLength);
+    return {
+      packed: value instanceof Float32Array ? 'Float32Array' : 'Uint32Array',
+      base64: bytes.toString('base64'),
+    };
+  }
+  if (Array.isArray(value)) return value.map(pack);
+  if (typeof value === 'object' && value !== null) {
+    return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, pack(inner)]));
+  }
+  return value;
+}
+
+function deliver(message: unknown): void {
+  const unpack = (value: unknown): unknown => {
+    if (Array.isArray(value)) return value.map(unpack);
+    if (typeof value !== 'object' || value === null) return value;
+    if ('packed' in value) {
+      const { packed, base64 } = value as Packed;
+      const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+      return packed === 'Float32Array' ? new Float32Array(bytes.buffer) : new Uint32Array(bytes.buffer);
+    }
+    return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, unpack(inner)]));
+  };
+  window.dispatchEvent(new MessageEvent('message', { data: unpack(message) }));
+}

@@ -1,0 +1,121 @@
+/** Theme variables as VS Code gives them to a webview; only those that the page reads. */
+interface ThemeSample {
+  readonly classes: string;
+  readonly variables: Record<string, string>;
+}
+
+export type ThemeName = 'dark' | 'light' | 'contrast' | 'contrastLight';
+
+const shared = { '--vscode-font-family': 'sans-serif', '--vscode-font-size': '13px' };
+
+/** A theme leaves some variables out; setting them to nothing takes the last theme's away. */
+const absent = { '--vscode-contrastBorder': '', '--vscode-contrastActiveBorder': '' };
+
+export const themes: Record<ThemeName, ThemeSample> = {
+  dark: {
+    classes: 'vscode-dark',
+    variables: {
+      ...shared,
+      ...absent,
+      '--vscode-editor-background': '#1f1f1f',
+      '--vscode-editor-foreground': '#cccccc',
+      '--vscode-focusBorder': '#0078d4',
+      '--vscode-panel-border': '#2b2b2b',
+      '--vscode-charts-blue': '#59a4f9',
+      '--vscode-charts-green': '#89d185',
+      '--vscode-charts-orange': '#d18616',
+      '--vscode-charts-red': '#f14c4c',
+      '--vscode-editorError-foreground': '#f14c4c',
+      '--vscode-editorWarning-foreground': '#cca700',
+      '--vscode-editorInfo-foreground': '#59a4f9',
+      '--vscode-button-secondaryBackground': '#313131',
+      '--vscode-button-secondaryForeground': '#cccccc',
+      '--vscode-dropdown-background': '#313131',
+      '--vscode-dropdown-foreground': '#cccccc',
+      '--vscode-dropdown-border': '#3c3c3c',
+      '--vscode-inputOption-activeBackground': '#2489db82',
+      '--vscode-inputOption-activeForeground': '#ffffff',
+      '--vscode-inputOption-activeBorder': '#2488db',
+    },
+  },
+  light: {
+    classes: 'vscode-light',
+    variables: {
+      ...shared,
+      ...absent,
+      '--vscode-editor-background': '#ffffff',
+      '--vscode-editor-foreground': '#3b3b3b',
+      '--vscode-focusBorder': '#005fb8',
+      '--vscode-panel-border': '#e5e5e5',
+      '--vscode-charts-blue': '#0063d3',
+      '--vscode-charts-green': '#388a34',
+      '--vscode-charts-orange': '#d18616',
+      '--vscode-charts-red': '#e51400',
+      '--vscode-editorError-foreground': '#e51400',
+      '--vscode-editorWarning-foreground': '#bf8803',
+      '--vscode-editorInfo-foreground': '#0063d3',
+      '--vscode-button-secondaryBackground': '#e5e5e5',
+      '--vscode-button-secondaryForeground': '#3b3b3b',
+      '--vscode-dropdown-background': '#ffffff',
+      '--vscode-dropdown-foreground': '#3b3b3b',
+      '--vscode-dropdown-border': '#cecece',
+      '--vscode-inputOption-activeBackground': '#bed6ed',
+      '--vscode-inputOption-activeForeground': '#000000',
+      '--vscode-inputOption-activeBorder': '#005fb8',
+    },
+  },
+  contrast: {
+    classes: 'vscode-high-contrast',
+    variables: {
+      ...shared,
+      '--vscode-editor-background': '#000000',
+      '--vscode-editor-foreground': '#ffffff',
+      '--vscode-contrastBorder': '#6fc3df',
+      '--vscode-contrastActiveBorder': '#f38518',
+      '--vscode-focusBorder': '#f38518',
+      '--vscode-panel-border': '#6fc3df',
+      '--vscode-charts-blue': '#59a4f9',
+      '--vscode-charts-green': '#89d185',
+      '--vscode-charts-orange': '#d18616',
+      '--vscode-charts-red': '#f48771',
+      '--vscode-editorError-foreground': '#f48771',
+      '--vscode-editorWarning-foreground': '#ffd370',
+      '--vscode-editorInfo-foreground': '#59a4f9',
+      '--vscode-button-secondaryBackground': '#000000',
+      '--vscode-button-secondaryForeground': '#ffffff',
+      '--vscode-dropdown-background': '#000000',
+      '--vscode-dropdown-foreground': '#ffffff',
+      '--vscode-dropdown-border': '#6fc3df',
+      '--vscode-inputOption-activeBackground': '#00000000',
+      '--vscode-inputOption-activeForeground': '#ffffff',
+      '--vscode-inputOption-activeBorder': '#f38518',
+    },
+  },
+  contrastLight: {
+    classes: 'vscode-high-contrast-light vscode-high-contrast',
+    variables: {
+      ...shared,
+      '--vscode-editor-background': '#ffffff',
+      '--vscode-editor-foreground': '#292929',
+      '--vscode-contrastBorder': '#0f4a85',
+      '--vscode-contrastActiveBorder': '#006bbd',
+      '--vscode-focusBorder': '#006bbd',
+      '--vscode-panel-border': '#0f4a85',
+      '--vscode-charts-blue': '#0063d3',
+      '--vscode-charts-green': '#374e06',
+      '--vscode-charts-orange': '#b5200d',
+      '--vscode-charts-red': '#b5200d',
+      '--vscode-editorError-foreground': '#b5200d',
+      '--vscode-editorWarning-foreground': '#895503',
+      '--vscode-editorInfo-foreground': '#0063d3',
+      '--vscode-button-secondaryBackground': '#ffffff',
+      '--vscode-button-secondaryForeground': '#292929',
+      '--vscode-dropdown-background': '#ffffff',
+      '--vscode-dropdown-foreground': '#292929',
+      '--vscode-dropdown-border': '#0f4a85',
+      '--vscode-inputOption-activeBackground': '#00000000',
+      '--vscode-inputOption-activeForeground': '#292929',
+      '--vscode-inputOption-activeBorder': '#006bbd',
+    },
+  },
+};
