@@ -5,8 +5,8 @@ import type { VoidGraph } from './voidGraph.ts';
  * Liquid left in each region, mm³, when the part hangs as printed: the plate on top, so liquid
  * falls toward higher layers. It can leave over a path of contacts and openings whose highest point
  * (lowest layer) is no higher than the region itself; else the region stays full. Levels are
- * layers, so this is exact for the graph. Outside regions hold nothing. A mouth flush with the
- * plate is closed by it; one above the last layer is open.
+ * layers, so this is exact for the graph. Outside regions hold nothing. The last layer is open to
+ * the film side; a mouth flush with the plate is closed by it.
  *
  * Priority flood from the outside inward (Barnes, Lehman & Mulla, "Priority-flood", Computers &
  * Geosciences 62, 2014), with a bucket per layer for the queue: linear in regions, contacts and
@@ -23,8 +23,9 @@ export function trappedLiquid(graph: VoidGraph, links: readonly OpeningLink[]): 
     spill[node] = level;
     buckets[level]!.push(node);
   };
+  const lastLayerStart = graph.regionStart[Math.max(0, graph.layers - 1)]!;
   for (let region = 0; region < regions; region++) {
-    if (graph.enclosed[region] === 0) enter(region, layerOfNode[region]!);
+    if (graph.enclosed[region] === 0 || region >= lastLayerStart) enter(region, layerOfNode[region]!);
   }
   let node = regions;
   for (const link of links) {

@@ -14,15 +14,19 @@ export interface Voxels {
 export const cellAt = ({ width, rows }: Voxels, x: number, row: number, layer: number): number =>
   (layer * rows + row) * width + x;
 
-/** Blobs: balls and boxes added and taken away at random, with an empty border in x and rows. */
-export function randomBlobs(seed: number, width = 22, rows = 20, layers = 18): Voxels {
+/**
+ * Blobs: balls and boxes added and taken away at random, with an empty border in x and rows; or
+ * `hollowed`: a block that balls and boxes are mostly taken from.
+ */
+export function randomBlobs(seed: number, width = 22, rows = 20, layers = 18, hollowed = false): Voxels {
   const next = random(seed);
   const voxels: Voxels = { width, rows, layers, cells: new Uint8Array(width * rows * layers) };
   const strokes = 10 + Math.floor(next() * 14);
   for (let stroke = 0; stroke < strokes; stroke++) {
-    const fill = stroke < 3 || next() < 0.5 ? 1 : 0;
+    const fill = (hollowed ? stroke < 1 || next() < 0.2 : stroke < 3 || next() < 0.5) ? 1 : 0;
     const centre = [next() * width, next() * rows, next() * layers];
-    const reach = 0.8 + next() * next() * 8;
+    const size = 0.8 + next() * next() * 8;
+    const reach = hollowed ? (stroke === 0 ? width : Math.min(size, 4.5)) : size;
     const round = next() < 0.5;
     for (let layer = 0; layer < layers; layer++) {
       for (let row = 1; row < rows - 1; row++) {
