@@ -47,7 +47,7 @@ export function classifyShells(mesh: Mesh, labels: ShellLabels, interrupter: Int
     overlaps[Math.floor(pair / labels.count)] = 1;
     overlaps[pair % labels.count] = 1;
   }
-  const inside = surroundings(mesh, labels, tree, groups, portion(interrupter, 0.6, 1));
+  const inside = surroundings(mesh, labels, tree, figures.volume, groups, portion(interrupter, 0.6, 1));
   const kinds = Array.from(inside, (within, shell) =>
     kindOf(figures.volume[shell]!, within !== 0, overlaps[shell] !== 0),
   );
@@ -122,6 +122,7 @@ function surroundings(
   mesh: Mesh,
   labels: ShellLabels,
   tree: FacetTree,
+  volume: Float64Array,
   groups: Uint32Array,
   interrupter: Interrupter,
 ): Uint8Array {
@@ -139,11 +140,25 @@ function surroundings(
       const winding = [...around.values()].reduce((sum, w) => sum + w, 0);
       if (winding < 1) continue;
       within++;
-      for (const [other, w] of around) if (w > 0) unite(groups, shell, other);
+      for (const other of solidAround(around, volume)) unite(groups, shell, other);
     }
     if (2 * within > asked) inside[shell] = 1;
   }
   return inside;
+}
+
+/**
+ * The shells whose solid a point lies in: from the smallest shell around it outward, up to the first void,
+ * which parts it from all that lies further out.
+ */
+function solidAround(around: ReadonlyMap<number, number>, volume: Float64Array): number[] {
+  const outward = [...around].sort((a, b) => Math.abs(volume[a[0]]!) - Math.abs(volume[b[0]]!));
+  const solid: number[] = [];
+  for (const [shell, winding] of outward) {
+    if (winding > 0) solid.push(shell);
+    else if (solid.length > 0) break;
+  }
+  return solid;
 }
 
 function facetsByShell({ label, count }: ShellLabels): { start: Uint32Array; facets: Uint32Array } {

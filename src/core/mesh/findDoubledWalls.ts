@@ -36,7 +36,8 @@ export function findDoubledWalls(mesh: Mesh, wallMm: number, interrupter: Interr
         facets: true,
       },
     );
-    for (const sample of doubledSamples(grid, along, wallMm)) found.push(turnedBack(sample, axis));
+    for (const sample of doubledSamples({ grid, mesh: along, axis, wallMm }))
+      found.push(turnedBack(sample, axis));
   }
   return patches(found, spacing);
 }
@@ -80,37 +81,37 @@ function latticeOver(mesh: Mesh, spacing: number): Lattice {
   };
 }
 
-function doubledSamples(grid: RayGrid, mesh: Mesh, wallMm: number): Sample[] {
-  const { lattice, offsets } = grid;
+/** One of the three grids, its rays along the part's `axis`. */
+interface Look {
+  readonly grid: RayGrid;
+  readonly mesh: Mesh;
+  readonly axis: number;
+  readonly wallMm: number;
+}
+
+function doubledSamples(look: Look): Sample[] {
+  const { lattice, offsets } = look.grid;
   const samples: Sample[] = [];
   for (let row = 0; row + 1 < offsets.length; row++) {
     const y = lattice.y0 + ((row % lattice.rows) + 0.5) * lattice.dy;
     const z = lattice.z0 + (Math.floor(row / lattice.rows) + 0.5) * lattice.dz;
-    addDoubledOfRow(grid, mesh, row, y, z, wallMm, samples);
+    addDoubledOfRow(look, row, y, z, samples);
   }
   return samples;
 }
 
 /** Looks at each stretch between two places of winding 0. */
-function addDoubledOfRow(
-  grid: RayGrid,
-  mesh: Mesh,
-  row: number,
-  y: number,
-  z: number,
-  wallMm: number,
-  samples: Sample[],
-): void {
-  const { offsets, jump } = grid;
+function addDoubledOfRow(look: Look, row: number, y: number, z: number, samples: Sample[]): void {
+  const { offsets, jump } = look.grid;
   let winding = 0;
   let first = offsets[row]!;
   for (let i = first; i < offsets[row + 1]!; i++) {
     winding += jump[i]!;
     if (winding !== 0) continue;
     if (i - first >= 3) {
-      const entry = pairAt(grid, mesh, first, first + 1, wallMm);
-      const exit = pairAt(grid, mesh, i - 1, i, wallMm);
-      if (entry !== null && exit !== null) addPair(grid, y, z, entry, exit, samples);
+      const entry = pairAt(look, first, first + 1);
+      const exit = pairAt(look, i, i - 1);
+      if (entry !== null && exit !== null) addPair(look.grid, y, z, entry, exit, samples);
     }
     first = i + 1;
   }
@@ -124,16 +125,25 @@ interface Pair {
   readonly facesRay: boolean;
 }
 
-/** Two neighbouring crossings as a doubled wall; null when they are none. */
-function pairAt(grid: RayGrid, mesh: Mesh, a: number, b: number, wallMm: number): Pair | null {
-  if (grid.jump[a] !== grid.jump[b]) return null;
-  const n = unitNormal(mesh, grid.facet![a]!);
-  const m = unitNormal(mesh, grid.facet![b]!);
+/** An outer and an inner crossing as a doubled wall; null when they are none. */
+function pairAt({ grid, mesh, axis, wallMm }: Look, outer: number, inner: number): Pair | null {
+  if (grid.jump[outer] !== grid.jump[inner]) return null;
+  const n = unitNormal(mesh, grid.facet![outer]!);
+  const m = unitNormal(mesh, grid.facet![inner]!);
   if (!(n[0]! * m[0]! + n[1]! * m[1]! + n[2]! * m[2]! >= parallelCosine)) return null;
   const slant = Math.abs(n[0]!);
-  const gapMm = (grid.x[b]! - grid.x[a]!) * slant;
+  const gapMm = Math.abs(grid.x[inner]! - grid.x[outer]!) * slant;
   if (gapMm > wallMm) return null;
-  return { x: grid.x[a]!, gapMm, slant, facesRay: slant >= Math.abs(n[1]!) && slant > Math.abs(n[2]!) };
+  return { x: grid.x[outer]!, gapMm, slant, facesRay: facesFirstAxis(n, axis) };
+}
+
+/** Whether the turned normal is longest along its first axis; of equals the part's earlier axis wins. */
+function facesFirstAxis(n: readonly number[], axis: number): boolean {
+  const beats = (other: number) => {
+    const difference = Math.abs(n[0]!) - Math.abs(n[other]!);
+    return difference > 0 || (difference === 0 && axis < (axis + other) % 3);
+  };
+  return beats(1) && beats(2);
 }
 
 /** Each end counts only when it faces this axis most, so that the three grids share the surface out. */

@@ -5,7 +5,9 @@ import { massProperties } from './massProperties.ts';
 import { matchHalfEdges, noTwin } from './matchHalfEdges.ts';
 import type { Mesh } from './mesh.ts';
 import { orientFacets, turnedInsideOut } from './orientFacets.ts';
+import { sortEdges } from './sortEdges.ts';
 import { splitVertices } from './splitVertices.ts';
+import { countEdges } from './topology.ts';
 
 export interface RepairedMesh {
   readonly mesh: Mesh;
@@ -56,9 +58,18 @@ export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
   return {
     mesh: insideOut ? turnedInsideOut(apart.mesh) : apart.mesh,
     repaired,
-    sound: mesh.triangles.length > 0 && !closed.twin.includes(noTwin),
+    sound: isSound(apart.mesh),
     insideOut,
   };
+}
+
+/**
+ * Counted anew from the result: where two edges join the same two vertices every half-edge can have its
+ * twin and the mesh still not be told apart by its indices.
+ */
+function isSound(mesh: Mesh): boolean {
+  const { openEdges, nonmanifoldEdges, misorientedEdges } = countEdges(mesh, sortEdges(mesh, null));
+  return mesh.triangles.length > 0 && openEdges + nonmanifoldEdges + misorientedEdges === 0;
 }
 
 function closeAll(mesh: Mesh, interrupter: Interrupter) {
