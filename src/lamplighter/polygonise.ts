@@ -4,6 +4,8 @@ import type { Field } from './field.ts';
 
 const blockCells = 8;
 const blockNodes = blockCells + 1;
+/** How much faster than true distance a field may grow: sideways on a slope of 30°, twice. */
+const steepness = 2;
 
 /** Corner offsets of the six tetrahedra of a cell, all along its main diagonal (Freudenthal). */
 const axisOrders = [
@@ -23,8 +25,8 @@ const tetrahedra = axisOrders.map(tetrahedronCorners);
  * Surface of a field where it is zero, as a closed, outward-oriented mesh in the field's frame.
  * Marching tetrahedra on a lattice of `cell` spacing: the subdivision is the same in every cell, so
  * neighbours meet in equal edges and the result is a closed 2-manifold whatever the field does, as
- * long as `box` holds the whole solid. `slack` is how far (beyond true distance) the field may
- * overstate how far away the surface is; blocks further than that are not visited.
+ * long as `box` holds the whole solid. Blocks that the surface cannot reach are not visited: the
+ * field must grow at most twice as fast as true distance, but for detail that adds up to `slack`.
  * Vertices are drawn onto the surface along the field's gradient.
  */
 export function polygonise(field: Field, box: Box, cell: number, slack: number): Mesh {
@@ -77,7 +79,8 @@ function mayCross(field: Field, lattice: Lattice, i: number, j: number, k: numbe
   const half = (blockCells * cell) / 2;
   const step = blockCells * cell;
   const d = field(origin[0] + i * step + half, origin[1] + j * step + half, origin[2] + k * step + half);
-  return Math.abs(d) <= half * 1.7320508 * 1.3 + slack;
+  const reach = half * 1.7320508 * steepness;
+  return Math.abs(d) <= reach + Math.min(reach, slack);
 }
 
 function sampleBlock(

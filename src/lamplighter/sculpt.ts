@@ -9,7 +9,7 @@ export interface Body {
   readonly cell: number;
   /** Triangles after simplification. */
   readonly triangles: number;
-  /** How far the field may overstate a distance, beyond true distance; 1 when left out. */
+  /** Sum of the depths of the detail laid on the surface; 1 when left out. */
   readonly slack?: number;
   /** Heights at which the body was sawn flat: vertices there are put exactly on the saw cut. */
   readonly sawnAt?: readonly number[];

@@ -8,7 +8,14 @@ import type { FindingCode } from '../../src/core/kit/findingTable.ts';
  */
 export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> = {
   torso: [],
-  'coat-skirt': ['outside-plate', 'needs-supports', 'sealed-cup', 'breathes-late', 'large-ceiling', 'area-jump'],
+  'coat-skirt': [
+    'outside-plate',
+    'needs-supports',
+    'sealed-cup',
+    'breathes-late',
+    'large-ceiling',
+    'area-jump',
+  ],
   head: ['needs-supports', 'chamber-without-opening', 'sealed-cup'],
   cap: ['inside-out', 'value-out-of-range'],
   'raised-arm': ['needs-supports', 'starts-in-air', 'single-opening'],
