@@ -12,6 +12,8 @@ export interface ShownFinding {
   /** Relative to the kit folder. */
   readonly file: string;
   readonly range: TextRange;
+  readonly measured: number | null;
+  readonly limit: number | null;
 }
 
 export function shownFromReport(finding: Finding): ShownFinding {
@@ -26,6 +28,8 @@ export function shownFromReport(finding: Finding): ShownFinding {
       start: { line: finding.line - 1, character: finding.column - 1 },
       end: { line: finding.end_line - 1, character: finding.end_column - 1 },
     },
+    measured: finding.measured,
+    limit: finding.limit,
   };
 }
 

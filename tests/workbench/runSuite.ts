@@ -37,7 +37,10 @@ async function main(): Promise<number> {
     environment: { KITWRIGHT_TEST_RESULTS: results },
   });
   try {
-    const code = await runInBrowser(chromium, server, kit.folder);
+    const code = await runInBrowser(chromium, server, kit.folder).catch((error: unknown) => {
+      print(`FAIL ${error instanceof Error ? error.message : error}`);
+      return 1;
+    });
     return (await report(results)) && code === 0 ? 0 : 1;
   } finally {
     await server.stop();

@@ -19,6 +19,7 @@ export interface ServerOptions {
 export interface Server {
   readonly port: number;
   readonly url: string;
+  setTheme(theme: string): Promise<void>;
   /** Ends the server's own process group and removes its data. */
   stop(): Promise<void>;
 }
@@ -67,7 +68,7 @@ export async function startServer(workbench: Workbench, options: ServerOptions):
     await stop();
     throw error;
   }
-  return { port, url, stop };
+  return { port, url, stop, setTheme: (theme) => writeSettings(path.join(data, 'server'), theme) };
 }
 
 async function writeSettings(serverData: string, theme: string): Promise<void> {

@@ -18,6 +18,8 @@ export function textFindings(parsed: ParsedManifest): readonly ShownFinding[] {
         start: { line: range.line - 1, character: range.column - 1 },
         end: { line: range.endLine - 1, character: range.endColumn - 1 },
       },
+      measured: draft.measured ?? null,
+      limit: draft.limit ?? null,
     };
   });
 }

@@ -17,22 +17,26 @@ export async function run(): Promise<void> {
   await import('./language.ts');
   await import('./turntable.ts');
   await import('./makeReady.ts');
-  const results: TestResult[] = [];
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
-    runner.on('pass', (test) => results.push(resultOf(test, 'passed', null)));
-    runner.on('pending', (test) => results.push(resultOf(test, 'pending', null)));
-    runner.on('fail', (test, error) =>
-      results.push(
-        resultOf(test, 'failed', error instanceof Error ? (error.stack ?? error.message) : String(error)),
-      ),
-    );
+    runner.on('pass', (test) => record(test, 'passed', null));
+    runner.on('pending', (test) => record(test, 'pending', null));
+    runner.on('fail', (test, error) => record(test, 'failed', error));
   });
-  const { KITWRIGHT_TEST_RESULTS: file } = process.env;
-  if (file !== undefined) writeFileSync(file, JSON.stringify(results, null, 2));
   if (failures > 0) throw new Error(`${failures} workbench tests failed.`);
 }
 
-function resultOf(test: Mocha.Runnable, state: TestResult['state'], error: string | null): TestResult {
-  return { title: test.fullTitle(), state, error, milliseconds: test.duration ?? 0 };
+const results: TestResult[] = [];
+
+/** Written after every test, so that a suite which hangs still tells how far it came. */
+function record(test: Mocha.Runnable, state: TestResult['state'], failure: unknown): void {
+  const error = failure instanceof Error ? (failure.stack ?? failure.message) : failure && String(failure);
+  results.push({
+    title: test.fullTitle(),
+    state,
+    error: typeof error === 'string' ? error : null,
+    milliseconds: test.duration ?? 0,
+  });
+  const { KITWRIGHT_TEST_RESULTS: file } = process.env;
+  if (file !== undefined) writeFileSync(file, JSON.stringify(results, null, 2));
 }

@@ -40,7 +40,7 @@ export function codes(): string[] {
 export async function until<T>(
   what: string,
   probe: () => T | null | undefined | false | Promise<T | null | undefined | false>,
-  timeoutMs = 60_000,
+  timeoutMs = 30_000,
 ): Promise<T> {
   const deadline = Date.now() + timeoutMs;
   for (;;) {

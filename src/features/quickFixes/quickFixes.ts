@@ -1,0 +1,61 @@
+import * as vscode from 'vscode';
+import { type Fix, fixesFor } from '../../core/kit/fixes.ts';
+import { diagnosticSource, flagged, toRange } from '../../host/diagnostics.ts';
+import type { Kit } from '../../host/kits.ts';
+import { manifestSelector } from '../../host/manifestSelector.ts';
+import { partFiles } from '../../host/partFiles.ts';
+import type { Services } from '../../host/services.ts';
+import type { ShownFinding } from '../../host/shownFinding.ts';
+
+/** Answers a finding by a small edit of the manifest; matched on its code, never on its words. */
+export function registerQuickFixes(services: Services): vscode.Disposable {
+  const provider: vscode.CodeActionProvider = {
+    async provideCodeActions(document, _range, context, token) {
+      const kit = services.kits.get(document.uri);
+      const asked = context.diagnostics.filter(({ source }) => source === diagnosticSource);
+      if (kit === null || asked.length === 0) return [];
+      const files = await partFiles(kit, token);
+      if (token.isCancellationRequested || kit.text !== document.getText()) return [];
+      const shown = services.diagnostics.of(kit);
+      return asked.flatMap((diagnostic) => {
+        const finding = shown.find((one) => isShownAs(one, diagnostic));
+        return finding === undefined ? [] : actions(document, kit, finding, diagnostic, files);
+      });
+    },
+  };
+  return vscode.languages.registerCodeActionsProvider(manifestSelector, provider, {
+    providedCodeActionKinds: [vscode.CodeActionKind.QuickFix],
+  });
+}
+
+function isShownAs(finding: ShownFinding, diagnostic: vscode.Diagnostic): boolean {
+  return (
+    flagged(finding.number, finding.message) === diagnostic.message &&
+    toRange(finding).isEqual(diagnostic.range)
+  );
+}
+
+function actions(
+  document: vscode.TextDocument,
+  kit: Kit,
+  finding: ShownFinding,
+  diagnostic: vscode.Diagnostic,
+  files: readonly string[],
+): vscode.CodeAction[] {
+  const { code, measured, limit } = finding;
+  const offset = document.offsetAt(diagnostic.range.start);
+  const fixes = fixesFor(kit.text, { code, offset, measured, limit }, { files });
+  return fixes.map((fix) => toAction(document, fix, diagnostic));
+}
+
+function toAction(document: vscode.TextDocument, fix: Fix, diagnostic: vscode.Diagnostic): vscode.CodeAction {
+  const action = new vscode.CodeAction(fix.title, vscode.CodeActionKind.QuickFix);
+  action.diagnostics = [diagnostic];
+  action.isPreferred = fix.preferred;
+  action.edit = new vscode.WorkspaceEdit();
+  for (const { start, end, newText } of fix.edits) {
+    const range = new vscode.Range(document.positionAt(start), document.positionAt(end));
+    action.edit.replace(document.uri, range, newText);
+  }
+  return action;
+}

@@ -1,0 +1,48 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { commandIds, contextIds, manifestName, settingIds, viewTypes } from '../../../src/host/ids.ts';
+
+const manifest = JSON.parse(readFileSync(new URL('../../../package.json', import.meta.url), 'utf8'));
+const { contributes } = manifest;
+
+describe('ids and package.json', () => {
+  it('name the same commands', () => {
+    const contributed = contributes.commands.map(({ command }: { command: string }) => command);
+    expect(contributed.sort()).toEqual(Object.values(commandIds).sort());
+  });
+
+  it('name the same settings', () => {
+    expect(Object.keys(contributes.configuration.properties).sort()).toEqual(
+      Object.values(settingIds).sort(),
+    );
+  });
+
+  it('name the same viewer and manifest', () => {
+    expect(contributes.customEditors.map(({ viewType }: { viewType: string }) => viewType)).toEqual([
+      viewTypes.stl,
+    ]);
+    expect(contributes.yamlValidation[0].fileMatch).toEqual([manifestName]);
+    expect(manifest.activationEvents).toEqual([`workspaceContains:**/${manifestName}`]);
+  });
+
+  it('use only known context keys in when-clauses', () => {
+    const known = [...Object.values(contextIds), ...Object.values(commandIds)] as string[];
+    const used = JSON.stringify([contributes.menus, contributes.commands, contributes.walkthroughs]).match(
+      /kitwright\.\w+/g,
+    );
+    expect(used!.filter((id) => !known.includes(id) && id !== 'kitwright.firstKit')).toEqual([]);
+  });
+
+  it('give every command a category, and menus only commands that exist', () => {
+    for (const { command, category } of contributes.commands)
+      expect([command, category]).toEqual([command, 'Kitwright']);
+    const ids = Object.values(commandIds) as string[];
+    for (const items of Object.values(contributes.menus) as { command: string }[][]) {
+      for (const { command } of items) expect(ids).toContain(command);
+    }
+  });
+
+  it('put at most one icon into the editor’s title', () => {
+    expect(contributes.menus['editor/title']).toHaveLength(1);
+  });
+});

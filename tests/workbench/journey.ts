@@ -1,0 +1,167 @@
+import assert from 'node:assert/strict';
+import { execFile } from 'node:child_process';
+import { cp, mkdir, mkdtemp, readFile, rm, stat } from 'node:fs/promises';
+import os from 'node:os';
+import path from 'node:path';
+import { promisify } from 'node:util';
+import type { Browser, Page } from 'playwright-core';
+import { findChromium, launchBrowser } from './browser.ts';
+import { installWorkbench } from './install.ts';
+import { colourCount } from './pixels.ts';
+import { print } from './print.ts';
+import { type Server, startServer } from './server.ts';
+import { WorkbenchPage } from './workbenchPage.ts';
+
+const repository = process.cwd();
+const screens = path.join(repository, '.cache', 'screens');
+
+/** What the builder does to the sample kit: the part he looks at, and the decision he changes. */
+const scenario = {
+  kit: path.join(repository, 'sample-workspace'),
+  part: 'torso',
+  edit: { from: 'vents: []', to: 'vents: [{ at: [0, 0, 0], diameter: 12 }]' },
+  code: 'chamber-without-opening',
+  makeReady: 'base',
+};
+
+const themes = [
+  { name: 'dark', setting: 'Default Dark Modern', body: 'vscode-dark' },
+  { name: 'light', setting: 'Default Light Modern', body: 'vscode-light' },
+  { name: 'high-contrast', setting: 'Default High Contrast', body: 'vscode-high-contrast' },
+] as const;
+
+/** A builder's way through Kitwright in a real workbench, from the installed package. */
+async function main(): Promise<void> {
+  const chromium = findChromium();
+  if (chromium === null) {
+    print(
+      'SKIPPED journey: no Chromium found. Install it (apt-get install chromium) or set KITWRIGHT_CHROMIUM.',
+    );
+    return;
+  }
+  await mkdir(screens, { recursive: true });
+  const workbench = await installWorkbench(repository);
+  const temporary = await mkdtemp(path.join(os.tmpdir(), 'kitwright-journey-'));
+  const kit = path.join(temporary, 'lamplighter');
+  let server: Server | null = null;
+  let browser: Browser | null = null;
+  try {
+    await cp(scenario.kit, kit, {
+      recursive: true,
+      filter: (file) => !/[/\\](ready|\.kitwright)([/\\]|$)/.test(file),
+    });
+    const vsix = path.join(temporary, 'kitwright.vsix');
+    await step('the package is made', () => makePackage(vsix));
+    server = await startServer(workbench, {
+      vsix,
+      logFile: path.join(repository, '.cache', 'journey-server.log'),
+    });
+    browser = await launchBrowser(chromium);
+    const page = await browser.newPage({ viewport: { width: 1600, height: 1000 } });
+    await travel(page, server, kit);
+  } finally {
+    await browser?.close();
+    await server?.stop();
+    await rm(temporary, { recursive: true, force: true });
+  }
+}
+
+async function travel(page: Page, server: Server, kit: string): Promise<void> {
+  const bench = new WorkbenchPage(page);
+  try {
+    await follow(bench, server, kit);
+  } catch (error) {
+    await page.screenshot({ path: path.join(screens, 'failure.png') });
+    throw error;
+  }
+}
+
+async function follow(bench: WorkbenchPage, server: Server, kit: string): Promise<void> {
+  const { page } = bench;
+  await step('the kit folder opens', () => bench.openFolder(server.url, kit));
+  await step('Problems holds numbered findings with their codes', async () => {
+    await bench.openFile('kit.yaml');
+    await bench.showProblems();
+    await bench.waitForProblem(scenario.code);
+    assert.match(await bench.problems(), /\[\d+\]/);
+  });
+  await step('the turntable opens and draws the part', async () => {
+    await bench.goTo(await placeOf(kit, `  ${scenario.part}:`));
+    await bench.command('Kitwright: Show on Turntable');
+    const picture = bench.turntable.locator('canvas').first();
+    await picture.waitFor({ timeout: 60_000 });
+    await bench.until('pixels', async () => (await colourCount(page, await picture.screenshot())) > 30);
+  });
+  await step('dragging on the strata moves the cut', async () => {
+    const slider = bench.turntable.getByRole('slider', { name: 'Cut by layer' });
+    const before = await slider.getAttribute('aria-valuetext');
+    const box = await slider.boundingBox();
+    assert.ok(box, 'the strata are visible');
+    await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width * 0.55, box.y + box.height / 2, { steps: 8 });
+    await page.mouse.up();
+    const after = await slider.getAttribute('aria-valuetext');
+    assert.notEqual(after, before);
+    assert.match(after ?? '', /\d/);
+  });
+  for (const theme of themes) {
+    await step(`the turntable takes the ${theme.name} theme`, async () => {
+      await server.setTheme(theme.setting);
+      await bench.turntable.locator(`body.${theme.body}`).waitFor({ timeout: 20_000 });
+      await page.waitForTimeout(500);
+      await page.screenshot({ path: path.join(screens, `journey-${theme.name}.png`) });
+    });
+  }
+  await step('a vent in the manifest makes its finding go', async () => {
+    const place = await placeOf(kit, scenario.edit.from, `  ${scenario.part}:`);
+    await bench.openFile('kit.yaml');
+    await bench.replaceAt(place, scenario.edit.from, scenario.edit.to);
+    await bench.showProblems();
+    await bench.waitForNoProblem(scenario.code);
+    await page.screenshot({ path: path.join(screens, 'journey-vented.png') });
+  });
+  await step('a part is made ready', async () => {
+    await bench.openFile('kit.yaml');
+    await bench.goTo(await placeOf(kit, `  ${scenario.makeReady}:`));
+    await bench.command('Kitwright: Make Part Ready');
+    const ready = path.join(kit, 'ready', `${scenario.makeReady}.stl`);
+    await bench.until('the ready mesh', async () => (await stat(ready).catch(() => null)) !== null);
+    await page.screenshot({ path: path.join(screens, 'journey-ready.png') });
+  });
+}
+
+async function makePackage(file: string): Promise<void> {
+  const vsce = path.join(repository, 'node_modules', '@vscode', 'vsce', 'vsce');
+  await promisify(execFile)(process.execPath, [vsce, 'package', '--no-dependencies', '--out', file], {
+    cwd: repository,
+  });
+}
+
+/** 1-based line and column of a text in the manifest on disk, from a landmark on. */
+async function placeOf(kit: string, text: string, after = ''): Promise<{ line: number; column: number }> {
+  const manifest = await readFile(path.join(kit, 'kit.yaml'), 'utf8');
+  const offset = manifest.indexOf(text, manifest.indexOf(after));
+  assert.ok(offset >= 0, `kit.yaml has “${text}”`);
+  const lines = manifest.slice(0, offset).split('\n');
+  const indent = text.length - text.trimStart().length;
+  return { line: lines.length, column: lines[lines.length - 1]!.length + 1 + indent };
+}
+
+async function step(title: string, act: () => Promise<void>): Promise<void> {
+  const started = performance.now();
+  try {
+    await act();
+    print(`ok   ${title} (${Math.round(performance.now() - started)} ms)`);
+  } catch (error) {
+    print(`FAIL ${title}`);
+    throw error;
+  }
+}
+
+try {
+  await main();
+} catch (error) {
+  print(error instanceof Error ? (error.stack ?? error.message) : String(error));
+  process.exitCode = 1;
+}

@@ -1,0 +1,89 @@
+import type { FrameLocator, Page } from 'playwright-core';
+
+const waitMs = 90_000;
+
+/** The workbench as a person drives it: keyboard, palette, Problems, one turntable. */
+export class WorkbenchPage {
+  readonly page: Page;
+
+  constructor(page: Page) {
+    this.page = page;
+  }
+
+  get turntable(): FrameLocator {
+    return this.page.frameLocator('iframe.webview.ready').frameLocator('iframe#active-frame');
+  }
+
+  async openFolder(url: string, folder: string): Promise<void> {
+    await this.page.goto(`${url}/?${new URLSearchParams({ folder })}`);
+    await this.page.locator('.monaco-workbench').waitFor({ timeout: waitMs });
+    await this.page.locator('.statusbar-item').first().waitFor({ timeout: waitMs });
+  }
+
+  async command(title: string): Promise<void> {
+    await this.#pick('F1', `>${title}`);
+  }
+
+  async openFile(name: string): Promise<void> {
+    await this.#pick('Control+P', name);
+    await this.page.locator('.tab.active', { hasText: name }).waitFor({ timeout: waitMs });
+    await this.page.locator('.editor-instance .monaco-editor').first().waitFor({ timeout: waitMs });
+  }
+
+  async goTo(place: { readonly line: number; readonly column: number }): Promise<void> {
+    await this.#pick('Control+P', `:${place.line}:${place.column}`);
+  }
+
+  /** Puts the cursor at the place, deletes the text there and types the other. */
+  async replaceAt(
+    place: { readonly line: number; readonly column: number },
+    from: string,
+    to: string,
+  ): Promise<void> {
+    await this.goTo(place);
+    for (let i = 0; i < from.length; i++) await this.page.keyboard.press('Shift+ArrowRight');
+    await this.page.keyboard.insertText(to);
+    await this.page.keyboard.press('Escape');
+  }
+
+  async showProblems(): Promise<void> {
+    await this.command('Problems: Focus on Problems View');
+    await this.page.locator('.markers-panel').waitFor({ timeout: waitMs });
+  }
+
+  async problems(): Promise<string> {
+    return (await this.page.locator('.markers-panel').textContent()) ?? '';
+  }
+
+  async waitForProblem(text: string): Promise<void> {
+    await this.until(`“${text}” in Problems`, async () => (await this.problems()).includes(text));
+  }
+
+  async waitForNoProblem(text: string): Promise<void> {
+    await this.until(`no “${text}” in Problems`, async () => !(await this.problems()).includes(text));
+  }
+
+  async until(what: string, probe: () => Promise<boolean>): Promise<void> {
+    const deadline = Date.now() + waitMs;
+    while (!(await probe())) {
+      if (Date.now() > deadline) throw new Error(`Waited ${waitMs / 1000} s for ${what}.`);
+      await this.page.waitForTimeout(100);
+    }
+  }
+
+  async #pick(key: string, text: string): Promise<void> {
+    const input = this.page.locator('.quick-input-widget input[type="text"]').first();
+    await this.until('the quick input', async () => {
+      await this.page.keyboard.press(key);
+      return input
+        .waitFor({ state: 'visible', timeout: 2_000 })
+        .then(() => true)
+        .catch(() => false);
+    });
+    await input.fill(text);
+    await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: 20_000 });
+    await this.page.waitForTimeout(250);
+    await this.page.keyboard.press('Enter');
+    await input.waitFor({ state: 'hidden', timeout: 20_000 });
+  }
+}
