@@ -3,6 +3,7 @@ import { type Plain, plainOf, plainOfValue, samePlain, withoutValue, withValue }
 import { readTree, type Span, type Tree } from './readTree.ts';
 import { renderFlow, renderText, type YamlValue } from './renderYaml.ts';
 import { lineBreak, lineEnd, lineStart } from './textLines.ts';
+import { treeAt } from './treeAt.ts';
 
 /** Replaces `text.slice(start, end)`; UTF-16 offsets. */
 export interface TextEdit {
@@ -27,7 +28,7 @@ export function setValue(text: string, path: ManifestPath, value: YamlValue): re
 
 /** Adds an entry at the end of a list, which is made when it is absent. */
 export function insertIntoList(text: string, path: ManifestPath, item: YamlValue): readonly TextEdit[] {
-  const list = resolve(readTree(text).root, path);
+  const list = treeAt(readTree(text).root, path);
   const length = list?.kind === 'list' ? list.items.length : 0;
   return edited(
     text,
@@ -53,7 +54,7 @@ export function replaceKey(text: string, path: ManifestPath, newKey: string): re
   return edited(
     text,
     (root) => {
-      const map = resolve(root, holder);
+      const map = treeAt(root, holder);
       const entry = map?.kind === 'map' ? map.entries.get(oldKey) : undefined;
       if (map?.kind !== 'map' || entry === undefined || entry.merged || map.entries.has(newKey)) return null;
       return { start: entry.key.start, end: entry.key.end, newText: renderText(newKey) };
@@ -88,16 +89,6 @@ function edited(
   const wanted = expected(before.root === null ? new Map() : plainOf(before.root));
   const found = after.root === null ? new Map<string, Plain>() : plainOf(after.root);
   return samePlain(found, wanted) ? [edit] : [];
-}
-
-function resolve(root: Tree | null, path: ManifestPath): Tree | null {
-  let tree = root;
-  for (const step of path) {
-    if (tree === null) return null;
-    if (tree.kind === 'map') tree = tree.entries.get(String(step))?.value ?? null;
-    else tree = tree.kind === 'list' && typeof step === 'number' ? (tree.items[step] ?? null) : null;
-  }
-  return tree;
 }
 
 function valueAt(whole: Plain, path: ManifestPath): Plain | undefined {
@@ -263,7 +254,7 @@ function entryEnd(text: string, key: Span, value: Tree): number {
 
 function cutOut(text: string, root: Tree | null, path: ManifestPath): TextEdit | null {
   const step = path.at(-1);
-  const holder = resolve(root, path.slice(0, -1));
+  const holder = treeAt(root, path.slice(0, -1));
   if (step === undefined || holder === null || holder.shared || holder.kind === 'scalar') return null;
   const pieces = piecesOf(text, holder);
   const index = pieces.findIndex(({ step: each }) => each === step);

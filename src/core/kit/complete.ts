@@ -1,0 +1,186 @@
+import { cursorContext } from './cursorContext.ts';
+import { describeKey } from './hover.ts';
+import { entryAt, type KeyEntry, keysUnder } from './keyTable.ts';
+import type { ManifestPath } from './manifest.ts';
+import { readTree, type Tree } from './readTree.ts';
+import { renderFlow, renderText } from './renderYaml.ts';
+import { keysAt, scalarAt } from './treeAt.ts';
+
+export interface Completion {
+  readonly label: string;
+  readonly kind: 'key' | 'value' | 'file' | 'resin' | 'template';
+  /** In snippet syntax: `${1:…}` is a place to fill in, `$`, `}` and `\` of the text are escaped. */
+  readonly snippet: string;
+  readonly detail: string;
+  /** Markdown. */
+  readonly documentation: string;
+  /** Text that it replaces, UTF-16 offsets. */
+  readonly start: number;
+  readonly end: number;
+}
+
+export interface CompletionContext {
+  /** STL files of the kit folder, relative to it, `/` separated. */
+  readonly files: readonly string[];
+}
+
+/** What may be written at an offset of the manifest. */
+export function completeAt(
+  text: string,
+  offset: number,
+  { files }: CompletionContext,
+): readonly Completion[] {
+  const cursor = cursorContext(text, offset);
+  if (cursor === null) return [];
+  const entry = cursor.path.length === 0 ? rootEntry : entryAt(cursor.path);
+  if (entry === undefined) return [];
+  const { root } = readTree(text);
+  const offers =
+    cursor.wants === 'key'
+      ? keyOffers(entry, writtenAt(root, cursor.path), cursor.flow, files, root)
+      : valueOffers(entry, root, files);
+  return offers.map((offer) => ({ ...offer, start: offset - cursor.prefix.length, end: offset }));
+}
+
+type Offer = Omit<Completion, 'start' | 'end'>;
+
+const rootEntry: KeyEntry = { path: '', value: { shape: 'map' }, doc: '' };
+
+/** A place to fill in, with what stands there at first. */
+const blank = (index: number, text: string): string => `\${${index}:${text}}`;
+
+const pointTemplate = `[${blank(1, 'x')}, ${blank(2, 'y')}, ${blank(3, 'z')}]`;
+const openingTemplate = `{ at: ${pointTemplate}, diameter: ${blank(4, '6')} }`;
+
+/** Keys already written in the mapping being typed. Which entry of a list that is, is not known. */
+function writtenAt(root: Tree | null, path: ManifestPath): readonly string[] {
+  return path.some((step) => typeof step === 'number') ? [] : keysAt(root, path);
+}
+
+function keyOffers(
+  entry: KeyEntry,
+  written: readonly string[],
+  flow: boolean,
+  files: readonly string[],
+  root: Tree | null,
+): Offer[] {
+  switch (entry.value.shape) {
+    case 'map':
+      return keysUnder(entry.path)
+        .filter(({ name }) => !written.includes(name))
+        .map(({ name, entry: key }) => offerKey(name, key, flow));
+    case 'named':
+      return entry.path === 'parts' ? partOffers(files, root, flow) : [resinTemplate];
+    case 'list':
+      return isOpenings(entry) && !flow ? [offerOpening(`- ${openingTemplate}`)] : [];
+    default:
+      return [];
+  }
+}
+
+function offerKey(name: string, entry: KeyEntry, flow: boolean): Offer {
+  return {
+    label: name,
+    kind: 'key',
+    snippet: `${literal(name)}:${valueSnippet(entry, flow)}`,
+    detail: entry.unit ?? '',
+    documentation: describeKey(entry),
+  };
+}
+
+/** What follows a key as it is completed: its default to overwrite, or room for what it holds. */
+function valueSnippet(entry: KeyEntry, flow: boolean): string {
+  const { value, fallback } = entry;
+  if (value.shape === 'map' || value.shape === 'named') return flow ? ' { $1 }' : '\n  $0';
+  if (value.shape === 'list') {
+    if (!isOpenings(entry)) return ' [$1]';
+    return flow ? ` [${openingTemplate}]` : `\n  - ${openingTemplate}`;
+  }
+  if (fallback !== undefined) return ` ${blank(1, literal(renderFlow(fallback)))}`;
+  return value.shape === 'numbers' ? ` ${pointTemplate}` : ' $1';
+}
+
+/** A new part for every STL that no part names yet. */
+function partOffers(files: readonly string[], root: Tree | null, flow: boolean): Offer[] {
+  const used = new Set(keysAt(root, ['parts']).map((name) => scalarAt(root, ['parts', name, 'file'])));
+  return files
+    .filter((file) => !used.has(file))
+    .map((file) => {
+      const name = renderText(file.replace(/^.*\//, '').replace(/\.stl$/i, ''));
+      const body = `file: ${literal(renderText(file))}`;
+      return {
+        label: name,
+        kind: 'template',
+        snippet: `${literal(name)}:${flow ? ` { ${body} }` : `\n  ${body}`}`,
+        detail: file,
+        documentation: `A part from ${file}.`,
+      };
+    });
+}
+
+const resinTemplate: Offer = {
+  label: 'a resin',
+  kind: 'template',
+  snippet: `${blank(1, 'name')}: { density: ${blank(2, '1.18')}, viscosity: ${blank(3, '300')}, on-hand: ${blank(4, '1000')} }`,
+  detail: 'g/ml cured, mPa·s, ml',
+  documentation: 'A resin with its cured density, its viscosity, and what is in the bottles.',
+};
+
+function offerOpening(snippet: string): Offer {
+  return {
+    label: 'an opening',
+    kind: 'template',
+    snippet,
+    detail: 'at: source units, diameter: mm',
+    documentation:
+      'A round opening: the centre of its mouth in the STL’s own coordinates, its diameter in print.',
+  };
+}
+
+function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[]): Offer[] {
+  const offer = (text: string, kind: Offer['kind'], detail = ''): Offer => ({
+    label: text,
+    kind,
+    snippet: literal(text),
+    detail,
+    documentation: describeKey(entry),
+  });
+  const { value, fallback, path } = entry;
+  switch (value.shape) {
+    case 'file':
+      return files.map((file) => offer(renderText(file), 'file'));
+    case 'resin':
+      return keysAt(root, ['resins']).map((name) => offer(renderText(name), 'resin'));
+    case 'numberOrWord':
+      return [
+        offer(value.word, 'value'),
+        ...(fallback === undefined ? [] : [offer(renderFlow(fallback), 'value', 'default')]),
+      ];
+    case 'ratio':
+      return ['1:3', '1:4', '1:6', '1:8', '1:12'].map((scale) => offer(JSON.stringify(scale), 'value'));
+    case 'map':
+      return isOpenings(entryOfHolder(path)) ? [offerOpening(openingTemplate)] : [];
+    case 'list':
+      return isOpenings(entry)
+        ? [{ ...offerOpening(`[${openingTemplate}]`), label: 'a list of one opening' }]
+        : [];
+    case 'numbers':
+      if (fallback === undefined) return [{ ...offer('[x, y, z]', 'template'), snippet: pointTemplate }];
+      return [offer(renderFlow(fallback), 'value', 'default')];
+    default:
+      return fallback === undefined ? [] : [offer(renderFlow(fallback), 'value', 'default')];
+  }
+}
+
+function entryOfHolder(path: string): KeyEntry | undefined {
+  const holder = path.split('.').slice(0, -1);
+  return entryAt(holder.map((step) => (step === '#' ? 0 : step)));
+}
+
+function isOpenings(entry: KeyEntry | undefined): boolean {
+  return entry !== undefined && /^parts\.\*\.(vents|drains|tubes)$/.test(entry.path);
+}
+
+function literal(text: string): string {
+  return text.replace(/[$}\\]/g, '\\$&');
+}

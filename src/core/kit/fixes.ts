@@ -1,0 +1,170 @@
+import { removeAt, replaceKey, setValue, type TextEdit } from './edits.ts';
+import type { FindingCode } from './findingTable.ts';
+import { entryAt, keysUnder } from './keyTable.ts';
+import type { ManifestPath } from './manifest.ts';
+import { shorten } from './manifestPath.ts';
+import { nearestWord } from './nearestWord.ts';
+import { pathAt } from './pathAt.ts';
+import { readTree, type Tree } from './readTree.ts';
+import { renderFlow } from './renderYaml.ts';
+import { keysAt, scalarAt } from './treeAt.ts';
+
+/** The finding a fix is asked for: its code, where it stands in the text, and its figures when known. */
+export interface FixRequest {
+  readonly code: FindingCode;
+  /** UTF-16 offset of the start of its range. */
+  readonly offset: number;
+  readonly measured?: number | null;
+  readonly limit?: number | null;
+}
+
+export interface Fix {
+  readonly title: string;
+  readonly edits: readonly TextEdit[];
+  /** The one fix that is most likely meant. */
+  readonly preferred: boolean;
+}
+
+export interface FixContext {
+  /** STL files of the kit folder, relative to it, `/` separated. */
+  readonly files: readonly string[];
+}
+
+/** Edits that would answer a finding, matched on its code; each keeps comments and order. */
+export function fixesFor(text: string, request: FixRequest, context: FixContext): readonly Fix[] {
+  const { root } = readTree(text);
+  const path = pathAt(root, request.offset)?.path ?? [];
+  const fixes = offers(text, root, path, request, context);
+  return fixes.filter(({ edits }) => edits.length > 0);
+}
+
+function offers(
+  text: string,
+  root: Tree | null,
+  path: ManifestPath,
+  request: FixRequest,
+  { files }: FixContext,
+): Fix[] {
+  switch (request.code) {
+    case 'key-unknown':
+      return unknownKey(text, root, path);
+    case 'value-out-of-range':
+      return useDefault(text, path);
+    case 'scale-missing':
+      return giveScale(text, root);
+    case 'resin-unknown':
+      return chooseResin(text, root, path);
+    case 'file-missing':
+    case 'file-unreadable':
+      return chooseFile(text, root, path, files);
+    case 'too-thin-to-hollow':
+      return path[0] === 'parts' && path.length > 1
+        ? [fix('Leave the part solid', setValue(text, [...path.slice(0, 2), 'wall'], 'solid'), true)]
+        : [];
+    case 'opening-misses-chamber':
+      return changeDepth(text, path, request.limit, (limit) => Math.ceil((limit + 1) * 2) / 2);
+    case 'opening-through':
+      return changeDepth(text, path, request.limit, (limit) => Math.floor((limit - 0.5) * 2) / 2);
+    case 'opening-near-wall':
+      return shrink(text, path, request.measured);
+    case 'opening-off-surface':
+      return isOpening(path) ? [fix('Remove this opening', removeAt(text, path.slice(0, 4)), false)] : [];
+    default:
+      return [];
+  }
+}
+
+function fix(title: string, edits: readonly TextEdit[], preferred: boolean): Fix {
+  return { title, edits, preferred };
+}
+
+function unknownKey(text: string, root: Tree | null, path: ManifestPath): Fix[] {
+  const key = path.at(-1);
+  if (typeof key !== 'string') return [];
+  const holder = path.slice(0, -1);
+  const entry = entryAt(holder);
+  const written = keysAt(root, holder);
+  const known = keysUnder(entry?.path ?? '').filter(({ name }) => !written.includes(name));
+  const nearest = nearestWord(
+    key,
+    known.map(({ name }) => name),
+  );
+  const rename = nearest === null ? [] : [fix(`Rename to ${nearest}`, replaceKey(text, path, nearest), true)];
+  return [...rename, fix(`Remove ${shorten(key)}`, removeAt(text, path), false)];
+}
+
+function useDefault(text: string, path: ManifestPath): Fix[] {
+  let place = path;
+  while (place.length > 0 && entryAt(place) === undefined) place = place.slice(0, -1);
+  const fallback = entryAt(place)?.fallback;
+  if (fallback === undefined) return [];
+  return [fix(`Set the default, ${renderFlow(fallback)}`, setValue(text, place, fallback), false)];
+}
+
+function giveScale(text: string, root: Tree | null): Fix[] {
+  const written = keysAt(root, ['scale']);
+  if (written.includes('factor') && written.includes('from')) {
+    return [
+      fix('Keep factor, remove from', removeAt(text, ['scale', 'from']), false),
+      fix('Keep from, remove factor', removeAt(text, ['scale', 'factor']), false),
+    ];
+  }
+  if (written.includes('from')) {
+    return [fix('Add finished: "1:4"', setValue(text, ['scale', 'finished'], '1:4'), true)];
+  }
+  return [fix('Add factor: 1 (print mm per source unit)', setValue(text, ['scale', 'factor'], 1), true)];
+}
+
+function chooseResin(text: string, root: Tree | null, path: ManifestPath): Fix[] {
+  const names = keysAt(root, ['resins']);
+  const asked = scalarAt(root, path);
+  const nearest = typeof asked === 'string' ? nearestWord(asked, names) : null;
+  const place = path.at(-1) === 'resin' ? path : [...path.slice(0, 2), 'resin'];
+  return names
+    .slice(0, mostOffered)
+    .map((name) => fix(`Print in ${shorten(name)}`, setValue(text, place, name), name === nearest));
+}
+
+const mostOffered = 8;
+
+function chooseFile(text: string, root: Tree | null, path: ManifestPath, files: readonly string[]): Fix[] {
+  if (path[0] !== 'parts' || path.length < 2) return [];
+  const place = [...path.slice(0, 2), 'file'];
+  const used = new Set(keysAt(root, ['parts']).map((name) => scalarAt(root, ['parts', name, 'file'])));
+  const free = files.filter((file) => !used.has(file));
+  const asked = scalarAt(root, place);
+  const nearest = nearestWord(typeof asked === 'string' ? asked : String(path[1]), free);
+  const order = [...free].sort((a, b) => Number(b === nearest) - Number(a === nearest));
+  return order
+    .slice(0, mostOffered)
+    .map((file) => fix(`Use ${shorten(file)}`, setValue(text, place, file), file === nearest));
+}
+
+function changeDepth(
+  text: string,
+  path: ManifestPath,
+  limit: number | null | undefined,
+  depthFor: (limit: number) => number,
+): Fix[] {
+  if (!isOpening(path)) return [];
+  const opening = path.slice(0, 4);
+  const remove = fix('Remove this opening', removeAt(text, opening), false);
+  if (limit === null || limit === undefined) return [remove];
+  const depth = depthFor(limit);
+  if (!(depth > 0)) return [remove];
+  return [fix(`Drill ${depth} mm deep`, setValue(text, [...opening, 'depth'], depth), true), remove];
+}
+
+/** To the half millimetre below twice the clearance, as long as something is left. */
+function shrink(text: string, path: ManifestPath, clearance: number | null | undefined): Fix[] {
+  if (!isOpening(path) || clearance === null || clearance === undefined) return [];
+  const diameter = Math.floor(clearance * 4) / 2;
+  if (diameter < 1) return [];
+  return [
+    fix(`Make it ${diameter} mm wide`, setValue(text, [...path.slice(0, 4), 'diameter'], diameter), false),
+  ];
+}
+
+function isOpening(path: ManifestPath): boolean {
+  return path[0] === 'parts' && path.length >= 4 && typeof path[3] === 'number';
+}
