@@ -1,7 +1,8 @@
+import type { ManifoldToplevel } from 'manifold-3d';
+import type { Interrupter } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { isClosed } from './isClosed.ts';
-import type { LocateFile } from './openSolid.ts';
 import { separateVertices } from './separateVertices.ts';
 import { inSolidScope } from './solidScope.ts';
 
@@ -14,21 +15,24 @@ import { inSolidScope } from './solidScope.ts';
  * welded exactly. Fails `solid-not-closed` when a mesh given is none, `solid-failed` when the kernel
  * cannot subtract.
  */
-export async function makeReady(
+export function makeReady(
+  kernel: ManifoldToplevel,
   outer: Mesh,
   cavity: Mesh | null,
   cutters: readonly Mesh[],
-  locateFile?: LocateFile,
-): Promise<Result<Mesh>> {
+  interrupter: Interrupter,
+): Result<Mesh> {
   if (!isClosed(outer)) return notClosed('The part');
   if (cavity && !isClosed(cavity)) return notClosed('Its cavity');
   if (!cutters.every(isClosed)) return notClosed('An opening');
   const whole = cavity ? withCavity(outer, cavity) : outer;
   if (cutters.length === 0) return proven(separateVertices(whole));
-  const cut = await inSolidScope((scope) => {
+  interrupter(0.2);
+  const cut = inSolidScope(kernel, (scope) => {
     const bores = scope.keep(scope.kernel.Manifold.union(cutters.map((cutter) => scope.solidOf(cutter))));
     return success(scope.meshOf(scope.keep(scope.solidOf(whole).subtract(bores))));
-  }, locateFile);
+  });
+  interrupter(0.9);
   if (!cut.ok) return cut;
   if (cut.value.triangles.length === 0) {
     return failure('solid-failed', 'The openings take the whole part away; make them smaller.');

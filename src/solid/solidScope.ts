@@ -1,7 +1,7 @@
 import type { Manifold, ManifoldToplevel } from 'manifold-3d';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { type Failure, failure, type Result } from '../core/result.ts';
-import { abandonSolid, type LocateFile, openSolid } from './openSolid.ts';
+import { abandonSolid } from './openSolid.ts';
 
 /** Kernel objects live outside the garbage collector; a scope frees all that it was given. */
 export interface SolidScope {
@@ -18,13 +18,10 @@ export interface SolidScope {
 export class SolidRefused extends Error {}
 
 /** Runs `work` with a scope; whatever happens inside, every kernel object is freed and errors become values. */
-export async function inSolidScope<T>(
-  work: (scope: SolidScope) => Result<T>,
-  locateFile?: LocateFile,
-): Promise<Result<T>> {
+export function inSolidScope<T>(kernel: ManifoldToplevel, work: (scope: SolidScope) => Result<T>): Result<T> {
   const kept: Manifold[] = [];
   try {
-    return work(scopeOf(await openSolid(locateFile), kept));
+    return work(scopeOf(kernel, kept));
   } catch (error) {
     if (error instanceof SolidRefused) return { ok: false, error: refusal(error.message) };
     if (error instanceof Error && (error.name === 'RuntimeError' || error instanceof RangeError)) {

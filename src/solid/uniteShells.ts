@@ -1,8 +1,8 @@
+import type { ManifoldToplevel } from 'manifold-3d';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { isClosed } from './isClosed.ts';
-import type { LocateFile } from './openSolid.ts';
 import { separateVertices } from './separateVertices.ts';
 import { inSolidScope, type SolidScope } from './solidScope.ts';
 import { splitShells } from './splitShells.ts';
@@ -24,11 +24,7 @@ interface Shell {
  * `mesh` in mm, any frame. Fails `solid-not-closed` when a shell is open or not evenly oriented,
  * `solid-failed` when the kernel cannot unite.
  */
-export async function uniteShells(
-  mesh: Mesh,
-  interrupter: Interrupter,
-  locateFile?: LocateFile,
-): Promise<Result<Mesh>> {
+export function uniteShells(kernel: ManifoldToplevel, mesh: Mesh, interrupter: Interrupter): Result<Mesh> {
   const shells = splitShells(mesh).map(describe);
   if (!shells.every((shell) => isClosed(shell.mesh))) {
     return failure(
@@ -45,7 +41,7 @@ export async function uniteShells(
       if (group[0]!.volume > 0) united.push(group[0]!.mesh);
       continue;
     }
-    const result = await inSolidScope((scope) => success(uniteGroup(scope, group)), locateFile);
+    const result = inSolidScope(kernel, (scope) => success(uniteGroup(scope, group)));
     if (!result.ok) return result;
     if (result.value) united.push(result.value);
   }

@@ -13,6 +13,8 @@ const MORTON_BITS = 10;
 export interface FacetTree {
   /** Nine floats a facet in packed order: three corners. */
   readonly corners: Float32Array;
+  /** The mesh's own facets (not a copy), to tell which hang together. */
+  readonly triangles: Uint32Array;
   /** Facet number in the mesh, by packed order. */
   readonly facet: Uint32Array;
   /** Six floats a box: min x,y,z, max x,y,z. Leaves first, then level by level, the root last. */
@@ -99,7 +101,7 @@ function levelStarts(facets: number): Uint32Array {
 
 /**
  * Builds the tree over all facets of a mesh, degenerate ones included. Time and memory are linear
- * (about 50 bytes a facet). The mesh is not kept.
+ * (about 50 bytes a facet).
  */
 export function buildFacetTree(mesh: Mesh): FacetTree {
   const { positions, triangles } = mesh;
@@ -118,7 +120,7 @@ export function buildFacetTree(mesh: Mesh): FacetTree {
   const boxes = new Float32Array(6 * levelStart.at(-1)!);
   fillLeafBoxes(corners, boxes, levelStart[1]!);
   for (let level = 1; level + 1 < levelStart.length; level++) fillBranchBoxes(boxes, levelStart, level);
-  return { corners, facet, boxes, levelStart };
+  return { corners, triangles, facet, boxes, levelStart };
 }
 
 function fillLeafBoxes(corners: Float32Array, boxes: Float32Array, leaves: number): void {

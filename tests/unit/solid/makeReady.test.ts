@@ -6,6 +6,7 @@ import { cutterMesh } from '../../../src/core/openings/cutterMesh.ts';
 import type { PlacedOpening } from '../../../src/core/openings/opening.ts';
 import { isClosed } from '../../../src/solid/isClosed.ts';
 import { makeReady } from '../../../src/solid/makeReady.ts';
+import { openSolid } from '../../../src/solid/openSolid.ts';
 import * as shapes from '../../shapes.ts';
 
 const bore = (mouth: PlacedOpening['mouth'], axis: PlacedOpening['axis'], radius: number, depth: number) =>
@@ -13,7 +14,7 @@ const bore = (mouth: PlacedOpening['mouth'], axis: PlacedOpening['axis'], radius
 
 /** Volume of the result, which must have been made. */
 async function ready(outer: Mesh, cavity: Mesh | null, cutters: Mesh[]): Promise<Mesh> {
-  const result = await makeReady(outer, cavity, cutters);
+  const result = makeReady(await openSolid(), outer, cavity, cutters, uninterrupted);
   if (!result.ok) throw new Error(result.error.message);
   return result.value;
 }
@@ -114,13 +115,19 @@ describe('makeReady', () => {
       (mesh: Mesh) => ({ ...mesh, triangles: Uint32Array.from([...mesh.triangles, ...mesh.triangles]) }),
     ],
   ])('an %s mesh is refused before it reaches the kernel', async (_, spoil) => {
-    const result = await makeReady(spoil(shapes.box(10)), null, []);
+    const result = makeReady(await openSolid(), spoil(shapes.box(10)), null, [], uninterrupted);
     expect(result.ok ? 'made' : result.error.code).toBe('solid-not-closed');
   });
 
   test('openings that take everything away are told', async () => {
     const part = shapes.icosphere(3, 3);
-    const result = await makeReady(part, null, [bore([0, 0, 5], [0, 0, -1], 8, 12)]);
+    const result = makeReady(
+      await openSolid(),
+      part,
+      null,
+      [bore([0, 0, 5], [0, 0, -1], 8, 12)],
+      uninterrupted,
+    );
     expect(result.ok ? 'made' : result.error.code).toBe('solid-failed');
   });
 });

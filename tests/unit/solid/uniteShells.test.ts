@@ -2,11 +2,12 @@ import { describe, expect, test } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { isClosed } from '../../../src/solid/isClosed.ts';
+import { openSolid } from '../../../src/solid/openSolid.ts';
 import { uniteShells } from '../../../src/solid/uniteShells.ts';
 import * as shapes from '../../shapes.ts';
 
 async function united(...meshes: Mesh[]): Promise<Mesh> {
-  const result = await uniteShells(shapes.join(...meshes), uninterrupted);
+  const result = uniteShells(await openSolid(), shapes.join(...meshes), uninterrupted);
   if (!result.ok) throw new Error(result.error.message);
   expect(isClosed(result.value)).toBe(true);
   return result.value;
@@ -53,7 +54,11 @@ describe('uniteShells', () => {
 
   test('an open shell is refused', async () => {
     const box = shapes.box(10);
-    const result = await uniteShells({ ...box, triangles: box.triangles.slice(3) }, uninterrupted);
+    const result = uniteShells(
+      await openSolid(),
+      { ...box, triangles: box.triangles.slice(3) },
+      uninterrupted,
+    );
     expect(result.ok ? 'made' : result.error.code).toBe('solid-not-closed');
   });
 });
