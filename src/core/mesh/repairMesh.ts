@@ -6,6 +6,7 @@ import { matchHalfEdges, noTwin } from './matchHalfEdges.ts';
 import type { Mesh } from './mesh.ts';
 import { orientFacets, turnedInsideOut } from './orientFacets.ts';
 import { sortEdges } from './sortEdges.ts';
+import { splitDoubledEdges } from './splitDoubledEdges.ts';
 import { splitVertices } from './splitVertices.ts';
 import { countEdges } from './topology.ts';
 
@@ -26,7 +27,7 @@ const mostRounds = 16;
  * Mends a welded mesh: drops facets without area and repeats, makes each shell agree with itself, closes
  * seams and holes, takes apart surfaces that only touch, and turns the whole mesh outward when its
  * signed volume is negative. A single shell that is inverted among others is left to `classifyShells`.
- * No vertex moves; new facets join existing vertices.
+ * No vertex moves; new ones appear only in the middle of edges that touch themselves.
  */
 export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
   const repaired: string[] = [];
@@ -51,8 +52,13 @@ export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
     'seams closed where a corner met the middle of an edge',
   );
   note(closed.holes, 'hole filled', `holes filled (${closed.facetsAdded} new triangles)`);
-  const apart = splitVertices(closed.mesh, closed.twin);
+  const apart = takeApart(closed.mesh, closed.twin);
   note(apart.split, 'corner doubled where surfaces only touch', 'corners doubled where surfaces only touch');
+  note(
+    apart.halved,
+    'edge split where a surface touches itself',
+    'edges split where a surface touches itself',
+  );
   const insideOut = massProperties(apart.mesh, portion(interrupter, 0.8, 1)).volume < 0;
   if (insideOut) repaired.push('whole mesh turned, it was inside out');
   return {
@@ -63,10 +69,23 @@ export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
   };
 }
 
-/**
- * Counted anew from the result: where two edges join the same two vertices every half-edge can have its
- * twin and the mesh still not be told apart by its indices.
- */
+/** Splitting an edge can only bring its halves into question again, so few rounds settle it. */
+function takeApart(mesh: Mesh, twin: Int32Array) {
+  const sum = { mesh, split: 0, halved: 0 };
+  let pairs = twin;
+  for (let round = 0; round < mostRounds; round++) {
+    const apart = splitVertices(sum.mesh, pairs);
+    const halves = splitDoubledEdges(apart.mesh, pairs);
+    sum.mesh = halves.mesh;
+    sum.split += apart.split;
+    sum.halved += halves.split;
+    if (halves.split === 0) break;
+    pairs = matchHalfEdges(sum.mesh);
+  }
+  return sum;
+}
+
+/** Counted anew from the result, not concluded from what was done. */
 function isSound(mesh: Mesh): boolean {
   const { openEdges, nonmanifoldEdges, misorientedEdges } = countEdges(mesh, sortEdges(mesh, null));
   return mesh.triangles.length > 0 && openEdges + nonmanifoldEdges + misorientedEdges === 0;

@@ -58,8 +58,11 @@ describe.each(meshes)('%s', (_name, load) => {
     const bytes = writeBinaryStl(load());
     const reference = new STLLoader().parse(bytes.buffer).getAttribute('position').array;
     const soup = readStl(bytes, { maxTriangles: 1e7 }, uninterrupted);
-    expect(soup.ok && soup.value).toEqual(Float32Array.from(reference));
-    expect(soup.ok && soup.value).toEqual(toSoup(load()));
+    if (!soup.ok) throw new Error(soup.error.message);
+    expect(soup.value.length).toBe(reference.length);
+    expect(soup.value.findIndex((value, i) => value !== reference[i])).toBe(-1);
+    const original = toSoup(load());
+    expect(soup.value.findIndex((value, i) => value !== original[i])).toBe(-1);
   });
 
   it('closed after mending, it has the volume and area manifold-3d measures', () => {
