@@ -1,11 +1,11 @@
 // Builds everything into dist/: `node esbuild.config.mjs [--watch]`.
 import { copyFileSync, mkdirSync, rmSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { build, context } from 'esbuild';
 
 const watch = process.argv.includes('--watch');
-const wasm = join(dirname(createRequire(import.meta.url).resolve('manifold-3d')), 'manifold.wasm');
+const wasm = join(dirname(fileURLToPath(import.meta.resolve('manifold-3d'))), 'manifold.wasm');
 
 const common = { bundle: true, sourcemap: 'linked', logLevel: 'warning', legalComments: 'none' };
 const node = { ...common, platform: 'node', target: 'node20' };
@@ -63,7 +63,8 @@ async function writeSchema() {
   const result = await build({
     ...node,
     stdin: {
-      contents: "import { manifestSchema } from './src/core/kit/manifestSchema.ts'; import { writeFileSync } from 'node:fs'; writeFileSync('dist/kit.schema.json', `${JSON.stringify(manifestSchema(), null, 2)}\\n`);",
+      contents:
+        "import { manifestSchema } from './src/core/kit/manifestSchema.ts'; import { writeFileSync } from 'node:fs'; writeFileSync('dist/kit.schema.json', `${JSON.stringify(manifestSchema(), null, 2)}\\n`);",
       resolveDir: '.',
       loader: 'ts',
     },
@@ -72,5 +73,7 @@ async function writeSchema() {
     write: false,
     sourcemap: false,
   });
-  await import(`data:text/javascript;base64,${Buffer.from(result.outputFiles[0].contents).toString('base64')}`);
+  await import(
+    `data:text/javascript;base64,${Buffer.from(result.outputFiles[0].contents).toString('base64')}`
+  );
 }

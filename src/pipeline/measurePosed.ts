@@ -3,11 +3,11 @@ import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { buildVoidGraph } from '../core/layers/buildVoidGraph.ts';
-import { cutVolume } from '../core/layers/cutVolume.ts';
+import { cutAreas } from '../core/layers/cutSolid.ts';
 import { linkOpenings } from '../core/layers/linkOpenings.ts';
 import { type LayerOptions, measureLayers } from '../core/layers/measureLayers.ts';
 import { sweepCups } from '../core/layers/sweepCups.ts';
-import { chamberLiquid, trappedLiquid } from '../core/layers/trappedLiquid.ts';
+import { sumByChamber, trappedLiquid } from '../core/layers/trappedLiquid.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
@@ -74,7 +74,7 @@ export function measurePosed(part: PosedPart, context: StageContext): Result<Par
       tracks: sweepCups(graph, links),
       openings: cut,
       links,
-      trappedMm3: [...chamberLiquid(graph, trappedLiquid(graph, links), hollow.chambers.length)],
+      trappedMm3: sumByChamber(graph, trappedLiquid(graph, links), hollow.chambers.length),
       wallMm: request.wall,
       curedMm3: hollow.resinMm3,
       machine: request.machine,
@@ -99,6 +99,11 @@ function castRays(
     return { skin, chamberRuns: null };
   const grid = buildRayGrid(part.posedCavity, lattice, portion(casting, 0.7, 1), { facets: true });
   return { skin, chamberRuns: labelledRuns(grid, part.cavity.facetChamber) };
+}
+
+/** mm³ of solid that the openings remove, where they overlap counted once. */
+function cutVolume(placed: readonly PlacedOpening[], solid: Runs): number {
+  return cutAreas(placed, solid).reduce((sum, area) => sum + area, 0) * solid.lattice.dz;
 }
 
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>

@@ -8,8 +8,8 @@ import { reportTopology } from '../core/mesh/topology.ts';
 import type { ShellFacts, TopologyReport } from '../core/mesh/topologyReport.ts';
 import { weld } from '../core/mesh/weld.ts';
 import { type Result, success } from '../core/result.ts';
-import { openSolid } from '../solid/openSolid.ts';
 import { uniteShells } from '../solid/uniteShells.ts';
+import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 
 /** A part's mesh in source units, made fit for measuring. */
@@ -44,7 +44,7 @@ export async function prepareMesh(
 }
 
 async function unite(prepared: PreparedMesh, context: StageContext): Promise<Result<PreparedMesh>> {
-  const united = await uniteShells(await openSolid(), prepared.mended, context.stage('uniting shells'));
+  const united = await uniteShells(await solidKernel(), prepared.mended, context.stage('uniting shells'));
   if (!united.ok) {
     const repaired = [
       ...prepared.repaired,

@@ -9,9 +9,9 @@ import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
 import { makeReady } from '../solid/makeReady.ts';
-import { openSolid } from '../solid/openSolid.ts';
 import { measurePart, type PartMeshes } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
+import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { write3mf } from './write3mf.ts';
 import { writeAside } from './writeAside.ts';
@@ -41,7 +41,7 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   }
   const solid = await solidOf(meshes!, facts, context);
   if (!solid.ok) return solid;
-  const volume = massProperties(solid.value).volume;
+  const volume = massProperties(solid.value, context.stage('weighing')).volume;
   const promised = facts.hollow.resinMm3;
   if (Math.abs(volume - promised) > volumeTolerance * promised) {
     return failure(
@@ -54,7 +54,7 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
 
 async function solidOf(meshes: PartMeshes, facts: PartFacts, context: StageContext): Promise<Result<Mesh>> {
   const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
-  return makeReady(await openSolid(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
+  return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
 async function writeFiles(
