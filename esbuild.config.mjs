@@ -1,5 +1,5 @@
 // Builds everything into dist/: `node esbuild.config.mjs [--watch]`.
-import { copyFileSync, mkdirSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, context } from 'esbuild';
@@ -60,20 +60,15 @@ if (watch) {
 
 /** The manifest's JSON schema comes from the same key table as the checks. */
 async function writeSchema() {
-  const result = await build({
+  const { outputFiles } = await build({
     ...node,
-    stdin: {
-      contents:
-        "import { manifestSchema } from './src/core/kit/manifestSchema.ts'; import { writeFileSync } from 'node:fs'; writeFileSync('dist/kit.schema.json', `${JSON.stringify(manifestSchema(), null, 2)}\\n`);",
-      resolveDir: '.',
-      loader: 'ts',
-    },
+    entryPoints: ['src/core/kit/manifestSchema.ts'],
     format: 'esm',
-    banner: requireBanner,
     write: false,
     sourcemap: false,
   });
-  await import(
-    `data:text/javascript;base64,${Buffer.from(result.outputFiles[0].contents).toString('base64')}`
+  const { manifestSchema } = await import(
+    `data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`
   );
+  writeFileSync('dist/kit.schema.json', `${JSON.stringify(manifestSchema(), null, 2)}\n`);
 }
