@@ -571,11 +571,26 @@ export function entryAt(path: readonly (string | number)[]): KeyEntry | undefine
   return entry;
 }
 
+export interface NamedEntry {
+  readonly name: string;
+  readonly entry: KeyEntry;
+}
+
 /** The keys that may stand directly under a pattern path (`''` for the root), in the table's order. */
-export function keysUnder(pattern: string): readonly { readonly name: string; readonly entry: KeyEntry }[] {
-  const prefix = pattern === '' ? '' : `${pattern}.`;
-  return keyTable
-    .filter((entry) => entry.path.startsWith(prefix) && !entry.path.slice(prefix.length).includes('.'))
-    .map((entry) => ({ name: entry.path.slice(prefix.length), entry }))
-    .filter(({ name }) => name !== '*' && name !== '#' && name !== '');
+export function keysUnder(pattern: string): readonly NamedEntry[] {
+  return byHolder.get(pattern) ?? [];
+}
+
+const byHolder = groupByHolder();
+
+function groupByHolder(): ReadonlyMap<string, readonly NamedEntry[]> {
+  const groups = new Map<string, NamedEntry[]>();
+  for (const entry of keyTable) {
+    const cut = entry.path.lastIndexOf('.');
+    const name = entry.path.slice(cut + 1);
+    if (name === '*' || name === '#') continue;
+    const holder = cut < 0 ? '' : entry.path.slice(0, cut);
+    groups.set(holder, [...(groups.get(holder) ?? []), { name, entry }]);
+  }
+  return groups;
 }

@@ -174,8 +174,8 @@ const firing: Case[] = [
     why: 'leaves the far side',
     facts: openings(opening({ depth: 42 })),
     measured: 42,
-    limit: 40,
-    says: 'goes through the far side, which ends 40 mm behind its mouth; drill 2 mm less',
+    limit: 38.5,
+    says: 'of 42 mm depth goes through the far side; it must end before 38.5 mm.',
   },
   {
     code: 'opening-through',
@@ -405,7 +405,7 @@ describe('rules about a measured part', () => {
     );
     const found = partRules(contextOf(loads({ cups: [], chamberOpenings: [] })(facts), { wall: null }));
     expect(found.map(({ code }) => code)).toEqual(['opening-misses-chamber']);
-    expect(found[0]!.message).toContain('is solid here');
+    expect(found[0]!.message).toContain('is solid.');
   });
 });
 

@@ -4,7 +4,7 @@ import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.t
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, tooThinToHollow } from './hollowing.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
-import { openingMissesChamber, openingNearWall, openingOffSurface, openingThrough } from './openings.ts';
+import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
 import { pullHigh } from './pullHigh.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
@@ -21,10 +21,7 @@ const rules: readonly PartRule[] = [
   looseShell,
   tooThinToHollow,
   chamberLeftSolid,
-  openingOffSurface,
-  openingMissesChamber,
-  openingThrough,
-  openingNearWall,
+  openingFaults,
   chamberWithoutOpening,
   singleOpening,
   resinTrapped,

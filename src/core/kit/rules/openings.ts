@@ -1,102 +1,97 @@
 import type { OpeningFacts } from '../../openings/opening.ts';
+import { type OpeningVerdict, openingVerdicts } from '../../openings/openingVerdicts.ts';
 import type { FindingDraft } from '../finding.ts';
+import type { ManifestPath } from '../manifest.ts';
 import { figure, openingName } from './figures.ts';
 import { openingPath, type PartContext } from './ruleContext.ts';
 
-/** `at` snaps to the surface within this distance, print mm. */
-export const snapMm = 2;
-
-export function openingOffSurface({ part, facts }: PartContext): FindingDraft[] {
-  return facts.openings
-    .filter(({ placed }) => placed === null)
-    .map(({ decision, surfaceDistanceMm }) => ({
-      code: 'opening-off-surface',
-      part: part.name,
-      path: openingPath(part, decision.id, 'at'),
-      opening: decision.id,
-      message: `The ${openingName(decision.id)} lies ${figure(surfaceDistanceMm, 'mm')} (print) from the surface of ${part.name}, more than ${figure(snapMm, 'mm')}, so it is not cut; at takes the STL’s own coordinates.`,
-      measured: surfaceDistanceMm,
-      limit: snapMm,
-      unit: 'mm',
-    }));
+/** What is wrong with each opening, as measured; see `openingVerdicts`. */
+export function openingFaults({ part, facts }: PartContext): FindingDraft[] {
+  const hollow = facts.hollow.chambers.length > 0;
+  return facts.openings.flatMap((opening) => {
+    const { decision, placed } = opening;
+    const verdicts = openingVerdicts(opening, hollow).filter((verdict) => !isMeant(opening, verdict, hollow));
+    const drafts = verdicts.map((verdict) => tell(opening, verdict, part));
+    if (!hollow && placed !== null && decision.kind !== 'tube') drafts.unshift(tellSolid(opening, part));
+    return drafts;
+  });
 }
 
-export function openingMissesChamber({ part, facts }: PartContext): FindingDraft[] {
-  return facts.openings.flatMap((opening): FindingDraft[] => {
-    const { decision, placed, chamber, chamberDepthMm } = opening;
-    if (placed === null || chamber !== null || endsBlindOnPurpose(opening)) return [];
-    const name = `The ${openingName(decision.id)}`;
-    const place = {
-      code: 'opening-misses-chamber' as const,
-      part: part.name,
-      opening: decision.id,
-      at: placed.mouth,
-      measured: placed.depth,
-      unit: 'mm',
-    };
-    if (facts.hollow.chambers.length === 0) {
-      const message = `${name} reaches no chamber: ${part.name} is solid here. Remove it, or give the part a wall that leaves a hollow.`;
-      return [{ ...place, path: openingPath(part, decision.id), message }];
+/** A bore for a wire may end in solid where the builder says how deep it goes, and may go right through. */
+function isMeant(
+  { decision, farSideDepthMm }: OpeningFacts,
+  { code }: OpeningVerdict,
+  hollow: boolean,
+): boolean {
+  // An axis that points out of the part is told once, as reaching no chamber.
+  if (code === 'opening-through' && hollow && farSideDepthMm === 0) return true;
+  if (decision.kind !== 'tube') return false;
+  return code === 'opening-through' || (code === 'opening-misses-chamber' && decision.depth !== undefined);
+}
+
+type Part = PartContext['part'];
+
+function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): FindingDraft {
+  const { key, message } = words(opening, verdict, part);
+  return {
+    ...place(opening, part, openingPath(part, opening.decision.id, key)),
+    code: verdict.code,
+    message,
+    measured: verdict.measured,
+    ...(verdict.limit !== null && { limit: verdict.limit }),
+    unit: 'mm',
+  };
+}
+
+function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {
+  return {
+    ...place(opening, part, openingPath(part, opening.decision.id)),
+    code: 'opening-misses-chamber',
+    message: `The ${openingName(opening.decision.id)} reaches no chamber: ${part.name} is solid. Remove it, or give the part a wall that leaves a hollow.`,
+    ...(opening.placed !== null && { measured: opening.placed.depth, unit: 'mm' }),
+  };
+}
+
+function place({ decision, placed }: OpeningFacts, part: Part, path: ManifestPath) {
+  return { part: part.name, path, opening: decision.id, ...(placed !== null && { at: placed.mouth }) };
+}
+
+/** The sentence, and the key of the opening it is about (the entry itself without one). */
+function words(
+  { decision, farSideDepthMm }: OpeningFacts,
+  { code, measured, limit }: OpeningVerdict,
+  part: Part,
+): { readonly key?: string; readonly message: string } {
+  const name = openingName(decision.id);
+  const mm = (value: number) => figure(value, 'mm');
+  switch (code) {
+    case 'opening-off-surface':
+      return {
+        key: 'at',
+        message: `The ${name} lies ${mm(measured)} (print) from the surface of ${part.name}, more than ${mm(limit!)}, so it is not cut; at takes the STL’s own coordinates.`,
+      };
+    case 'opening-misses-chamber':
+      if (limit === null) {
+        return {
+          message: `The ${name} points at no chamber; move it, or set toward (a direction in source axes into the part).`,
+        };
+      }
+      return {
+        key: 'depth',
+        message: `The ${name} is ${mm(measured)} deep, but its chamber starts at ${mm(limit)}; drill ${mm(limit - measured)} deeper and a little more.`,
+      };
+    case 'opening-through': {
+      const through = farSideDepthMm !== null && measured > farSideDepthMm;
+      const what = through ? 'goes through the far side' : 'bites into the far wall of its chamber';
+      return {
+        key: 'depth',
+        message: `The ${name} of ${mm(measured)} depth ${what}; it must end before ${mm(limit!)}.`,
+      };
     }
-    if (chamberDepthMm === null) {
-      const message = `${name} points at no chamber; move it, or set toward (a direction in source axes into the part).`;
-      return [{ ...place, path: openingPath(part, decision.id), message }];
-    }
-    return [
-      {
-        ...place,
-        path: openingPath(part, decision.id, 'depth'),
-        message: `${name} is ${figure(placed.depth, 'mm')} deep, but its chamber starts at ${figure(chamberDepthMm, 'mm')}; drill ${figure(chamberDepthMm - placed.depth, 'mm')} deeper and a little more.`,
-        limit: chamberDepthMm,
-      },
-    ];
-  });
-}
-
-/** A bore for a wire may end in solid where the builder says how deep it goes. */
-function endsBlindOnPurpose({ decision }: OpeningFacts): boolean {
-  return decision.kind === 'tube' && decision.depth !== undefined;
-}
-
-/** A bore for a wire may go right through; a vent or a drain may not. */
-export function openingThrough({ part, facts }: PartContext): FindingDraft[] {
-  return facts.openings.flatMap(({ decision, placed, farWallDepthMm, farSideDepthMm }): FindingDraft[] => {
-    if (placed === null || decision.kind === 'tube') return [];
-    const through = farSideDepthMm !== null && placed.depth > farSideDepthMm;
-    const limit = through ? farSideDepthMm : farWallDepthMm;
-    if (limit === null || placed.depth <= limit) return [];
-    const what = through ? 'goes through the far side' : 'bites into the far wall of its chamber';
-    return [
-      {
-        code: 'opening-through',
-        part: part.name,
-        path: openingPath(part, decision.id, 'depth'),
-        opening: decision.id,
-        message: `The ${openingName(decision.id)} of ${figure(placed.depth, 'mm')} depth ${what}, which ${through ? 'ends' : 'starts'} ${figure(limit, 'mm')} behind its mouth; drill ${figure(placed.depth - limit, 'mm')} less and a little more.`,
-        at: placed.mouth,
-        measured: placed.depth,
-        limit,
-        unit: 'mm',
-      },
-    ];
-  });
-}
-
-export function openingNearWall({ part, facts }: PartContext): FindingDraft[] {
-  return facts.openings.flatMap(({ decision, placed, sideClearanceMm }): FindingDraft[] => {
-    if (placed === null || sideClearanceMm === null || sideClearanceMm >= placed.radius) return [];
-    return [
-      {
-        code: 'opening-near-wall',
-        part: part.name,
-        path: openingPath(part, decision.id, 'at'),
-        opening: decision.id,
-        message: `The axis of the ${openingName(decision.id)} runs ${figure(sideClearanceMm, 'mm')} from a side wall of its chamber, closer than its radius of ${figure(placed.radius, 'mm')}; move it ${figure(placed.radius - sideClearanceMm, 'mm')} inward, or make it smaller.`,
-        at: placed.mouth,
-        measured: sideClearanceMm,
-        limit: placed.radius,
-        unit: 'mm',
-      },
-    ];
-  });
+    case 'opening-near-wall':
+      return {
+        key: 'at',
+        message: `The axis of the ${name} runs ${mm(measured)} from a side wall of its chamber, closer than its radius of ${mm(limit!)}; move it ${mm(limit! - measured)} inward, or make it smaller.`,
+      };
+  }
 }
