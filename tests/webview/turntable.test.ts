@@ -108,7 +108,7 @@ describe('orbit', () => {
     const halfAngle = 0.3;
     const { distance } = framed([0, 0, 0], 10, halfAngle, 'front');
     expect(Math.asin(10 / distance)).toBeLessThan(halfAngle);
-    expect(Math.asin(10 / distance)).toBeGreaterThan(0.9 * halfAngle);
+    expect(Math.asin(10 / distance)).toBeGreaterThan(0.8 * halfAngle);
     expect(orbitPosition(framed([0, 0, 0], 10, halfAngle, 'front'))[1]).toBeLessThan(0);
     expect(orbitPosition(framed([0, 0, 0], 10, halfAngle, 'above'))[2]).toBeGreaterThan(0);
   });

@@ -38,6 +38,7 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
   const foreground = pick(nearForeground, '--vscode-editor-foreground', '--vscode-foreground');
   const orange: Colour = light ? [0.75, 0.4, 0] : [0.95, 0.6, 0.2];
   const section = pick(orange, '--vscode-charts-orange');
+  const blue = pick(light ? [0.1, 0.4, 0.8] : [0.35, 0.6, 0.95], '--vscode-charts-blue');
   const border = pick(foreground, '--vscode-contrastBorder');
   return {
     dark: !light,
@@ -46,12 +47,12 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
     foreground,
     line: highContrast ? border : mix(background, foreground, 0.35),
     outside: mix(background, foreground, highContrast ? 0.85 : 0.6),
-    hollow: pick(light ? [0.1, 0.4, 0.8] : [0.35, 0.6, 0.95], '--vscode-charts-blue'),
+    hollow: mix(background, blue, 0.75),
     opening: pick(light ? [0.2, 0.5, 0.2] : [0.5, 0.8, 0.5], '--vscode-charts-green'),
     section,
     sectionHatch: mix(section, background, 0.6),
     area: foreground,
-    cup: pick(light ? [0.1, 0.4, 0.8] : [0.35, 0.6, 0.95], '--vscode-charts-blue'),
+    cup: blue,
     pull: pick(light ? [0.7, 0.1, 0.1] : [0.95, 0.4, 0.4], '--vscode-charts-red'),
     focus: pick(foreground, '--vscode-focusBorder', '--vscode-contrastActiveBorder'),
   };

@@ -16,7 +16,7 @@ export function strataTables(strata: Strata, layersOpen: boolean): HTMLElement {
   layers.open = layersOpen;
   const events = element(
     'details',
-    { open: true },
+    { open: true, class: 'events' },
     element('summary', {}, 'What happens, from the plate up'),
     eventTable(strata),
   );

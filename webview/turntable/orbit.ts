@@ -82,5 +82,5 @@ export type Direction = 'front' | 'above' | 'below' | 'corner';
 export function framed(centre: Vec3, radius: number, halfAngle: number, direction: Direction): Orbit {
   const azimuth = direction === 'corner' ? -60 * degree : -90 * degree;
   const elevation = { front: 0, corner: 20 * degree, above: steepest, below: -steepest }[direction];
-  return { target: centre, distance: (1.05 * radius) / Math.sin(halfAngle), azimuth, elevation };
+  return { target: centre, distance: (1.15 * radius) / Math.sin(halfAngle), azimuth, elevation };
 }

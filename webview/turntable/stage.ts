@@ -146,7 +146,7 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
     middle.addScaledVector(normal, plane.offset - normal.dot(middle));
     const u = new Vector3(0, 0, 1).cross(normal);
     if (u.lengthSq() < 1e-6) u.set(1, 0, 0);
-    u.normalize().multiplyScalar(model.radius);
+    u.normalize().multiplyScalar(1.15 * model.radius);
     const v = normal.clone().cross(u);
     const corners = [
       [1, 1],

@@ -219,11 +219,14 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   function save(): void {
     clearTimeout(saveTimer);
-    saveTimer = setTimeout(() => {
-      if (view === null) return;
-      const orbit = stage?.orbit() ?? noOrbit;
-      host.saveState({ part: view.part, orbit, cut, show, flag: selected });
-    }, saveDelay);
+    saveTimer = setTimeout(saveNow, saveDelay);
+  }
+
+  function saveNow(): void {
+    clearTimeout(saveTimer);
+    if (view === null) return;
+    const orbit = stage?.orbit() ?? noOrbit;
+    host.saveState({ part: view.part, orbit, cut, show, flag: selected });
   }
 
   function announceWorking(state: Extract<ViewState, { kind: 'working' }>): void {
@@ -233,6 +236,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   }
 
   setNote(null);
+  // A tab that is put away may be thrown away before the timer ends.
+  document.addEventListener('visibilitychange', saveNow);
   return {
     show(state) {
       if (state.kind === 'view') {
@@ -267,7 +272,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       page.announce(text);
     },
     dispose() {
-      clearTimeout(saveTimer);
+      saveNow();
+      document.removeEventListener('visibilitychange', saveNow);
       strata.dispose();
       stage?.dispose();
     },
