@@ -1,6 +1,7 @@
 import type { Affine } from '../core/affine.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
+import type { Machine } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { buildVoidGraph } from '../core/layers/buildVoidGraph.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
@@ -22,6 +23,7 @@ import { runsVolume } from '../core/rays/runsVolume.ts';
 import { solidRuns } from '../core/rays/solidRuns.ts';
 import { subtractRuns } from '../core/rays/subtractRuns.ts';
 import { type Result, success } from '../core/result.ts';
+import type { Box } from '../core/vector.ts';
 import { hollowFacts } from './hollowFacts.ts';
 import { meshFacts } from './meshFacts.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -43,14 +45,20 @@ export interface PosedPart {
 
 /** Spacing of the rows of the ray grid, mm. */
 const rowMm = 0.1;
-/** Beyond this many rows they are spread, so that a part posed far too large costs no more than a large one. */
+/** Beyond this many rows they are spread; a full plate of the largest machines takes fewer. */
 const mostRows = 24e6;
+/** A part that outgrows the machine twice over is told so; its layers are only sketched. */
+const mostRowsOversize = 1e6;
 
 /** Rays, layers, openings and loads of a posed part. */
 export function measurePosed(part: PosedPart, context: StageContext): Result<PartFacts> {
   const { request, outer } = part;
   const mass = massProperties(outer, context.stage('weighing'));
-  const lattice = spreadRows(latticeFor(mass.bounds, rowMm, request.machine.layer));
+  const lattice = spreadRows(
+    latticeFor(mass.bounds, rowMm, request.machine.layer),
+    mass.bounds,
+    request.machine,
+  );
   const load = checkGridLoad(outer, lattice);
   if (!load.ok) return load;
   const { skin, chamberRuns } = castRays(part, lattice, context);
@@ -109,8 +117,9 @@ function cutVolume(placed: readonly PlacedOpening[], solid: Runs): number {
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>
   opening.placed !== null;
 
-function spreadRows(lattice: Lattice): Lattice {
-  const excess = (lattice.rows * lattice.layers) / mostRows;
+function spreadRows(lattice: Lattice, { min, max }: Box, { plate, height }: Machine): Lattice {
+  const oversize = [...plate, height].some((room, axis) => max[axis]! - min[axis]! > 2 * room);
+  const excess = (lattice.rows * lattice.layers) / (oversize ? mostRowsOversize : mostRows);
   if (excess <= 1) return lattice;
   const rows = Math.max(3, Math.ceil(lattice.rows / excess));
   return { ...lattice, rows, dy: (lattice.rows * lattice.dy) / rows };

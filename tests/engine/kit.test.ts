@@ -42,7 +42,7 @@ beforeAll(async () => {
   const run = await kitwright(['check', kit, '--json']);
   expect(run.code).toBe(1);
   report = JSON.parse(run.out) as CheckReport;
-}, 60_000);
+});
 
 const codesOf = (part: string | null): string[] =>
   report.findings.filter((finding) => finding.part === part).map(({ code }) => code);
