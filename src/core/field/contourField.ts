@@ -17,7 +17,7 @@ export interface Contour {
   readonly mesh: Mesh;
   /** Per facet the lattice node on its deep side: slot index, or slots' nodes + brick for a uniform brick. */
   readonly deepNode: Int32Array;
-  /** Least depth measured on the surface between its vertices, mm. */
+  /** Least depth measured on the surface, at vertices and half way between, mm. */
   readonly leastDepth: number;
 }
 
@@ -33,7 +33,7 @@ export function contourField(field: DepthField, cells: FieldCells, interrupter: 
   const deepNode = new Int32Array(2 * crossings.count);
   const quad = new Uint32Array(4);
   const found = closestPointScratch();
-  let leastDepth = Infinity;
+  let leastDepth = field.level - vertices.mostChordMm;
   let filled = 0;
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 63) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);

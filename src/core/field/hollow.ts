@@ -109,7 +109,7 @@ function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interru
     chambers: kept.map((n) => chambers[n]!),
     leftSolid: left.map((n) => chambers[n]!),
     deepestMm,
-    thinnestWallMm: kept.length > 0 ? Math.min(contour.leastDepth, field.level) : null,
+    thinnestWallMm: kept.length > 0 ? contour.leastDepth : null,
     spacingMm: field.lattice.spacing,
   };
 }

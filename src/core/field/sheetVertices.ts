@@ -11,6 +11,12 @@ const SMOOTH_COSINE = 0.98;
 /** Normals within 0.8° and points within half a micrometre of their plane need no measuring. */
 const FLAT_COSINE = 0.9999;
 const FLAT_MM = 5e-4;
+/**
+ * A facet between vertices on a curved level runs below it by (κ₁ + κ₂)·h²/12 on the mean, the sheet's
+ * crossings by (κ₁ + κ₂)·h²/8: moving vertices out by this part of the latter keeps the volume true.
+ */
+const CHORD_SHARE = 2 / 3;
+const MOST_CHORD_MM = 0.02;
 /** How near a vertex is brought to the level, mm. */
 const VERTEX_ERROR = 1e-3;
 
@@ -25,6 +31,8 @@ export interface SheetVertices {
   readonly flatness: Float32Array;
   /** Closest facet (packed), as a hint. */
   readonly facet: Int32Array;
+  /** How far vertices were moved towards the shallow side at most, mm. */
+  mostChordMm: number;
 }
 
 /** Working memory for one cell. */
@@ -52,6 +60,7 @@ export function placeSheetVertices(
     normals: new Float32Array(3 * count),
     flatness: new Float32Array(count),
     facet: new Int32Array(count),
+    mostChordMm: 0,
   };
   const found = closestPointScratch();
   const scratch: CellScratch = {
@@ -78,6 +87,8 @@ export function placeSheetVertices(
         gatherPlanes(field, crossings, patches, patch, i, j, k, scratch);
         placeVertex(field, i, j, k, patches[12]! === 1, scratch, found);
         const vertex = first[cell]! + patch;
+        const chord = flattenChord(scratch);
+        if (chord > vertices.mostChordMm) vertices.mostChordMm = chord;
         vertices.positions.set(scratch.point, 3 * vertex);
         vertices.normals.set(scratch.normal, 3 * vertex);
         vertices.flatness[vertex] = scratch.flatness;
@@ -166,6 +177,21 @@ function placeVertex(
   }
   if (flatness > FLAT_COSINE && isOnPlanes(scratch)) return;
   settleOnLevel(field, i, j, k, scratch, found);
+}
+
+/** Moves the vertex of a smooth curved sheet so that its facets keep the volume; returns how far it went out. */
+function flattenChord({ planes, normal, point, count, flatness }: CellScratch): number {
+  if (flatness <= SMOOTH_COSINE || flatness > FLAT_COSINE) return 0;
+  let mean = 0;
+  for (let p = 0; p < 6 * count; p += 6) {
+    mean +=
+      normal[0]! * (planes[p]! - point[0]!) +
+      normal[1]! * (planes[p + 1]! - point[1]!) +
+      normal[2]! * (planes[p + 2]! - point[2]!);
+  }
+  const chord = Math.max(-MOST_CHORD_MM, Math.min(MOST_CHORD_MM, (CHORD_SHARE * mean) / count));
+  for (let axis = 0; axis < 3; axis++) point[axis]! -= chord * normal[axis]!;
+  return chord;
 }
 
 function isOnPlanes({ planes, normal, point, count }: CellScratch): boolean {
