@@ -91,6 +91,9 @@ export class KitService implements vscode.Disposable {
     add(manifests.onDidCreate((uri) => void this.#refresh(uri)));
     add(manifests.onDidChange((uri) => void this.#refresh(uri)));
     add(manifests.onDidDelete((uri) => this.#remove(uri)));
+    // Deleting a folder is told once, for the folder: no pattern of file names matches it.
+    const deletes = add(workspace.createFileSystemWatcher('**', true, true, false));
+    add(deletes.onDidDelete((uri) => this.#deletedFolder(uri)));
     const parts = add(workspace.createFileSystemWatcher('**/*.[sS][tT][lL]'));
     for (const event of [parts.onDidCreate, parts.onDidChange, parts.onDidDelete]) {
       add(event((uri) => this.#partFile(uri)));
@@ -181,6 +184,10 @@ export class KitService implements vscode.Disposable {
     this.#kits.delete(uri.toString());
     this.#tellContext();
     this.#removed.fire(kit);
+  }
+
+  #deletedFolder(uri: vscode.Uri): void {
+    for (const kit of this.all()) if (isInside(uri.fsPath, kit.uri.fsPath)) this.#remove(kit.uri);
   }
 
   #partFile(uri: vscode.Uri): void {

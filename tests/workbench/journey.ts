@@ -18,10 +18,10 @@ const screens = path.join(repository, '.cache', 'screens');
 /** What the builder does to the sample kit: the part he looks at, and the decision he changes. */
 const scenario = {
   kit: path.join(repository, 'sample-workspace'),
-  part: 'torso',
-  edit: { from: 'vents: []', to: 'vents: [{ at: [0, 0, 0], diameter: 12 }]' },
-  code: 'chamber-without-opening',
-  makeReady: 'base',
+  part: 'lowered-arm',
+  edit: { from: 'depth: 60', to: 'depth: 4' },
+  code: 'opening-through',
+  makeReady: 'torso',
 };
 
 const themes = [

@@ -60,7 +60,7 @@ async function runInBrowser(chromium: string, server: Server, folder: string): P
       const message = `The suite did not end within ${suiteTimeoutMs / 60_000} minutes.`;
       setTimeout(() => reject(new Error(message)), suiteTimeoutMs).unref();
     });
-    await page.goto(suiteUrl(server, folder));
+    await page.goto(suiteUrl(server, folder), { timeout: suiteTimeoutMs });
     return await Promise.race([exit, timeout]);
   } finally {
     await browser.close();
@@ -79,7 +79,7 @@ function suiteUrl(server: Server, folder: string): string {
 }
 
 async function report(file: string): Promise<boolean> {
-  const results = JSON.parse(await readFile(file, 'utf8')) as TestResult[];
+  const results = JSON.parse(await readFile(file, 'utf8').catch(() => '[]')) as TestResult[];
   for (const { state, title, error, milliseconds } of results) {
     print(
       `${state === 'passed' ? 'ok  ' : state === 'pending' ? 'skip' : 'FAIL'} ${title} (${milliseconds} ms)`,

@@ -15,7 +15,7 @@ export class WorkbenchPage {
   }
 
   async openFolder(url: string, folder: string): Promise<void> {
-    await this.page.goto(`${url}/?${new URLSearchParams({ folder })}`);
+    await this.page.goto(`${url}/?${new URLSearchParams({ folder })}`, { timeout: waitMs });
     await this.page.locator('.monaco-workbench').waitFor({ timeout: waitMs });
     await this.page.locator('.statusbar-item').first().waitFor({ timeout: waitMs });
   }

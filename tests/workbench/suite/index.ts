@@ -10,7 +10,8 @@ interface TestResult {
 
 /** Runs the suites inside the extension host. Results go to a file for whoever started the workbench. */
 export async function run(): Promise<void> {
-  const mocha = new Mocha({ ui: 'tdd', timeout: 120_000, color: false });
+  const { KITWRIGHT_TEST_GREP: grep } = process.env;
+  const mocha = new Mocha({ ui: 'tdd', timeout: 120_000, color: false, ...(grep !== undefined && { grep }) });
   mocha.suite.emit('pre-require', globalThis, '', mocha);
   await import('./activation.ts');
   await import('./findings.ts');
