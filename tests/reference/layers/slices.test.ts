@@ -107,7 +107,7 @@ describe('the standing figure of the open test data', () => {
     // Exact x joins what pixels part: 42 starts; the rule of 3 rows leaves some of them out.
     expect(figures.islands.length + figures.specksLeftOut).toBe(42);
     expect(figures.islands.length).toBe(36);
-  });
+  }, 180_000);
 });
 
 /** The plain pixel count: cells whose centre is solid, 4-neighbour pieces with no solid cell below, plate layer left out. */

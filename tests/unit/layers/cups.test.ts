@@ -167,6 +167,21 @@ describe('cups of known area', () => {
     expect(neckOnly.every((track) => track.states.every((state) => state.openings.length === 0))).toBe(true);
   });
 
+  test('a cup breathes through an opening into another that the sculpt itself joins to the outside', () => {
+    const open = reversed(transformed(box([10, 10, 12]), { shift: [-7, 0, 6] }));
+    const closed = reversed(transformed(box([10, 10, 8]), { shift: [7, 0, 8] }));
+    // The left room pierces the underside of the block, which is raised.
+    const block = transformed(box([32, 14, 18]), { shift: [0, 0, 9] });
+    const mesh = transformed(join(block, open, closed), { shift: [0, 0, 5] });
+    const neck = openingAt([-2.5, 0, 13], [1, 0, 0], 1, 5);
+    const [left, right] = analysed(mesh, [neck]).tracks;
+    expect(joinsLayer(left!)).toBe(100);
+    expect(left!.states.at(-1)!.openings).toEqual([]);
+    expect(joinsLayer(right!)).toBe(240);
+    expect(right!.states.at(-1)!.openings).toEqual([0]);
+    expect(right!.states.at(-1)!.sculptedMm2).toBe(0);
+  });
+
   test('a vent in a level underside is seen although its mouth lies between two planes', () => {
     const mesh = transformed(join(box([14, 14, 10]), reversed(box([10, 10, 6]))), { shift: [0, 0, 10] });
     const vent = openingAt([1, 1, 5], [0, 0, 1], 1.5, 4, 1e-3);
