@@ -191,7 +191,12 @@ function collapse(state: State, to: Candidate): boolean {
   const { u, v } = to;
   const ofV = neighbours(state, v);
   let shared = 0;
-  for (const w of neighbours(state, u)) if (ofV.has(w)) shared++;
+  for (const w of neighbours(state, u)) {
+    if (!ofV.has(w)) continue;
+    shared++;
+    // A neighbour of both that loses its third facet would leave two facets back to back.
+    if (state.facesOf[w]!.length <= 3) return false;
+  }
   if (shared !== 2) return false;
   if (turnsOver(state, u, v, to) || turnsOver(state, v, u, to)) return false;
   state.positions[3 * u] = to.x;

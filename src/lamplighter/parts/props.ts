@@ -88,7 +88,7 @@ export function ladder(): Sculpt {
   const y = -11.6;
   const rails = [-22.6, -14].map((x) => railField(x, y));
   const rungs: Field[] = [];
-  for (let z = 6; z < 84; z += 7.2) rungs.push(limb([-22.9, y, z], [-13.7, y, z], 0.46, 0.46));
+  for (let z = 6; z < 84; z += 7.2) rungs.push(limb([-22.9, y, z], [-13.7, y, z], 0.42, 0.42));
   const rungBody: Field = unite(...rungs);
   return [
     ...rails.map((field, n) => ({
@@ -102,7 +102,7 @@ export function ladder(): Sculpt {
 }
 
 function railField(x: number, y: number): Field {
-  const plank = block([x, y, 43.5], [0.42, 0.8, 43], 0.2);
+  const plank = block([x, y, 43.5], [0.38, 0.7, 43], 0.2);
   return (px, py, pz) => plank(px, py, pz) + 0.05 * noise(3, px * 2, py * 2, pz * 0.25);
 }
 
@@ -118,7 +118,7 @@ export function base(): Sculpt {
   const stones: Field = (x, y, z) => (z < -4 ? 1.5 : cobbles(x, y, z));
   const paved: Field = (x, y, z) => Math.max(stones(x, y, z), edge(x, y, 28.4, 17.8), -3 - z);
   const kerb: Field = (x, y, z) => kerbstones(edge(x, y, 29.4, 18.8), angleOf(x / 30, y / 19.4), z);
-  const field = unite(melt(0.3, slab, paved, kerb), plinth);
+  const field = unite(melt(0.15, slab, paved, kerb), plinth);
   return [
     {
       field,
@@ -144,7 +144,7 @@ function cobbles(x: number, y: number, z: number): number {
       const u = x - ((i + 0.5) * pitch + shift + (hashed(1, i, j, 0) - 0.5) * 0.7);
       const v = y - ((j + 0.5) * pitch * 0.78 + (hashed(2, i, j, 0) - 0.5) * 0.5);
       const top = -0.75 + (hashed(3, i, j, 0) - 0.5) * 0.55;
-      d = Math.min(d, sett(u, v, z, top, 1.88 + (hashed(4, i, j, 0) - 0.5) * 0.3));
+      d = Math.min(d, sett(u, v, z, top, 1.74 + (hashed(4, i, j, 0) - 0.5) * 0.3));
     }
   }
   return d + 0.05 * noise(5, x * 1.3, y * 1.3, z * 1.3);

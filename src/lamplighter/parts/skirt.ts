@@ -102,17 +102,17 @@ function leg(side: number): Sculpt {
   const x = side * 6.2;
   const y = side * 1.2;
   const trouser: Field = (px, py, pz) => {
-    const tube = limb([x, y + 0.6, 8], [side * 5.4, 1, 29], 4.0, 5.0)(px, py, pz);
+    const tube = limb([x, y + 0.6, 8], [side * 5.4, 1, 29], 4.7, 5.1)(px, py, pz);
     return tube - 0.15 * sine(pz * 1.3 + sine(angleOf(px - x, py - y) * 2) * 1.6) * (1 - ramp(15, 24, pz));
   };
-  const cuff = common(trouser, halfSpace([0, 0, -1], -9), halfSpace([0, 0, 1], 29));
+  const cuff = common(trouser, halfSpace([0, 0, -1], -9.5), halfSpace([0, 0, 1], 29));
   return [
     {
       field: cuff,
       box: boxOf(x - 7, y - 7, 8, x + 7, y + 7, 30),
       cell: 0.45,
       triangles: 1400,
-      sawnAt: [9, 29],
+      sawnAt: [9.5, 29],
     },
     {
       field: boot(x, y),
