@@ -10,7 +10,13 @@ export interface Affine {
 /** The affine map behind a function that is one. */
 export function affineOf(map: (point: Vec3) => Vec3): Affine {
   const shift = map([0, 0, 0]);
-  const columns = ([[1, 0, 0], [0, 1, 0], [0, 0, 1]] as const).map((axis) => map(axis));
+  const columns = (
+    [
+      [1, 0, 0],
+      [0, 1, 0],
+      [0, 0, 1],
+    ] as const
+  ).map((axis) => map(axis));
   const linear = [0, 1, 2].flatMap((row) => columns.map((column) => column[row]! - shift[row]!));
   return { linear, shift };
 }
@@ -26,7 +32,9 @@ export function applyAffine({ linear: m, shift }: Affine, [x, y, z]: Vec3): Vec3
 /** The inverse of a map made of a rotation (or mirror image) and one common factor. */
 export function invertSimilarity({ linear: m, shift }: Affine): Affine {
   const squared = m[0]! ** 2 + m[1]! ** 2 + m[2]! ** 2;
-  const inverse = [m[0]!, m[3]!, m[6]!, m[1]!, m[4]!, m[7]!, m[2]!, m[5]!, m[8]!].map((value) => value / squared);
+  const inverse = [m[0]!, m[3]!, m[6]!, m[1]!, m[4]!, m[7]!, m[2]!, m[5]!, m[8]!].map(
+    (value) => value / squared,
+  );
   const back = applyAffine({ linear: inverse, shift: [0, 0, 0] }, shift);
   return { linear: inverse, shift: [-back[0], -back[1], -back[2]] };
 }
@@ -38,7 +46,17 @@ export function afterScaling(map: Affine, factor: number): Affine {
 
 /** The mesh in its new place; facets keep their order (the caller turns them when the map mirrors). */
 export function transformMesh(mesh: Mesh, { linear, shift }: Affine): Mesh {
-  const [a, b, c, d, e, f, g, h, i] = linear as readonly number[] as [number, number, number, number, number, number, number, number, number];
+  const [a, b, c, d, e, f, g, h, i] = linear as readonly number[] as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
   const { positions } = mesh;
   const moved = new Float32Array(positions.length);
   for (let at = 0; at < positions.length; at += 3) {

@@ -104,7 +104,9 @@ export function connect<Remote extends Methods, Local extends Methods>(
 
   async function answer(request: Extract<RpcMessage, { kind: 'request' }>): Promise<void> {
     const { id } = request;
-    const handler = Object.hasOwn(handlers, request.method) ? handlers[request.method as keyof Local] : undefined;
+    const handler = Object.hasOwn(handlers, request.method)
+      ? handlers[request.method as keyof Local]
+      : undefined;
     if (request.version !== protocolVersion || handler === undefined) {
       transport.send({ kind: 'error', id, error: unknownRequest(request) });
       return;

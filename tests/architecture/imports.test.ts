@@ -42,23 +42,31 @@ function sources(folder: string): string[] {
     .map((entry) => relative(root, join(entry.parentPath, entry.name)));
 }
 
-const layerOf = (path: string): string | undefined => layers.find((layer) => path === layer || path.startsWith(`${layer}/`));
+const layerOf = (path: string): string | undefined =>
+  layers.find((layer) => path === layer || path.startsWith(`${layer}/`));
 
-const importPattern = /(?:^|\n)\s*(?:import|export)\s[^;'"]*?from\s*['"]([^'"]+)['"]|(?:^|\n)\s*import\s*['"]([^'"]+)['"]|import\(\s*['"]([^'"]+)['"]\s*\)/g;
+const importPattern =
+  /(?:^|\n)\s*(?:import|export)\s[^;'"]*?from\s*['"]([^'"]+)['"]|(?:^|\n)\s*import\s*['"]([^'"]+)['"]|import\(\s*['"]([^'"]+)['"]\s*\)/g;
 
 function importsOf(file: string): string[] {
-  return [...readFileSync(join(root, file), 'utf8').matchAll(importPattern)].map((match) => (match[1] ?? match[2] ?? match[3])!);
+  return [...readFileSync(join(root, file), 'utf8').matchAll(importPattern)].map(
+    (match) => (match[1] ?? match[2] ?? match[3])!,
+  );
 }
 
 function offence(file: string, specifier: string): string | null {
   const layer = layerOf(file);
   if (layer === undefined) return `${file} belongs to no layer`;
   if (!specifier.startsWith('.')) {
-    const allowed = mayUse[layer]!.some((name) => specifier === name || specifier.startsWith(name.endsWith(':') ? name : `${name}/`));
+    const allowed = mayUse[layer]!.some(
+      (name) => specifier === name || specifier.startsWith(name.endsWith(':') ? name : `${name}/`),
+    );
     return allowed ? null : `${file} (${layer}) uses ${specifier}`;
   }
   const target = relative(root, resolve(root, dirname(file), specifier));
-  const inside = [layer, ...mayImport[layer]!].some((place) => target === place || target.startsWith(`${place}/`));
+  const inside = [layer, ...mayImport[layer]!].some(
+    (place) => target === place || target.startsWith(`${place}/`),
+  );
   return inside ? null : `${file} (${layer}) imports ${target}`;
 }
 
@@ -92,9 +100,9 @@ it('has no import cycles in the core', () => {
     ]),
   );
   const typeOnly = (file: string, target: string): boolean =>
-    !new RegExp(`import\\s+(?!type)[^;]*from\\s*['"][^'"]*${target.split('/').at(-1)!.replace('.', '\\.')}['"]`).test(
-      readFileSync(join(root, file), 'utf8'),
-    );
+    !new RegExp(
+      `import\\s+(?!type)[^;]*from\\s*['"][^'"]*${target.split('/').at(-1)!.replace('.', '\\.')}['"]`,
+    ).test(readFileSync(join(root, file), 'utf8'));
   const state = new Map<string, 'open' | 'done'>();
   const cycles: string[] = [];
   const visit = (file: string, trail: string[]): void => {

@@ -33,13 +33,13 @@ const rounds = 3;
 for (const size of sizes.length > 0 ? sizes : [200_000, 1_000_000]) {
   const figure = figureMesh(size);
   const bytes = writeBinaryStl(figure);
-  const rows = benchSize(figure, bytes);
+  const rows = benchSize(bytes);
   print(
     `\n${figure.triangles.length / 3} triangles, ${cpus()[0]?.model}, Node ${process.version}\n${table(rows)}\n`,
   );
 }
 
-function benchSize(figure: Mesh, bytes: Uint8Array): Row[] {
+function benchSize(bytes: Uint8Array): Row[] {
   const rows: Row[] = [];
   const run = <T>(name: string, work: () => T, reference?: string): T => {
     const { row, value } = bench(

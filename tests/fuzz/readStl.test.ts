@@ -71,6 +71,7 @@ describe('a file cut at every byte', () => {
       const result = expectCivil(ascii.subarray(0, length), `cut at ${length}`);
       expect(result.ok, `cut at ${length}`).toBe(length >= lastWord);
       if (result.ok) expect(result.value).toHaveLength(shape.triangles.length * 3);
+      else if (length >= 'solid'.length) expect(result.error.code, `cut at ${length}`).toBe('stl-truncated');
     }
   });
 });

@@ -55,7 +55,7 @@ export interface HarnessOptions {
 }
 
 export async function openTurntable(browser: Browser, options: HarnessOptions = {}): Promise<Harness> {
-  const { width = 900, height = 760, savedState, reducedMotion = true, webgl = true } = options;
+  const { width = 860, height = 700, savedState, reducedMotion = true, webgl = true } = options;
   const context = await browser.newContext({
     viewport: { width, height },
     reducedMotion: reducedMotion ? 'reduce' : 'no-preference',

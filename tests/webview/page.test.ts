@@ -8,7 +8,7 @@ import { findChromium, noChromium } from '../browser.ts';
 import { box, join, transformed } from '../shapes.ts';
 import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
 import { ball, ballView, equatorVent, ringGapArea, viewMesh } from './partViews.ts';
-import { countPixels, type Picture, type PixelReader, pixelReader } from './pixels.ts';
+import { countDifferent, countPixels, type Picture, type PixelReader, pixelReader } from './pixels.ts';
 
 const shots = '.cache/webview-shots';
 const patient = 240_000;
@@ -55,7 +55,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
 
   /** Square millimetres of section in a picture that looks straight down on a cut through `z`, inside `reach` of the middle. */
   async function sectionArea(seen: Picture, z: number, reach: number): Promise<number> {
-    const { orbit } = await state();
+    const orbit = (await state()).orbit!;
     const depth = orbit.target[2] + orbit.distance - z;
     const mmPerPixel = (2 * depth * Math.tan((17.5 * Math.PI) / 180)) / seen.height;
     const middle = [seen.width / 2, seen.height / 2] as const;
@@ -189,7 +189,8 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
 
       await turntable.call('revealFlag', { number: 7 });
       expect(await status()).toContain('Cut at layer 700 (35.00 mm)');
-      const { orbit, flag, cut } = await state();
+      const { flag, cut, ...left } = await state();
+      const orbit = left.orbit!;
       expect(flag).toBe(7);
       expect(cut).toEqual({ by: 'layer', layer: 700 });
       expect(Math.abs(orbit.azimuth)).toBeLessThan(0.01);
@@ -205,14 +206,15 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     async () => {
       const before = await state();
       await show({ ...ballView([]), figures: [{ label: 'Resin', value: '20.0 ml' }] });
-      const { orbit, cut, flag } = await state();
-      expect(orbit.distance).toBeCloseTo(before.orbit.distance, 6);
-      expect(orbit.azimuth).toBeCloseTo(before.orbit.azimuth, 6);
+      const { cut, flag, ...left } = await state();
+      const orbit = left.orbit!;
+      expect(orbit.distance).toBeCloseTo(before.orbit!.distance, 6);
+      expect(orbit.azimuth).toBeCloseTo(before.orbit!.azimuth, 6);
       expect({ cut, flag }).toEqual({ cut: before.cut, flag: before.flag });
       await show({ ...ballView(), part: 'coat' });
       const fresh = await state();
       expect(fresh.cut).toEqual({ by: 'none' });
-      expect(fresh.orbit.target[0]).toBeCloseTo(0, 6);
+      expect(fresh.orbit!.target[0]).toBeCloseTo(0, 6);
     },
     patient,
   );
@@ -342,7 +344,8 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
         (window as unknown as { heldExtension: WEBGL_lose_context }).heldExtension.restoreContext(),
       );
       await page.waitForFunction(() => !document.querySelector('.note')!.textContent!.includes('lost'));
-      expect(Buffer.compare(Buffer.from((await picture()).data), Buffer.from(before.data))).toBe(0);
+      const after = await picture();
+      expect(countDifferent(before, after)).toBeLessThan(0.001 * before.width * before.height);
     },
     patient,
   );
@@ -357,7 +360,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
       const now = (await back.savedState()) as SavedState;
       expect(now.cut).toEqual(kept.cut);
       expect(now.flag).toBe(kept.flag);
-      expect(now.orbit.distance).toBeCloseTo(kept.orbit.distance, 6);
+      expect(now.orbit!.distance).toBeCloseTo(kept.orbit!.distance, 6);
       expect(await back.page.getByRole('button', { name: 'Make ready' }).count()).toBe(0);
       await back.close();
     },

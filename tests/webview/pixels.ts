@@ -45,3 +45,13 @@ export function countPixels(
   }
   return count;
 }
+
+/** Pixels that differ by more than a sixteenth of the range in any channel; all of them when the sizes differ. */
+export function countDifferent(a: Picture, b: Picture): number {
+  if (a.width !== b.width || a.height !== b.height) return a.width * a.height;
+  return countPixels(a, (red, green, blue, x, y) => {
+    const i = 4 * (y * a.width + x);
+    const apart = [red - b.data[i]!, green - b.data[i + 1]!, blue - b.data[i + 2]!];
+    return apart.some((difference) => Math.abs(difference) > 16);
+  });
+}

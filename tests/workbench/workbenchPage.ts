@@ -1,6 +1,7 @@
 import type { FrameLocator, Page } from 'playwright-core';
 
-const waitMs = 90_000;
+/** Generous: a loaded machine takes a minute to start the extension host. */
+const waitMs = 180_000;
 
 /** The workbench as a person drives it: keyboard, palette, Problems, one turntable. */
 export class WorkbenchPage {
@@ -24,10 +25,18 @@ export class WorkbenchPage {
     await this.#pick('F1', `>${title}`);
   }
 
+  /** By the Explorer, as a file of the folder's top level; its tab, when it is open already. */
   async openFile(name: string): Promise<void> {
-    await this.#pick('Control+P', name);
-    await this.page.locator('.tab.active', { hasText: name }).waitFor({ timeout: waitMs });
-    await this.page.locator('.editor-instance .monaco-editor').first().waitFor({ timeout: waitMs });
+    const tab = this.page.locator('.tab', { hasText: name }).first();
+    if ((await tab.count()) > 0) await tab.click();
+    else
+      await this.page
+        .locator(`.explorer-folders-view [aria-label^="${name}"]`)
+        .first()
+        .dblclick({ timeout: waitMs });
+    await this.page.locator('.tab.active', { hasText: name }).first().waitFor({ timeout: waitMs });
+    const text = this.page.locator('.editor-instance .monaco-editor .view-lines').first();
+    await text.click({ position: { x: 5, y: 5 }, timeout: waitMs });
   }
 
   async goTo(place: { readonly line: number; readonly column: number }): Promise<void> {
@@ -81,9 +90,9 @@ export class WorkbenchPage {
         .catch(() => false);
     });
     await input.fill(text);
-    await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: 20_000 });
+    await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
     await this.page.keyboard.press('Enter');
-    await input.waitFor({ state: 'hidden', timeout: 20_000 });
+    await input.waitFor({ state: 'hidden', timeout: waitMs });
   }
 }

@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { affineOf, applyAffine, afterScaling, invertSimilarity, transformMesh } from '../../../src/core/affine.ts';
+import {
+  affineOf,
+  afterScaling,
+  applyAffine,
+  invertSimilarity,
+  transformMesh,
+} from '../../../src/core/affine.ts';
 import { poseMesh } from '../../../src/core/mesh/pose.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import { box, torus } from '../../shapes.ts';
@@ -12,14 +18,27 @@ const near = (a: Vec3, b: Vec3, tolerance: number): void => {
 
 it('recovers the map behind a pose and its inverse', () => {
   fc.assert(
-    fc.property(fc.tuple(angle, angle, angle), fc.constantFrom(0.1, 1, 3.4, 25.4), fc.boolean(), (turn, factor, mirrored) => {
-      const posed = poseMesh(torus(3, 1, 12, 8), { factor, turn, raise: 5, mirrored });
-      const frame = affineOf(posed.toPrint);
-      const point: Vec3 = [1.5, -2, 7];
-      near(applyAffine(frame, point), posed.toPrint(point), 1e-9);
-      near(applyAffine(invertSimilarity(frame), posed.toPrint(point)), point, 1e-9);
-      near(applyAffine(afterScaling(frame, 1 / factor), [point[0] * factor, point[1] * factor, point[2] * factor]), posed.toPrint(point), 1e-9);
-    }),
+    fc.property(
+      fc.tuple(angle, angle, angle),
+      fc.constantFrom(0.1, 1, 3.4, 25.4),
+      fc.boolean(),
+      (turn, factor, mirrored) => {
+        const posed = poseMesh(torus(3, 1, 12, 8), { factor, turn, raise: 5, mirrored });
+        const frame = affineOf(posed.toPrint);
+        const point: Vec3 = [1.5, -2, 7];
+        near(applyAffine(frame, point), posed.toPrint(point), 1e-9);
+        near(applyAffine(invertSimilarity(frame), posed.toPrint(point)), point, 1e-9);
+        near(
+          applyAffine(afterScaling(frame, 1 / factor), [
+            point[0] * factor,
+            point[1] * factor,
+            point[2] * factor,
+          ]),
+          posed.toPrint(point),
+          1e-9,
+        );
+      },
+    ),
   );
 });
 

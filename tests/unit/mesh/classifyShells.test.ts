@@ -6,6 +6,7 @@ import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import {
   box,
+  cone,
   cylinder,
   hollowSphere,
   icosphere,
@@ -104,6 +105,14 @@ describe('shells that touch', () => {
   it('two boxes face to face need a union', () => {
     expect(classify(join(box(10), moved(box(10), [10, 0, 0]))).needsUnion).toBe(true);
     expect(classify(join(box(10), moved(box(6), [8, 1, 1]))).needsUnion).toBe(true);
+  });
+
+  it('a tip that just touches the middle of a face is seen', () => {
+    const tip = (z: number) => join(box(10), moved(cone(2, 5, 6), [0.3, 0.4, z]));
+    expect(classify(tip(-10)).needsUnion).toBe(true);
+    expect(groups(tip(-10))).toBe(1);
+    expect(classify(tip(-10.001)).needsUnion).toBe(false);
+    expect(groups(tip(-10.001))).toBe(2);
   });
 
   it('boxes that cross along grid planes and diagonals are seen', () => {

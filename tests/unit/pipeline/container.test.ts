@@ -26,7 +26,8 @@ describe('container', () => {
 
   it('takes a file truncated at any byte as damaged', () => {
     const bytes = whole({ name: 'lantern', x: new Float32Array([1, 2, 3]) });
-    for (let length = 0; length < bytes.length; length++) expect(unpackContainer(bytes.slice(0, length))).toBeNull();
+    for (let length = 0; length < bytes.length; length++)
+      expect(unpackContainer(bytes.slice(0, length))).toBeNull();
   });
 
   it('never throws on foreign bytes', () => {

@@ -56,5 +56,7 @@ it('does without a folder that cannot be written', async () => {
 
 it('makes different keys from different stages and inputs, the same from the same', () => {
   expect(stageKey('mesh', ['a', 1])).toBe(stageKey('mesh', ['a', 1]));
-  expect(new Set([stageKey('mesh', ['a', 1]), stageKey('mesh', ['a', 2]), stageKey('cavity', ['a', 1])]).size).toBe(3);
+  expect(
+    new Set([stageKey('mesh', ['a', 1]), stageKey('mesh', ['a', 2]), stageKey('cavity', ['a', 1])]).size,
+  ).toBe(3);
 });

@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { CancelledError } from '../../../src/core/interrupter.ts';
-import { connect, type Handlers, type Peer, RpcError, type RpcMessage, type Transport } from '../../../src/protocol/rpc.ts';
+import {
+  connect,
+  type Handlers,
+  type Peer,
+  RpcError,
+  type RpcMessage,
+  type Transport,
+} from '../../../src/protocol/rpc.ts';
 
 type Demo = {
   double: { params: number; progress: number; result: number };
@@ -31,7 +38,9 @@ const handlers: Handlers<Demo> = {
     return 2 * value;
   },
   fail: async (how) => {
-    throw how === 'failure' ? new RpcError({ code: 'stl-empty', message: 'The file is empty.' }) : new TypeError('defect');
+    throw how === 'failure'
+      ? new RpcError({ code: 'stl-empty', message: 'The file is empty.' })
+      : new TypeError('defect');
   },
   wait: (_params, { signal }) =>
     new Promise((_resolve, reject) => {

@@ -3,7 +3,10 @@ import { openMemoryBudget } from '../../../src/worker/memoryBudget.ts';
 
 const never = new AbortController().signal;
 const settled = async (promise: Promise<unknown>): Promise<boolean> =>
-  Promise.race([promise.then(() => true), new Promise<boolean>((resolve) => setTimeout(() => resolve(false), 5))]);
+  Promise.race([
+    promise.then(() => true),
+    new Promise<boolean>((resolve) => setTimeout(() => resolve(false), 5)),
+  ]);
 
 it('lets jobs run while they fit and makes the next one wait', async () => {
   const budget = openMemoryBudget(100);
