@@ -46,7 +46,7 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
     background,
     foreground,
     line: highContrast ? border : mix(background, foreground, 0.35),
-    outside: mix(background, foreground, highContrast ? 0.85 : 0.6),
+    outside: mix(background, foreground, 0.6),
     hollow: mix(background, blue, 0.75),
     opening: pick(light ? [0.2, 0.5, 0.2] : [0.5, 0.8, 0.5], '--vscode-charts-green'),
     section,

@@ -101,14 +101,24 @@ function collectCrossings(mesh: Mesh, frame: BoreFrame, found: Crossings, step: 
     (positions[3 * i]! - mouth[0]) * axis[0] +
     (positions[3 * i + 1]! - mouth[1]) * axis[1] +
     (positions[3 * i + 2]! - mouth[2]) * axis[2];
+  const nearWall = (0.999 * radius) ** 2;
   for (let t = 0; t < triangles.length; t += 3) {
     const i = triangles[t]!;
     const j = triangles[t + 1]!;
     const k = triangles[t + 2]!;
-    if (apart(pa[i]!, pa[j]!, pa[k]!, radius) || apart(pb[i]!, pb[j]!, pb[k]!, radius)) continue;
-    for (let ruling = 0; ruling <= rulings; ruling++) {
+    const lowA = Math.min(pa[i]!, pa[j]!, pa[k]!);
+    const highA = Math.max(pa[i]!, pa[j]!, pa[k]!);
+    if (lowA > radius || highA < -radius) continue;
+    const lowB = Math.min(pb[i]!, pb[j]!, pb[k]!);
+    const highB = Math.max(pb[i]!, pb[j]!, pb[k]!);
+    if (lowB > radius || highB < -radius) continue;
+    // A facet that the wall does not run through can only meet the axis, the last of the rulings.
+    const reach = Math.max(pa[i]! ** 2 + pb[i]! ** 2, pa[j]! ** 2 + pb[j]! ** 2, pa[k]! ** 2 + pb[k]! ** 2);
+    for (let ruling = reach < nearWall ? axisRuling : 0; ruling <= axisRuling; ruling++) {
       const a = frame.a[ruling]!;
+      if (a < lowA || a > highA) continue;
       const b = frame.b[ruling]!;
+      if (b < lowB || b > highB) continue;
       const wi = edgeSide(pa, pb, j, k, a, b);
       const wj = edgeSide(pa, pb, k, i, a, b);
       const wk = edgeSide(pa, pb, i, j, a, b);
@@ -118,10 +128,6 @@ function collectCrossings(mesh: Mesh, frame: BoreFrame, found: Crossings, step: 
       found.add(ruling, depth, leaves ? -step : step);
     }
   }
-}
-
-function apart(p: number, q: number, r: number, radius: number): boolean {
-  return (p > radius && q > radius && r > radius) || (p < -radius && q < -radius && r < -radius);
 }
 
 /**

@@ -6,7 +6,8 @@ import type { Show } from './partModel.ts';
 /** What survives when the tab is put away: nothing that the host would send again. */
 export interface SavedState {
   readonly part: string;
-  readonly orbit: Orbit;
+  /** Null where nothing could be drawn. */
+  readonly orbit: Orbit | null;
   readonly cut: Cut;
   readonly show: Show;
   readonly flag: number | null;
@@ -16,7 +17,8 @@ export interface SavedState {
 export function readSavedState(state: unknown): SavedState | null {
   if (!isRecord<keyof SavedState>(state)) return null;
   const { part, orbit, cut, show, flag } = state;
-  if (typeof part !== 'string' || !isOrbit(orbit) || !isCut(cut) || !isShow(show)) return null;
+  if (typeof part !== 'string' || !(orbit === null || isOrbit(orbit)) || !isCut(cut) || !isShow(show))
+    return null;
   return { part, orbit, cut, show, flag: typeof flag === 'number' ? flag : null };
 }
 

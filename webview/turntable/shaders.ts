@@ -1,7 +1,9 @@
 /** GLSL of the turntable. All positions are print frame, mm; colours go to the screen as they are. */
 
+// Sampled inside the triangle: extrapolated to a pixel's centre at a silhouette, the position could
+// fall on the wrong side of the cut, and the stencil would miscount.
 const pass = /* glsl */ `
-varying vec3 printPosition;
+centroid varying vec3 printPosition;
 varying vec3 viewPosition;
 varying vec3 viewNormal;
 `;

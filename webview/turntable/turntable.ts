@@ -91,7 +91,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       made.canvas.addEventListener('keydown', onPictureKey);
       return made;
     } catch {
-      page.picture.classList.add('without-picture');
+      page.root.classList.add('without-picture');
       return null;
     }
   }
@@ -190,7 +190,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     page.title.textContent = next.part;
     stage?.canvas.setAttribute('aria-label', pictureText(next.part));
     stage?.setView(next, !samePart);
-    if (restore !== null) stage?.setOrbit(restore.orbit);
+    if (restore !== null && restore.orbit !== null) stage?.setOrbit(restore.orbit);
     marks.setView(next);
     strata.setStrata(next.strata);
     controls.setEditable(editable);
@@ -225,8 +225,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function saveNow(): void {
     clearTimeout(saveTimer);
     if (view === null) return;
-    const orbit = stage?.orbit() ?? noOrbit;
-    host.saveState({ part: view.part, orbit, cut, show, flag: selected });
+    host.saveState({ part: view.part, orbit: stage?.orbit() ?? null, cut, show, flag: selected });
   }
 
   function announceWorking(state: Extract<ViewState, { kind: 'working' }>): void {
@@ -282,8 +281,6 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
 const noPicture =
   'This window can draw no 3D picture (no WebGL). The graph, the findings and the figures below are complete without it.';
-
-const noOrbit: Orbit = { target: [0, 0, 0], distance: 1, azimuth: 0, elevation: 0 };
 
 function pictureText(part: string): string {
   return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it.`;
