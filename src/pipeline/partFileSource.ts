@@ -29,14 +29,15 @@ export async function openPartFile(
   limitBytes: number,
   interrupter: Interrupter,
 ): Promise<Result<PartFileSource>> {
+  const shownAs = kitDir === null ? path : relative(kitDir, path).replaceAll('\\', '/');
   const recorded = kitDir === null ? null : await recordedHash(kitDir, path);
   if (recorded !== null) {
     return success({
       hash: recorded,
-      bytes: async (interrupt) => bytesOf(await readPartFile(path, limitBytes, interrupt)),
+      bytes: async (interrupt) => bytesOf(await readPartFile(path, shownAs, limitBytes, interrupt)),
     });
   }
-  const file = await readPartFile(path, limitBytes, interrupter);
+  const file = await readPartFile(path, shownAs, limitBytes, interrupter);
   if (!file.ok) return file;
   if (kitDir !== null) await recordHash(kitDir, path, file.value.hash);
   return success({ hash: file.value.hash, bytes: async () => success(file.value.bytes) });

@@ -11,9 +11,10 @@ export interface PartFile {
 
 const pieceBytes = 8 * 2 ** 20;
 
-/** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. */
+/** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. `shownAs` names it in messages. */
 export async function readPartFile(
   path: string,
+  shownAs: string,
   limitBytes: number,
   interrupter: Interrupter,
 ): Promise<Result<PartFile>> {
@@ -22,11 +23,11 @@ export async function readPartFile(
     try {
       const info = await handle.stat();
       if (!info.isFile())
-        return failure('file-unreadable', `${path} is not a file. Point \`file\` at an STL.`);
+        return failure('file-unreadable', `${shownAs} is not a file. Point \`file\` at an STL.`);
       if (info.size > limitBytes) {
         return failure(
           'file-too-large',
-          `${path} has ${mebibytes(info.size)} MiB, more than the ${mebibytes(limitBytes)} MiB that are read. Reduce the mesh, or raise limits.triangles.`,
+          `${shownAs} has ${mebibytes(info.size)} MiB, more than the ${mebibytes(limitBytes)} MiB that are read. Reduce the mesh, or raise limits.triangles.`,
         );
       }
       return success(await readAll(handle, info.size, interrupter));
@@ -34,7 +35,7 @@ export async function readPartFile(
       await handle.close();
     }
   } catch (error) {
-    return fileFailure(path, error);
+    return fileFailure(shownAs, error);
   }
 }
 
@@ -56,13 +57,16 @@ async function readAll(
   return { bytes: bytes.subarray(0, filled), hash: hash.digest('hex') };
 }
 
-function fileFailure(path: string, error: unknown): ReturnType<typeof failure> {
+function fileFailure(shownAs: string, error: unknown): ReturnType<typeof failure> {
   const code = (error as NodeJS.ErrnoException).code;
   if (code === undefined) throw error;
   if (code === 'ENOENT' || code === 'ENOTDIR') {
-    return failure('file-missing', `${path} is not there. Put the file back, or correct \`file\`.`);
+    return failure('file-missing', `${shownAs} is not there. Put the file back, or correct \`file\`.`);
   }
-  return failure('file-unreadable', `${path} cannot be read (${code}). Check its permissions and the disk.`);
+  return failure(
+    'file-unreadable',
+    `${shownAs} cannot be read (${code}). Check its permissions and the disk.`,
+  );
 }
 
 const mebibytes = (bytes: number): string => (bytes / 2 ** 20).toFixed(0);

@@ -73,7 +73,7 @@ class LiveCheck implements vscode.Disposable {
     clearTimeout(this.#checkTimers.get(kit));
     this.#checkTimers.delete(kit);
     if (!check) return;
-    this.#setState(kit, { kind: 'checking', part: '', stage: '', fraction: 0 });
+    this.#setState(kit, checkingState(kit));
     this.#restart(this.#checkTimers, kit, readConfig().checkDelayMs, () => this.#ask(kit, true));
   }
 
@@ -105,7 +105,7 @@ class LiveCheck implements vscode.Disposable {
       this.#setState(kit, { kind: 'untrusted' });
       return;
     }
-    this.#setState(kit, { kind: 'checking', part: '', stage: '', fraction: 0 });
+    this.#setState(kit, checkingState(kit));
     this.#queue.ask(kit, urgent);
   }
 
@@ -127,7 +127,8 @@ class LiveCheck implements vscode.Disposable {
     const started = performance.now();
     try {
       const params = { ...kit.source, parts: null, noCache: false };
-      const onProgress = (progress: EngineProgress) => this.#progress(kit, progress, signal);
+      const done = new Set<string>();
+      const onProgress = (progress: EngineProgress) => this.#progress(kit, progress, done, signal);
       const report = await engine.call('check', params, { signal, onProgress });
       if (signal.aborted || kits.get(kit.uri) !== kit) return;
       const shown = report.findings.map(shownFromReport);
@@ -143,10 +144,12 @@ class LiveCheck implements vscode.Disposable {
     }
   }
 
-  #progress(kit: Kit, progress: EngineProgress, signal: AbortSignal): void {
-    if (signal.aborted || progress.kind !== 'stage') return;
-    const { part, stage, fraction } = progress;
-    this.#setState(kit, { kind: 'checking', part, stage, fraction });
+  #progress(kit: Kit, progress: EngineProgress, done: Set<string>, signal: AbortSignal): void {
+    if (signal.aborted) return;
+    if (progress.kind === 'part') done.add(progress.part);
+    const { part } = progress;
+    const stage = progress.kind === 'stage' ? progress.stage : 'done';
+    this.#setState(kit, { ...checkingState(kit), partsDone: done.size, part, stage });
   }
 
   #failed(kit: Kit, error: unknown): void {
@@ -207,4 +210,8 @@ class LiveCheck implements vscode.Disposable {
       }, delayMs),
     );
   }
+}
+
+function checkingState(kit: Kit): Extract<CheckState, { kind: 'checking' }> {
+  return { kind: 'checking', partsDone: 0, parts: kit.parts.length, part: '', stage: '' };
 }

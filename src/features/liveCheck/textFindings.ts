@@ -6,7 +6,7 @@ import type { ShownFinding } from '../../host/shownFinding.ts';
 /** What the text alone tells, not yet numbered. */
 export function textFindings(parsed: ParsedManifest): readonly ShownFinding[] {
   return parsed.findings.map((draft) => {
-    const range = parsed.rangeOf(draft.path, draft.atKey);
+    const range = parsed.placeOf(draft);
     return {
       number: null,
       code: draft.code,

@@ -1,7 +1,6 @@
 import type { FindingDraft } from '../finding.ts';
 import type { ManifestPath, Part } from '../manifest.ts';
 import { figure } from './figures.ts';
-import { tellLargest } from './mostTold.ts';
 import type { PartContext } from './ruleContext.ts';
 
 const atFile = (part: Part): { readonly part: string; readonly path: ManifestPath } => ({
@@ -38,20 +37,24 @@ export function insideOut({ part, facts }: PartContext): FindingDraft[] {
   return [{ code: 'inside-out', ...atFile(part), message }];
 }
 
+/** One finding a part, at the largest patch: a shell set inside another shows as many patches as it has faces. */
 export function doubledWall({ part, facts }: PartContext): FindingDraft[] {
-  return tellLargest(
-    facts.mesh.doubledWalls,
-    ({ areaMm2 }) => areaMm2,
-    ({ areaMm2, gapMm, at }) => ({
+  const patches = facts.mesh.doubledWalls;
+  const largest = patches[0];
+  if (largest === undefined) return [];
+  const areaMm2 = patches.reduce((sum, patch) => sum + patch.areaMm2, 0);
+  const places = patches.length === 1 ? '' : ` in ${patches.length} places together`;
+  return [
+    {
       code: 'doubled-wall',
       ...atFile(part),
-      message: `The surface of ${part.name} stands twice over ${figure(areaMm2, 'mm²')}, ${figure(gapMm, 'mm')} apart. Remove the inner one unless it is meant.`,
-      at,
-      measured: gapMm,
+      message: `The surface of ${part.name} stands twice over ${figure(areaMm2, 'mm²')}${places}, ${figure(largest.gapMm, 'mm')} apart at the largest. Remove the inner one unless it is meant.`,
+      at: largest.at,
+      measured: largest.gapMm,
       ...(part.wall !== null && { limit: part.wall }),
       unit: 'mm',
-    }),
-  );
+    },
+  ];
 }
 
 /** Shells that touch, overlap or hold each other are one piece; the largest is the part. */
