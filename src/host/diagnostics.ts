@@ -89,9 +89,10 @@ export function toRange(finding: ShownFinding): vscode.Range {
   return new vscode.Range(start.line, start.character, end.line, end.character);
 }
 
-/** A finding deep inside a part also names the part's own line, which Problems can jump to. */
+/** A finding that does not name its part gets the part's own line, which Problems can jump to. */
 function relatedPlace(finding: ShownFinding, kit: Kit): vscode.DiagnosticRelatedInformation | null {
   if (finding.part === null || finding.file !== manifestName) return null;
+  if (finding.message.includes(finding.part)) return null;
   const key = kit.parsed.rangeOf(['parts', finding.part], true);
   if (key.line - 1 === finding.range.start.line) return null;
   const range = new vscode.Range(key.line - 1, key.column - 1, key.endLine - 1, key.endColumn - 1);

@@ -5,11 +5,19 @@ import { commandIds } from './ids.ts';
 
 export type CheckState =
   | { readonly kind: 'none' }
-  | { readonly kind: 'checking'; readonly part: string; readonly stage: string; readonly fraction: number }
+  | ({ readonly kind: 'checking' } & CheckProgress)
   | { readonly kind: 'done'; readonly errors: number; readonly warnings: number }
   | { readonly kind: 'stale' }
   | { readonly kind: 'untrusted' }
   | { readonly kind: 'failed'; readonly failure: Failure };
+
+export interface CheckProgress {
+  readonly partsDone: number;
+  readonly parts: number;
+  /** What was heard of last: parts are worked on side by side. */
+  readonly part: string;
+  readonly stage: string;
+}
 
 interface Look {
   readonly text: string;
@@ -49,11 +57,11 @@ export class StatusService implements vscode.Disposable {
 function lookOf(state: Exclude<CheckState, { kind: 'none' }>): Look {
   switch (state.kind) {
     case 'checking': {
-      const share = `${Math.round(state.fraction * 100)} %`;
-      const what = [state.part, state.stage].filter((word) => word !== '').join(', ');
+      const share = `${state.partsDone} of ${plural(state.parts, 'part')}`;
+      const now = state.part === '' ? '' : `, now ${state.part}: ${state.stage}`;
       return {
-        text: `$(sync~spin) Kit: checking… ${state.part} ${share}`,
-        tooltip: what === '' ? 'Checking the kit' : `Checking ${what}, ${share}`,
+        text: `$(sync~spin) Kit: checking… ${state.partsDone}/${state.parts}`,
+        tooltip: `Checking, ${share} done${now}`,
         command: openProblems,
       };
     }
