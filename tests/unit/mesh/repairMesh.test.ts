@@ -184,6 +184,14 @@ describe('surfaces that touch', () => {
   });
 });
 
+it('splits an edge along which a body touches itself', () => {
+  // Two columns side by side corner to corner, joined by a bridge above and below the middle layer.
+  const cells = [0, 1, 2].flatMap((z) => [[0, 0, z], [1, 1, z], ...(z === 1 ? [] : [[1, 0, z]])]);
+  const { repaired, mesh } = expectSound(voxels(cells), 8, 1e-9);
+  expect(repaired).toEqual(['1 edge split where a surface touches itself']);
+  expect(report(mesh).shells).toBe(1);
+});
+
 describe('what cannot be mended', () => {
   it('loose triangles stay open', () => {
     const soup = meshOf([0, 0, 0, 1, 0, 0, 0, 1, 0, 5, 5, 5, 6, 5, 5, 5, 6, 5], [0, 1, 2, 3, 4, 5]);
@@ -206,6 +214,22 @@ describe('what cannot be mended', () => {
     }
   });
 });
+
+/** Surface of unit cells, faces between two cells left out, corners welded. */
+function voxels(cells: number[][]): Mesh {
+  const filled = new Set(cells.map(String));
+  const cube = box(1);
+  const faces = cells.map(([x, y, z]) =>
+    without(transformed(cube, { shift: [x! + 0.5, y! + 0.5, z! + 0.5] }), (facet) => {
+      // Facets of the box come in pairs: −x, +x, −y, +y, −z, +z.
+      const face = Math.floor(facet / 2);
+      const beside = [x!, y!, z!];
+      beside[Math.floor(face / 2)]! += face % 2 === 0 ? -1 : 1;
+      return filled.has(String(beside));
+    }),
+  );
+  return welded(...faces);
+}
 
 /** A prism over a star, floor missing, and its volume. */
 function starPrism(points: number, outer: number, inner: number, height: number) {
