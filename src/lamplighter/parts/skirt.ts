@@ -73,11 +73,14 @@ function buttons(): Field[] {
 }
 
 /**
- * A shallow room from below with a flat roof, so that the hem reads as cloth over the legs. It
- * follows the folds at the thickness of a cloth, 2.9 mm in print.
+ * A shallow room from below, its roof flat but for a cove along the cloth, so that the hem reads as cloth over the legs. It
+ * follows the folds at the thickness of a cloth, 2.3 mm in print.
  */
 function underside(cloak: Field): Field {
-  return (x, y, z) => Math.max(cloak(x, y, z) + 0.85, z - 29);
+  return (x, y, z) => {
+    const wall = cloak(x, y, z) + 0.68;
+    return Math.max(wall, z - 29 - 0.75 * ramp(-2.2, -0.8, wall));
+  };
 }
 
 export function skirt(): Sculpt {
