@@ -26,6 +26,13 @@ export interface PartMeshes {
   readonly cavity: Mesh | null;
 }
 
+export interface MeasureOptions {
+  /** Also return the posed meshes. */
+  readonly keepMeshes: boolean;
+  /** Hash the file's content even when it looks unchanged: for what is written or recorded. */
+  readonly hashAgain: boolean;
+}
+
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 const bytesPerTriangle = 50;
@@ -40,13 +47,13 @@ const asciiExcess = 5;
 export async function measurePart(
   request: PartRequest,
   context: StageContext,
-  keepMeshes: boolean,
+  options: MeasureOptions,
 ): Promise<Result<PartResult>> {
   const cache = request.kitDir === null ? noCache : openStageCache(request.kitDir, request.readCache);
   const { triangles } = request.limits;
   const limitBytes = 84 + bytesPerTriangle * asciiExcess * triangles;
-  const hashDir = request.readCache ? request.kitDir : null;
-  const file = await openPartFile(request.path, hashDir, limitBytes, context.stage('reading'));
+  const trustRecord = request.readCache && !options.hashAgain;
+  const file = await openPartFile(request, trustRecord, limitBytes, context.stage('reading'));
   if (!file.ok) return file;
 
   const meshKey = stageKey('mesh', [file.value.hash, triangles]);
@@ -54,7 +61,7 @@ export async function measurePart(
   const cavityKey = stageKey('cavity', [meshKey, factor, wall, limits.leastChamber]);
   const factsKey = stageKey('facts', [cavityKey, decisionsOf(request)]);
 
-  if (!keepMeshes) {
+  if (!options.keepMeshes) {
     const kept = (await cache.read('facts', factsKey)) as Pick<PartResult, 'facts' | 'frame'> | null;
     if (kept !== null) return success({ ...kept, meshes: null });
   }
@@ -89,7 +96,7 @@ export async function measurePart(
   );
   if (!facts.ok) return facts;
   await cache.write('facts', factsKey, { facts: facts.value, frame });
-  const meshes = keepMeshes ? { outer: posed.mesh, cavity: posedCavity } : null;
+  const meshes = options.keepMeshes ? { outer: posed.mesh, cavity: posedCavity } : null;
   return success({ facts: facts.value, frame, meshes });
 }
 

@@ -3,6 +3,7 @@ import { mkdir, readFile, stat } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import { type Result, success } from '../core/result.ts';
+import type { PartRequest } from './partRequest.ts';
 import { readPartFile } from './readPartFile.ts';
 import { writeAside } from './writeAside.ts';
 
@@ -20,17 +21,17 @@ interface HashRecord {
 }
 
 /**
- * Opens a part's file. With `kitDir`, a file whose size, modification time and inode are those of
- * the last reading keeps the hash recorded then, so that an unchanged kit is not read again.
+ * Opens a part's file. With `trustRecord`, a file whose size, modification time and inode are those
+ * of the last reading keeps the hash recorded then, so that an unchanged kit is not read again.
  */
 export async function openPartFile(
-  path: string,
-  kitDir: string | null,
+  { path, kitDir }: Pick<PartRequest, 'path' | 'kitDir'>,
+  trustRecord: boolean,
   limitBytes: number,
   interrupter: Interrupter,
 ): Promise<Result<PartFileSource>> {
   const shownAs = kitDir === null ? path : relative(kitDir, path).replaceAll('\\', '/');
-  const recorded = kitDir === null ? null : await recordedHash(kitDir, path);
+  const recorded = kitDir !== null && trustRecord ? await recordedHash(kitDir, path) : null;
   if (recorded !== null) {
     return success({
       hash: recorded,

@@ -30,7 +30,7 @@ const volumeTolerance = 2e-3;
 
 /** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
 export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
-  const measured = await measurePart(request, context, true);
+  const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
   if (!facts.mesh.sound) {

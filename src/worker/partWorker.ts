@@ -20,9 +20,13 @@ connect<Record<never, never>, ThreadMethods>(
     },
   },
   {
-    measure: ({ request, stop }, context) => measurePart(request, stageContext(stop, context), false),
+    measure: ({ request, stop }, context) =>
+      measurePart(request, stageContext(stop, context), { keepMeshes: false, hashAgain: false }),
     view: async ({ request, stop }, context) => {
-      const measured = await measurePart(request, stageContext(stop, context), true);
+      const measured = await measurePart(request, stageContext(stop, context), {
+        keepMeshes: true,
+        hashAgain: false,
+      });
       if (!measured.ok) return measured;
       const { facts, frame, meshes } = measured.value;
       return { ok: true, value: { facts, frame, geometry: viewGeometry(meshes!, facts) } };
