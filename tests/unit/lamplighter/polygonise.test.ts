@@ -12,14 +12,15 @@ import { simplify } from '../../../src/lamplighter/simplify.ts';
 
 const room = boxOf(-6, -6, -6, 6, 6, 6);
 const cube = block([0.1, 0.2, 0.3], [2, 3, 4], 0.0001);
-const fields: Record<string, Field> = {
+const fields = {
   ball: ball([0.1, 0.2, 0.3], 4),
   ring: ring([0, 0, 0], 3, 1),
   'touching balls': unite(ball([-2, 0, 0], 2), ball([2, 0, 0], 2)),
   'ball in a hole': unite(carve(cube, ball([0, 0, 0], 1.8)), ball([0, 0, 0], 1)),
   melted: melt(1, cube, ball([2, 0, 0], 3)),
-  'node values of zero': (x, y, z) => Math.max(Math.abs(x), Math.abs(y), Math.abs(z)) - 4,
-};
+  'node values of zero': (x: number, y: number, z: number) =>
+    Math.max(Math.abs(x), Math.abs(y), Math.abs(z)) - 4,
+} satisfies Record<string, Field>;
 
 function expectClosed(mesh: Mesh): void {
   const report = reportTopology(mesh, uninterrupted);
@@ -47,12 +48,12 @@ describe('polygonise', () => {
   // Closed forms: 4/3·π·r³ and 2·π²·R·r².
   test('volumes agree with closed forms within 0.2 %', () => {
     const volume = (field: Field) => massProperties(polygonise(field, room, 0.12, 0.3), uninterrupted).volume;
-    expect(Math.abs(volume(fields.ball!) / ((4 / 3) * Math.PI * 64) - 1)).toBeLessThan(0.002);
-    expect(Math.abs(volume(fields.ring!) / (2 * Math.PI ** 2 * 3) - 1)).toBeLessThan(0.002);
+    expect(Math.abs(volume(fields.ball) / ((4 / 3) * Math.PI * 64) - 1)).toBeLessThan(0.002);
+    expect(Math.abs(volume(fields.ring) / (2 * Math.PI ** 2 * 3) - 1)).toBeLessThan(0.002);
   });
 
   test('vertices lie on the surface', () => {
-    const field = fields.ball!;
+    const field = fields.ball;
     const { positions } = polygonise(field, room, 0.3, 0.5);
     for (let n = 0; n < positions.length; n += 3) {
       expect(Math.abs(field(positions[n]!, positions[n + 1]!, positions[n + 2]!))).toBeLessThan(1e-3);
