@@ -17,7 +17,7 @@ const manifest = `${manifestHead}parts:
   lantern:
     file: parts/lantern.stl       # the globe
     vents:
-      - { at: [8, 0, -18.33], diameter: 6, depth: 5 }
+      - { at: [6, 0, -19.08], diameter: 6, depth: 5 }
     drains:
       - { at: [-14, 0, 14], diameter: 6, depth: 5 }
   base:

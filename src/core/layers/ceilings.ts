@@ -1,10 +1,10 @@
 import type { Runs } from '../rays/runs.ts';
+import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { ComponentFigures } from './componentFigures.ts';
 import type { InsideTester } from './insideTester.ts';
 import { type CellMap, largestDisc } from './largestDisc.ts';
 import type { LayerComponents } from './layerComponents.ts';
 import type { Ceiling } from './layerFigures.ts';
-import { findRoot, joinSets, singletons } from './unionFind.ts';
 
 /** Cells along the longer side of a ceiling's map; keeps a plate-wide roof within a few milliseconds. */
 const MOST_CELLS = 512;

@@ -1,8 +1,8 @@
 import type { Runs } from '../rays/runs.ts';
+import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { ComponentFigures } from './componentFigures.ts';
 import type { LayerComponents } from './layerComponents.ts';
 import type { LayerContacts } from './layerContacts.ts';
-import { findRoot, joinSets, singletons } from './unionFind.ts';
 
 /** Components that span this many rows are resolved by the lattice. */
 export const RESOLVED_ROWS = 3;

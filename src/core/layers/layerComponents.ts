@@ -1,6 +1,6 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Runs } from '../rays/runs.ts';
-import { findRoot, joinSets } from './unionFind.ts';
+import { findRoot, joinSets } from '../unionFind.ts';
 
 const RUNS_PER_CALL = 1 << 18;
 

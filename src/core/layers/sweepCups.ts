@@ -1,7 +1,7 @@
+import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { CupState, CupTrack } from './cupTrack.ts';
 import { RESOLVED_ROWS } from './islands.ts';
 import type { OpeningLink } from './openingLinks.ts';
-import { findRoot, joinSets, singletons } from './unionFind.ts';
 import type { VoidGraph } from './voidGraph.ts';
 
 /** What the sweep knows of each cup so far, by its root region, and of each opening. */

@@ -1,12 +1,12 @@
 import { buildFacetTree, type FacetTree } from '../field/facetTree.ts';
 import { type Interrupter, portion } from '../interrupter.ts';
+import { joinSets, numberSets, singletons } from '../unionFind.ts';
 import type { Box, Vec3 } from '../vector.ts';
 import type { ShellLabels } from './labelShells.ts';
 import type { Mesh } from './mesh.ts';
 import { shellContacts } from './shellContacts.ts';
 import { shellsAround } from './shellsAround.ts';
 import type { ShellFacts } from './topologyReport.ts';
-import { numberSets, separateSets, unite } from './unionFind.ts';
 
 export interface ClassifiedShells {
   readonly shells: readonly ShellFacts[];
@@ -40,9 +40,10 @@ export function classifyShells(mesh: Mesh, labels: ShellLabels, interrupter: Int
   const tree = buildFacetTree(mesh);
   interrupter(0.2);
   const contacts = shellContacts(tree, labels, portion(interrupter, 0.2, 0.6));
-  const groups = separateSets(labels.count);
+  const groups = singletons(labels.count);
   const overlaps = new Uint8Array(labels.count);
-  for (const pair of contacts.touching) unite(groups, Math.floor(pair / labels.count), pair % labels.count);
+  for (const pair of contacts.touching)
+    joinSets(groups, Math.floor(pair / labels.count), pair % labels.count);
   for (const pair of contacts.meeting) {
     overlaps[Math.floor(pair / labels.count)] = 1;
     overlaps[pair % labels.count] = 1;
@@ -140,7 +141,7 @@ function surroundings(
       const winding = [...around.values()].reduce((sum, w) => sum + w, 0);
       if (winding < 1) continue;
       within++;
-      for (const other of solidAround(around, volume)) unite(groups, shell, other);
+      for (const other of solidAround(around, volume)) joinSets(groups, shell, other);
     }
     if (2 * within > asked) inside[shell] = 1;
   }

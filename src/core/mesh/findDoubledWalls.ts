@@ -3,9 +3,9 @@ import type { DoubledWall } from '../kit/partFacts.ts';
 import { buildRayGrid } from '../rays/buildRayGrid.ts';
 import type { Lattice } from '../rays/lattice.ts';
 import type { RayGrid } from '../rays/rayGrid.ts';
+import { joinSets, numberSets, singletons } from '../unionFind.ts';
 import { boundsOf } from './boundsOf.ts';
 import type { Mesh } from './mesh.ts';
-import { numberSets, separateSets, unite } from './unionFind.ts';
 
 /** Rays across the longest side of the part; three grids of at most this many squared rows. */
 const raysAcross = 256;
@@ -174,14 +174,14 @@ function unitNormal({ positions: p, triangles: t }: Mesh, facet: number): number
 /** Samples in the same or neighbouring cells of twice the spacing are one patch. */
 function patches(samples: readonly Sample[], spacing: number): DoubledWall[] {
   const cells = new Map<number, number>();
-  const sets = separateSets(samples.length);
+  const sets = singletons(samples.length);
   const origin = samples[0]?.at ?? [0, 0, 0];
   samples.forEach(({ at }, i) => {
     const [x, y, z] = at.map((c, axis) => Math.floor((c - origin[axis]!) / (2 * spacing)));
     for (let n = 0; n < 27; n++) {
       const key = cellKey(x! - 1 + (n % 3), y! - 1 + (Math.floor(n / 3) % 3), z! - 1 + Math.floor(n / 9));
       const other = cells.get(key);
-      if (other !== undefined) unite(sets, other, i);
+      if (other !== undefined) joinSets(sets, other, i);
     }
     const own = cellKey(x!, y!, z!);
     if (!cells.has(own)) cells.set(own, i);

@@ -1,8 +1,8 @@
 import { type Interrupter, uninterrupted } from '../interrupter.ts';
+import { joinSets, numberSets, singletons } from '../unionFind.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import type { Mesh } from './mesh.ts';
 import { type EdgeGroups, sortEdges } from './sortEdges.ts';
-import { numberSets, separateSets, unite } from './unionFind.ts';
 
 export interface ShellLabels {
   /** Shell number per facet, shells numbered in the order of their first facets. */
@@ -26,13 +26,13 @@ export function labelShells(mesh: Mesh, interrupter: Interrupter = uninterrupted
 
 /** The same from edges at hand, sorted without the repeating facets. */
 export function connectShells(edges: EdgeGroups, sameAs: Uint32Array): ShellLabels {
-  const parent = separateSets(sameAs.length);
+  const parent = singletons(sameAs.length);
   for (let g = 0; g < edges.groups; g++) {
     const at = edges.start[g]!;
     if (edges.start[g + 1]! - at !== 2) continue;
-    unite(parent, (edges.order[at]! / 3) | 0, (edges.order[at + 1]! / 3) | 0);
+    joinSets(parent, (edges.order[at]! / 3) | 0, (edges.order[at + 1]! / 3) | 0);
   }
-  for (let f = 0; f < sameAs.length; f++) if (sameAs[f] !== f) unite(parent, sameAs[f]!, f);
+  for (let f = 0; f < sameAs.length; f++) if (sameAs[f] !== f) joinSets(parent, sameAs[f]!, f);
   return numberSets(parent);
 }
 

@@ -1,7 +1,7 @@
+import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import { noTwin } from './matchHalfEdges.ts';
 import type { Mesh } from './mesh.ts';
 import { nextHalfEdge } from './sortEdges.ts';
-import { rootOf, separateSets, unite } from './unionFind.ts';
 
 /**
  * Gives every fan of facets its own vertex: corners stay one vertex only when twins join them around
@@ -11,14 +11,14 @@ import { rootOf, separateSets, unite } from './unionFind.ts';
 export function splitVertices(mesh: Mesh, twin: Int32Array): { readonly mesh: Mesh; readonly split: number } {
   const { positions, triangles } = mesh;
   const vertices = positions.length / 3;
-  const parent = separateSets(triangles.length);
+  const parent = singletons(triangles.length);
   for (let h = 0; h < triangles.length; h++) {
-    if (twin[h] !== noTwin) unite(parent, h, nextHalfEdge(twin[h]!));
+    if (twin[h] !== noTwin) joinSets(parent, h, nextHalfEdge(twin[h]!));
   }
   const uses = new Uint32Array(vertices);
   let fans = 0;
   for (let corner = 0; corner < triangles.length; corner++) {
-    if (rootOf(parent, corner) !== corner) continue;
+    if (findRoot(parent, corner) !== corner) continue;
     uses[triangles[corner]!]!++;
     fans++;
   }
@@ -43,7 +43,7 @@ function renumbered(
   const taken = new Uint8Array(uses.length);
   const out = new Uint32Array(triangles.length);
   for (let corner = 0; corner < triangles.length; corner++) {
-    const root = rootOf(parent, corner);
+    const root = findRoot(parent, corner);
     if (root === corner) {
       const v = triangles[corner]!;
       fanNumber[corner] = taken[v] === 0 ? number[v]! : used++;

@@ -31,3 +31,14 @@ export function singletons(count: number): Uint32Array {
   for (let i = 0; i < count; i++) parent[i] = i;
   return parent;
 }
+
+/** Numbers the sets 0, 1, 2 … in the order of their first members. */
+export function numberSets(parent: Uint32Array): { readonly label: Uint32Array; readonly count: number } {
+  const label = new Uint32Array(parent.length);
+  let count = 0;
+  for (let i = 0; i < parent.length; i++) {
+    const root = findRoot(parent, i);
+    label[i] = root === i ? count++ : label[root]!;
+  }
+  return { label, count };
+}
