@@ -25,10 +25,11 @@ export class DiagnosticsService implements vscode.Disposable {
     return this.#shown.get(kit.uri.toString()) ?? [];
   }
 
+  /** Files that keep findings are set anew without being cleared first: a gap would flicker. */
   publish(kit: Kit, findings: readonly ShownFinding[]): void {
-    this.#clearFiles(kit.uri);
     const files = [...new Set(findings.map((finding) => finding.file))];
     const uris = files.map((file) => vscode.Uri.joinPath(kit.uri, '..', file));
+    this.#clearFiles(kit.uri, new Set(uris.map(String)));
     for (const [index, uri] of uris.entries()) {
       const ofFile = findings.filter((finding) => finding.file === files[index]);
       this.#collection.set(
@@ -42,7 +43,7 @@ export class DiagnosticsService implements vscode.Disposable {
   }
 
   clear(kit: Kit): void {
-    this.#clearFiles(kit.uri);
+    this.#clearFiles(kit.uri, new Set());
     this.#shown.delete(kit.uri.toString());
     this.#changed.fire(kit);
   }
@@ -52,8 +53,10 @@ export class DiagnosticsService implements vscode.Disposable {
     this.#changed.dispose();
   }
 
-  #clearFiles(manifest: vscode.Uri): void {
-    for (const uri of this.#files.get(manifest.toString()) ?? []) this.#collection.delete(uri);
+  #clearFiles(manifest: vscode.Uri, kept: ReadonlySet<string>): void {
+    for (const uri of this.#files.get(manifest.toString()) ?? []) {
+      if (!kept.has(uri.toString())) this.#collection.delete(uri);
+    }
     this.#files.delete(manifest.toString());
   }
 }

@@ -82,8 +82,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
   await step('Problems holds numbered findings with their codes', async () => {
     await bench.openFile('kit.yaml');
     await bench.showProblems();
-    await bench.waitForProblem(scenario.code);
-    assert.match(await bench.problems(), /\[\d+\]/);
+    assert.match(await bench.waitForProblem(scenario.code), /\[\d+\]/);
   });
   await step('the turntable opens and draws the part', async () => {
     await bench.goTo(await placeOf(kit, `  ${scenario.part}:`));

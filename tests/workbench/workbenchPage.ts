@@ -1,7 +1,7 @@
 import type { FrameLocator, Page } from 'playwright-core';
 
 /** Generous: a loaded machine takes a minute to start the extension host. */
-const waitMs = 180_000;
+const waitMs = 300_000;
 
 /** The workbench as a person drives it: keyboard, palette, Problems, one turntable. */
 export class WorkbenchPage {
@@ -60,16 +60,27 @@ export class WorkbenchPage {
     await this.page.locator('.markers-panel').waitFor({ timeout: waitMs });
   }
 
-  async problems(): Promise<string> {
-    return (await this.page.locator('.markers-panel').textContent()) ?? '';
+  /** The list draws only the rows in view, so it is filtered to what is looked for. */
+  async problems(filter: string): Promise<string[]> {
+    const input = this.page.locator('.viewpane-filter-container input, .viewpane-filter input').first();
+    if ((await input.inputValue()) !== filter) {
+      await input.fill(filter);
+      await this.page.waitForTimeout(600);
+    }
+    const rows = this.page.locator(
+      '.markers-panel .marker-message-details-container, .markers-panel .message',
+    );
+    const texts = await rows.allTextContents();
+    return texts.filter((text) => text.includes(filter));
   }
 
-  async waitForProblem(text: string): Promise<void> {
-    await this.until(`“${text}” in Problems`, async () => (await this.problems()).includes(text));
+  async waitForProblem(text: string): Promise<string> {
+    await this.until(`“${text}” in Problems`, async () => (await this.problems(text)).length > 0);
+    return (await this.problems(text))[0] ?? '';
   }
 
   async waitForNoProblem(text: string): Promise<void> {
-    await this.until(`no “${text}” in Problems`, async () => !(await this.problems()).includes(text));
+    await this.until(`no “${text}” in Problems`, async () => (await this.problems(text)).length === 0);
   }
 
   async until(what: string, probe: () => Promise<boolean>): Promise<void> {

@@ -6,11 +6,11 @@ import { commandIds, settingIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { targetOf } from '../../host/kitTarget.ts';
 import { manifestSelector } from '../../host/manifestSelector.ts';
-import { type PartSpan, partSpans } from '../../host/partSpans.ts';
+import { openingsOf, type PartSpan, partSpans } from '../../host/partSpans.ts';
 import type { Services } from '../../host/services.ts';
 import type { ShownFinding } from '../../host/shownFinding.ts';
 
-/** Links above each part to the turntable and to make ready, and above a flagged line to its flag. */
+/** Links above each part to the turntable and to make ready, and above a flagged opening to its flag. */
 export function registerCodeLens(services: Services): vscode.Disposable {
   const disposables = new Disposables();
   const changed = disposables.add(new vscode.EventEmitter<void>());
@@ -30,11 +30,11 @@ export function registerCodeLens(services: Services): vscode.Disposable {
 
 function lensesOf({ diagnostics }: Services, kit: Kit, document: vscode.TextDocument): vscode.CodeLens[] {
   const spans = partSpans(kit.parsed.tree);
-  const keyLines = new Set(spans.map((span) => document.positionAt(span.key.start).line));
-  const inside = diagnostics
-    .of(kit)
-    .filter((finding) => finding.part !== null && !keyLines.has(finding.range.start.line));
-  return [...spans.flatMap((span) => partLenses(kit, document, span)), ...flagLenses(kit, inside)];
+  const openingLines = new Set(
+    spans.flatMap((span) => openingsOf(span)).map(({ start }) => document.positionAt(start).line),
+  );
+  const flagged = diagnostics.of(kit).filter((finding) => openingLines.has(finding.range.start.line));
+  return [...spans.flatMap((span) => partLenses(kit, document, span)), ...flagLenses(kit, flagged)];
 }
 
 function partLenses(kit: Kit, document: vscode.TextDocument, span: PartSpan): vscode.CodeLens[] {

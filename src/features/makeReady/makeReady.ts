@@ -44,6 +44,10 @@ async function makeReady(
   parts: readonly string[] | null,
   evenWithErrors: boolean,
 ): Promise<void> {
+  if (!services.engine.allowed) {
+    void vscode.window.showInformationMessage('This folder is not trusted, so nothing is written into it.');
+    return;
+  }
   const what = parts === null ? 'all parts' : parts.join(', ');
   const options = {
     location: vscode.ProgressLocation.Notification,
