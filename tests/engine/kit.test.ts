@@ -170,22 +170,17 @@ describe('make-ready', () => {
 });
 
 describe('cancel', () => {
-  it('ends with 130 within a moment and leaves no half-written file', async () => {
+  it('ends with 130, keeps no half-written file and no result', async () => {
     const big = writeKit(
       join(folder.path, 'big'),
       `${manifestHead}parts:\n  globe: { file: parts/g.stl }\n`,
-      {
-        'parts/g.stl': toStl(sphere(58, 700)),
-      },
+      { 'parts/g.stl': toStl(sphere(58, 700)) },
     );
-    const started = Date.now();
     const run = await kitwright(['check', big], (kill) => setTimeout(() => kill('SIGINT'), 1200));
     expect(run.code).toBe(130);
     expect(run.err).toContain('cancelled');
-    expect(Date.now() - started).toBeLessThan(4000);
-    expect(readdirSync(big, { recursive: true }).filter((name) => String(name).endsWith('.part'))).toEqual(
-      [],
-    );
+    const left = readdirSync(big, { recursive: true }).map(String);
+    expect(left.filter((name) => name.endsWith('.part') || name.includes('facts-'))).toEqual([]);
   });
 });
 

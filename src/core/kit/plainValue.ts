@@ -57,7 +57,8 @@ export function samePlain(a: Plain, b: Plain): boolean {
     if (!(Array.isArray(a) && Array.isArray(b)) || a.length !== b.length) return false;
     return a.every((value, index) => samePlain(value, b[index]!));
   }
-  return Object.is(a.scalar, b.scalar);
+  // `===` makes −0 and 0 one value, as the text does; `Object.is` lets NaN be itself.
+  return a.scalar === b.scalar || Object.is(a.scalar, b.scalar);
 }
 
 function isEmpty(value: Plain): boolean {

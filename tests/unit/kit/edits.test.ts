@@ -178,10 +178,17 @@ describe('replaceKey', () => {
   });
 });
 
+it('writes −0 as the number that it is', () => {
+  const text = 'parts:\n  torso: { raise: 5 } # mm\n';
+  const changed = edited(text, setValue(text, ['parts', 'torso', 'raise'], -0));
+  expect(parse(changed).parts.torso.raise === 0).toBe(true);
+  expect(changed).toContain('# mm');
+});
+
 describe('any edit of any leaf of the design’s manifest', () => {
   const leaves = leafPaths(parse(lamplighter));
   const value = fc.oneof(
-    fc.double({ noNaN: true, noDefaultInfinity: true }),
+    fc.double({ noNaN: true, noDefaultInfinity: true }).map((number) => (number === 0 ? 0 : number)),
     fc.string({ unit: 'binary', maxLength: 12 }),
     fc.constantFrom('solid', 'true', 'null', '1.5', '- a', '# b', 'a: b', '[', '', ' x'),
     fc.array(fc.integer(), { maxLength: 3 }),
