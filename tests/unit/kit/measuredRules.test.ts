@@ -114,6 +114,18 @@ const firing: Case[] = [
     path: ['parts', 'torso', 'wall'],
   },
   {
+    code: 'too-thin-to-hollow',
+    why: 'nothing but specks of a hollow',
+    facts: (facts) =>
+      loads({ cups: [], trappedMm3: [], chamberOpenings: [] })(
+        openings()(
+          hollow({ chambers: [], leftSolid: [{ volumeMm3: 3, centroid: [0, 0, 9] }], deepestMm: 1.6 })(facts),
+        ),
+      ),
+    measured: 1.6,
+    limit: 1.5,
+  },
+  {
     code: 'chamber-left-solid',
     why: 'a small hollow',
     facts: hollow({ leftSolid: [{ volumeMm3: 300, centroid: [1, 2, 3] }] }),
@@ -306,6 +318,11 @@ const silent: Case[] = [
     why: 'asked to be solid',
     part: { wall: null },
     facts: hollow({ chambers: [], wallMm: null }),
+  },
+  {
+    code: 'chamber-left-solid',
+    why: 'only specks, in a part with a chamber',
+    facts: hollow({ leftSolid: [{ volumeMm3: 49, centroid: [1, 2, 3] }] }),
   },
   { code: 'resin-trapped', why: 'at the limit', facts: loads({ trappedMm3: [5000] }) },
   {

@@ -1,10 +1,19 @@
 import type { FindingDraft } from '../finding.ts';
+import type { ChamberFacts } from '../partFacts.ts';
 import { figure, plural } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
 
-export function tooThinToHollow({ part, facts }: PartContext): FindingDraft[] {
-  const { chambers, deepestMm, leftSolid } = facts.hollow;
-  if (part.wall === null || chambers.length > 0 || leftSolid.length > 0) return [];
+/** Of the hollows left solid, those within a tenth of a chamber's least size: the rest are specks in thick corners. */
+function worthTelling(
+  { hollow }: PartContext['facts'],
+  { limits }: PartContext['manifest'],
+): readonly ChamberFacts[] {
+  return hollow.leftSolid.filter(({ volumeMm3 }) => volumeMm3 >= 0.1 * limits.leastChamber * 1000);
+}
+
+export function tooThinToHollow({ manifest, part, facts }: PartContext): FindingDraft[] {
+  const { chambers, deepestMm } = facts.hollow;
+  if (part.wall === null || chambers.length > 0 || worthTelling(facts, manifest).length > 0) return [];
   const depth =
     deepestMm === null ? '' : `: its deepest point lies ${figure(deepestMm, 'mm')} under the surface`;
   return [
@@ -21,7 +30,7 @@ export function tooThinToHollow({ part, facts }: PartContext): FindingDraft[] {
 }
 
 export function chamberLeftSolid({ manifest, part, facts }: PartContext): FindingDraft[] {
-  const { leftSolid } = facts.hollow;
+  const leftSolid = worthTelling(facts, manifest);
   if (leftSolid.length === 0) return [];
   const largest = leftSolid.reduce((a, b) => (b.volumeMm3 > a.volumeMm3 ? b : a));
   const least = manifest.limits.leastChamber;
