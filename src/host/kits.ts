@@ -90,7 +90,7 @@ export class KitService implements vscode.Disposable {
     const manifests = add(workspace.createFileSystemWatcher(`**/${manifestName}`));
     add(manifests.onDidCreate((uri) => void this.#refresh(uri)));
     add(manifests.onDidChange((uri) => void this.#refresh(uri)));
-    add(manifests.onDidDelete((uri) => this.#remove(uri)));
+    add(manifests.onDidDelete((uri) => void this.#refresh(uri)));
     // Deleting a folder is told once, for the folder: no pattern of file names matches it.
     const deletes = add(workspace.createFileSystemWatcher('**', true, true, false));
     add(deletes.onDidDelete((uri) => this.#deletedFolder(uri)));
@@ -153,7 +153,10 @@ export class KitService implements vscode.Disposable {
     this.#take(event.document.uri, event.document.getText(), event.contentChanges);
   }
 
-  /** Reads the manifest again: from its open editor, else from disk; gone when neither has it. */
+  /**
+   * Reads the manifest again: from its open editor, else from disk; gone when neither has it. Watchers
+   * tell late and sometimes wrongly, so no event is believed without a look.
+   */
   async #refresh(uri: vscode.Uri): Promise<void> {
     if (!isManifest(uri)) return;
     const open = vscode.workspace.textDocuments.find(
@@ -187,7 +190,7 @@ export class KitService implements vscode.Disposable {
   }
 
   #deletedFolder(uri: vscode.Uri): void {
-    for (const kit of this.all()) if (isInside(uri.fsPath, kit.uri.fsPath)) this.#remove(kit.uri);
+    for (const kit of this.all()) if (isInside(uri.fsPath, kit.uri.fsPath)) void this.#refresh(kit.uri);
   }
 
   #partFile(uri: vscode.Uri): void {

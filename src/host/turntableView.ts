@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { EngineProgress, PartSource } from '../protocol/engineApi.ts';
+import type { PartView } from '../protocol/partView.ts';
 import type { Peer } from '../protocol/rpc.ts';
 import type { HostMethods, ViewState, WebviewMethods } from '../protocol/viewMessages.ts';
 import { failureOf } from './failureText.ts';
@@ -12,6 +13,14 @@ export interface ViewActions {
   revealFinding(number: number): void;
   revealOpening(id: string): void;
   makeReady(): void;
+}
+
+/** What a view is computed from, and how the engine's answer is made ready to be shown. */
+export interface ViewRequest {
+  readonly name: string;
+  readonly source: PartSource;
+  readonly editable: boolean;
+  readonly dress: (view: PartView) => PartView;
 }
 
 const progressEveryMs = 100;
@@ -27,6 +36,7 @@ export class TurntableView implements vscode.Disposable {
   #listening = false;
   #loading: AbortController | null = null;
   #pendingFlag: number | null = null;
+  #shown: { readonly request: ViewRequest; readonly view: PartView } | null = null;
 
   constructor(services: Services, webview: vscode.Webview, title: string, actions: ViewActions) {
     this.#services = services;
@@ -46,7 +56,8 @@ export class TurntableView implements vscode.Disposable {
   }
 
   /** Computes the part and shows it. A load that still runs is dropped; a view of the same part stays up meanwhile. */
-  async load(name: string, source: PartSource, editable: boolean): Promise<void> {
+  async load(request: ViewRequest): Promise<void> {
+    const { name, source } = request;
     this.#loading?.abort();
     if (!this.#services.engine.allowed) return this.tell(untrusted);
     const controller = new AbortController();
@@ -58,8 +69,8 @@ export class TurntableView implements vscode.Disposable {
       const params = { source, noCache: false };
       const view = await this.#services.engine.call('view', params, { signal, onProgress });
       if (signal.aborted) return;
-      this.tell({ kind: 'view', view, editable });
-      this.#showPendingFlag();
+      this.#shown = { request, view };
+      this.dressAgain();
     } catch (error) {
       const failure = failureOf(error);
       if (signal.aborted || failure === null) return;
@@ -68,7 +79,16 @@ export class TurntableView implements vscode.Disposable {
     }
   }
 
+  /** Shows the computed view anew, with nothing computed again. */
+  dressAgain(): void {
+    if (this.#shown === null) return;
+    const { request, view } = this.#shown;
+    this.tell({ kind: 'view', view: request.dress(view), editable: request.editable });
+    this.#showPendingFlag();
+  }
+
   tell(state: ViewState): void {
+    if (state.kind !== 'view') this.#shown = null;
     this.#state = state;
     if (this.#listening) this.#send('show', state);
   }
@@ -76,7 +96,7 @@ export class TurntableView implements vscode.Disposable {
   /** Selects the flag now, or as soon as the view that is being computed stands. */
   revealFlag(number: number): void {
     this.#pendingFlag = number;
-    if (this.#state.kind === 'view') this.#showPendingFlag();
+    this.#showPendingFlag();
   }
 
   dispose(): void {
@@ -101,7 +121,8 @@ export class TurntableView implements vscode.Disposable {
 
   #showPendingFlag(): void {
     const number = this.#pendingFlag;
-    if (number === null || !this.#listening) return;
+    if (number === null || !this.#listening || this.#state.kind !== 'view') return;
+    if (!this.#state.view.flags.some((flag) => flag.number === number)) return;
     this.#pendingFlag = null;
     this.#send('revealFlag', { number });
   }
@@ -122,7 +143,7 @@ export class TurntableView implements vscode.Disposable {
       ready: act(() => {
         this.#listening = true;
         this.#send('show', this.#state);
-        if (this.#state.kind === 'view') this.#showPendingFlag();
+        this.#showPendingFlag();
       }),
       revealFinding: async ({ number }: { readonly number: number }) => {
         actions.revealFinding(number);

@@ -25,9 +25,9 @@ const scenario = {
 };
 
 const themes = [
-  { name: 'dark', setting: 'Default Dark Modern', body: 'vscode-dark' },
-  { name: 'light', setting: 'Default Light Modern', body: 'vscode-light' },
-  { name: 'high-contrast', setting: 'Default High Contrast', body: 'vscode-high-contrast' },
+  { name: 'dark', label: 'Dark Modern', body: 'vscode-dark' },
+  { name: 'light', label: 'Light Modern', body: 'vscode-light' },
+  { name: 'high-contrast', label: 'Dark High Contrast', body: 'vscode-high-contrast' },
 ] as const;
 
 /** A builder's way through Kitwright in a real workbench, from the installed package. */
@@ -57,7 +57,8 @@ async function main(): Promise<void> {
       logFile: path.join(repository, '.cache', 'journey-server.log'),
     });
     browser = await launchBrowser(chromium);
-    const page = await browser.newPage({ viewport: { width: 1600, height: 1000 } });
+    const context = await browser.newContext({ viewport: { width: 1600, height: 1000 } });
+    const page = await context.newPage();
     await travel(page, server, kit);
   } finally {
     await browser?.close();
@@ -69,16 +70,16 @@ async function main(): Promise<void> {
 async function travel(page: Page, server: Server, kit: string): Promise<void> {
   const bench = new WorkbenchPage(page);
   try {
-    await follow(bench, server, kit);
+    await follow(bench, server.url, kit);
   } catch (error) {
     await page.screenshot({ path: path.join(screens, 'failure.png') });
     throw error;
   }
 }
 
-async function follow(bench: WorkbenchPage, server: Server, kit: string): Promise<void> {
+async function follow(bench: WorkbenchPage, url: string, kit: string): Promise<void> {
   const { page } = bench;
-  await step('the kit folder opens', () => bench.openFolder(server.url, kit));
+  await step('the kit folder opens', () => bench.openFolder(url, kit));
   await step('Problems holds numbered findings with their codes', async () => {
     await bench.openFile('kit.yaml');
     await bench.showProblems();
@@ -106,7 +107,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
   });
   for (const theme of themes) {
     await step(`the turntable takes the ${theme.name} theme`, async () => {
-      await server.setTheme(theme.setting);
+      await bench.chooseTheme(theme.label);
       await bench.turntable.locator(`body.${theme.body}`).waitFor({ timeout: 20_000 });
       await page.waitForTimeout(500);
       await page.screenshot({ path: path.join(screens, `journey-${theme.name}.png`) });

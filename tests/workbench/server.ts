@@ -19,7 +19,6 @@ export interface ServerOptions {
 export interface Server {
   readonly port: number;
   readonly url: string;
-  setTheme(theme: string): Promise<void>;
   /** Ends the server's own process group and removes its data. */
   stop(): Promise<void>;
 }
@@ -68,7 +67,7 @@ export async function startServer(workbench: Workbench, options: ServerOptions):
     await stop();
     throw error;
   }
-  return { port, url, stop, setTheme: (theme) => writeSettings(path.join(data, 'server'), theme) };
+  return { port, url, stop };
 }
 
 async function writeSettings(serverData: string, theme: string): Promise<void> {

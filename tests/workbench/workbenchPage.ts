@@ -60,18 +60,27 @@ export class WorkbenchPage {
     await this.page.locator('.markers-panel').waitFor({ timeout: waitMs });
   }
 
-  /** The list draws only the rows in view, so it is filtered to what is looked for. */
+  /** The list draws only the rows in view, so it is filtered anew, each time, to what is looked for. */
   async problems(filter: string): Promise<string[]> {
     const input = this.page.locator('.viewpane-filter-container input, .viewpane-filter input').first();
-    if ((await input.inputValue()) !== filter) {
-      await input.fill(filter);
-      await this.page.waitForTimeout(600);
+    for (const text of ['', filter]) {
+      await input.fill(text);
+      await this.page.waitForTimeout(500);
     }
     const rows = this.page.locator(
       '.markers-panel .marker-message-details-container, .markers-panel .message',
     );
     const texts = await rows.allTextContents();
     return texts.filter((text) => text.includes(filter));
+  }
+
+  async chooseTheme(label: string): Promise<void> {
+    await this.command('Preferences: Color Theme');
+    const input = this.page.locator('.quick-input-widget input[type="text"]').first();
+    await input.waitFor({ state: 'visible', timeout: waitMs });
+    await input.fill(label);
+    await this.page.waitForTimeout(500);
+    await this.page.keyboard.press('Enter');
   }
 
   async waitForProblem(text: string): Promise<string> {
@@ -104,6 +113,6 @@ export class WorkbenchPage {
     await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
     await this.page.keyboard.press('Enter');
-    await input.waitFor({ state: 'hidden', timeout: waitMs });
+    await this.page.waitForTimeout(250);
   }
 }

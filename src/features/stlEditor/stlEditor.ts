@@ -121,7 +121,7 @@ class StlEditor implements vscode.Disposable {
     if (!copy.ok) return this.#view.tell({ kind: 'failure', part: this.#name, error: copy.error });
     this.#copy = copy.value;
     const source = { of: 'file', file: copy.value.path, ...asItStands } as const;
-    await this.#view.load(this.#name, source, false);
+    await this.#view.load({ name: this.#name, source, editable: false, dress: (view) => view });
   }
 }
 

@@ -36,7 +36,7 @@ class Turntables implements vscode.Disposable {
     add(vscode.window.onDidChangeTextEditorSelection((event) => this.#cursorMoved(event)));
     add(services.kits.onDidChange(({ kit }) => this.#of(kit)?.refreshSoon()));
     add(services.kits.onDidChangePartFile((kit) => this.#of(kit)?.refreshSoon()));
-    add(services.kits.onDidReport((kit) => this.#of(kit)?.reported()));
+    add(services.diagnostics.onDidChange((kit) => this.#of(kit)?.findingsChanged()));
     add(services.kits.onDidRemove((kit) => this.#of(kit)?.kitIsGone()));
     add(vscode.workspace.onDidGrantWorkspaceTrust(() => this.#each((panel) => panel.refreshSoon())));
   }

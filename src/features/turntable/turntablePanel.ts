@@ -9,6 +9,8 @@ import { type KitTarget, targetOf } from '../../host/kitTarget.ts';
 import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
 import { TurntableView } from '../../host/turntableView.ts';
+import type { PartView } from '../../protocol/partView.ts';
+import { numberedFlags } from './numberedFlags.ts';
 
 const memoryPrefix = 'turntable:';
 
@@ -70,15 +72,9 @@ export class TurntablePanel implements vscode.Disposable {
     this.#refreshTimer = setTimeout(() => this.#refresh(), readConfig().checkDelayMs);
   }
 
-  /** A new report may number the flags anew; the view is fetched again only when it did. */
-  reported(): void {
-    const { state } = this.#view;
-    const report = this.#kit.report?.value;
-    if (state.kind !== 'view' || report === undefined) return;
-    const numbers = (flags: readonly { readonly number: number; readonly code: string }[]) =>
-      flags.map(({ number, code }) => `${number} ${code}`).join();
-    const ofPart = report.findings.filter((finding) => finding.part === this.#part);
-    if (numbers(ofPart) !== numbers(state.view.flags)) this.#refresh();
+  /** The numbers in Problems have changed: the flags take them over. */
+  findingsChanged(): void {
+    this.#view.dressAgain();
   }
 
   kitIsGone(): void {
@@ -99,7 +95,18 @@ export class TurntablePanel implements vscode.Disposable {
       this.#view.tell({ kind: 'empty', hint: hintFor(part) });
       return;
     }
-    void this.#view.load(part, { of: 'kit', part, ...this.#kit.source }, true);
+    void this.#view.load({
+      name: part,
+      source: { of: 'kit', part, ...this.#kit.source },
+      editable: true,
+      dress: (view) => this.#numbered(view),
+    });
+  }
+
+  /** Flags carry the numbers of Problems; one that has none there yet waits for the report. */
+  #numbered(view: PartView): PartView {
+    const findings = this.#services.diagnostics.of(this.#kit).filter((finding) => finding.part === view.part);
+    return { ...view, flags: numberedFlags(view.flags, findings) };
   }
 
   #title(part: string | null): string {
