@@ -1,7 +1,7 @@
 import { afterScaling, applyAffine } from '../core/affine.ts';
 import type { Chamber } from '../core/field/cavity.ts';
 import type { ChamberFacts, HollowFacts } from '../core/kit/partFacts.ts';
-import type { PosedPart } from './measurePosed.ts';
+import type { PosedPart } from './posedPart.ts';
 
 /** The cavity's facts carried over from source axes at finished size into the print frame. */
 export function hollowFacts(

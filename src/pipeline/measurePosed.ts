@@ -1,5 +1,3 @@
-import type { Affine } from '../core/affine.ts';
-import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { Machine } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -10,7 +8,6 @@ import { type LayerOptions, measureLayers } from '../core/layers/measureLayers.t
 import { sweepCups } from '../core/layers/sweepCups.ts';
 import { sumByChamber, trappedLiquid } from '../core/layers/trappedLiquid.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
-import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import { buildRayGrid } from '../core/rays/buildRayGrid.ts';
@@ -28,20 +25,8 @@ import { hollowFacts } from './hollowFacts.ts';
 import { meshFacts } from './meshFacts.ts';
 import type { PartRequest } from './partRequest.ts';
 import { placeOpenings } from './placeOpenings.ts';
-import type { PreparedMesh } from './prepareMesh.ts';
+import type { PosedPart } from './posedPart.ts';
 import type { StageContext } from './stageContext.ts';
-
-/** A part as posed: all meshes in the print frame, the cavity's facts in source axes at finished size. */
-export interface PosedPart {
-  readonly request: PartRequest;
-  readonly prepared: PreparedMesh;
-  readonly outer: Mesh;
-  /** Before overlapping shells were united. */
-  readonly mended: Mesh;
-  readonly frame: Affine;
-  readonly cavity: Cavity | null;
-  readonly posedCavity: Mesh | null;
-}
 
 /** Spacing of the rows of the ray grid, mm. */
 const rowMm = 0.1;

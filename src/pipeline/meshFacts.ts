@@ -2,7 +2,7 @@ import type { Interrupter } from '../core/interrupter.ts';
 import type { MeshFacts } from '../core/kit/partFacts.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { MassProperties } from '../core/mesh/massProperties.ts';
-import type { PosedPart } from './measurePosed.ts';
+import type { PosedPart } from './posedPart.ts';
 
 /** A wall is doubled when it stands twice within this distance; without a wall to go by, the usual one. */
 const usualWallMm = 1.5;

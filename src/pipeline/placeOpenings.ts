@@ -1,10 +1,11 @@
 import { applyAffine } from '../core/affine.ts';
 import { buildFacetTree } from '../core/field/facetTree.ts';
 import type { Interrupter } from '../core/interrupter.ts';
+import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningFacts } from '../core/openings/opening.ts';
-import { type OpenablePart, placeOpening } from '../core/openings/placeOpening.ts';
+import { placeOpening } from '../core/openings/placeOpening.ts';
 import { scale } from '../core/vector.ts';
-import type { PosedPart } from './measurePosed.ts';
+import type { PosedPart } from './posedPart.ts';
 
 /** Places and measures every opening of a posed part; the search trees are made only when there is one. */
 export function placeOpenings(part: PosedPart, interrupter: Interrupter): OpeningFacts[] {

@@ -1,7 +1,7 @@
 import type { Severity } from '../core/kit/finding.ts';
 import type { FindingCode } from '../core/kit/findingTable.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import type { OpeningId, OpeningKind } from '../core/openings/opening.ts';
+import type { OpeningId, PlacedOpening } from '../core/openings/opening.ts';
 import type { Vec3 } from '../core/vector.ts';
 
 /** Everything the turntable and the strata show of one part. Print frame, mm. */
@@ -27,15 +27,7 @@ export interface ViewMesh extends Mesh {
   readonly fullTriangles: number;
 }
 
-export interface OpeningView {
-  readonly id: OpeningId;
-  readonly kind: OpeningKind;
-  readonly mouth: Vec3;
-  /** Unit, into the part. */
-  readonly axis: Vec3;
-  readonly radius: number;
-  readonly depth: number;
-  readonly outward: number;
+export interface OpeningView extends PlacedOpening {
   /** Length of the bore that runs through solid, from the mouth. */
   readonly boreMm: number;
 }

@@ -1,4 +1,5 @@
-import type { Interrupter } from '../interrupter.ts';
+import { type Interrupter, uninterrupted } from '../interrupter.ts';
+import { massProperties } from './massProperties.ts';
 import type { Mesh } from './mesh.ts';
 
 /**
@@ -10,27 +11,10 @@ import type { Mesh } from './mesh.ts';
 export function clusterMesh(mesh: Mesh, targetTriangles: number, interrupter: Interrupter): Mesh {
   if (mesh.triangles.length / 3 <= targetTriangles) return mesh;
   // A closed surface of area S cut by cells of edge s keeps about 2·S/s² facets.
-  const cell = Math.sqrt((2 * surfaceArea(mesh)) / targetTriangles);
+  const cell = Math.sqrt((2 * massProperties(mesh, uninterrupted).area) / targetTriangles);
   const { clusterOf, positions } = clusterVertices(mesh, cell);
   interrupter(0.7);
   return { positions, triangles: survivingFacets(mesh.triangles, clusterOf) };
-}
-
-function surfaceArea({ positions: p, triangles: t }: Mesh): number {
-  let twice = 0;
-  for (let at = 0; at < t.length; at += 3) {
-    const a = 3 * t[at]!;
-    const b = 3 * t[at + 1]!;
-    const c = 3 * t[at + 2]!;
-    const ux = p[b]! - p[a]!;
-    const uy = p[b + 1]! - p[a + 1]!;
-    const uz = p[b + 2]! - p[a + 2]!;
-    const vx = p[c]! - p[a]!;
-    const vy = p[c + 1]! - p[a + 1]!;
-    const vz = p[c + 2]! - p[a + 2]!;
-    twice += Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx);
-  }
-  return twice / 2;
 }
 
 function clusterVertices(

@@ -9,8 +9,8 @@ import {
   polygonArea,
   polygonClearance,
 } from './boreView.ts';
+import type { OpenablePart } from './openablePart.ts';
 import type { OpeningFacts, PlacedOpening } from './opening.ts';
-import type { OpenablePart } from './placeOpening.ts';
 
 type BoreFacts = Pick<
   OpeningFacts,

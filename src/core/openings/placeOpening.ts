@@ -3,22 +3,8 @@ import type { FacetTree } from '../field/facetTree.ts';
 import { dot, norm, normalized, scale, type Vec3 } from '../vector.ts';
 import { type BoreFacet, connectedFacets, facetNormal, facetsInBore, polygonArea } from './boreView.ts';
 import { measureBore } from './measureBore.ts';
+import type { OpenablePart } from './openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from './opening.ts';
-
-/** A posed part as openings see it: print frame, mm. Build the trees once and place any number. */
-export interface OpenablePart {
-  /** Over the outer surface. */
-  readonly outer: FacetTree;
-  /** Over the cavity; null for a solid part or one without chambers. */
-  readonly cavity: FacetTree | null;
-  /** Chamber by facet of the cavity's mesh; null together with `cavity`. */
-  readonly facetChamber: Uint32Array | null;
-  /** Null for a solid part. */
-  readonly wallMm: number | null;
-  /** From source coordinates to the print frame: points, and directions (any length). */
-  readonly toPrint: (point: Vec3) => Vec3;
-  readonly directionToPrint: (direction: Vec3) => Vec3;
-}
 
 /** How far from the surface an opening's point may lie, print mm. */
 export const SNAP_MM = 2;
