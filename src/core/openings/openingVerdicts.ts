@@ -14,6 +14,9 @@ export interface OpeningVerdict {
   readonly limit: number | null;
 }
 
+/** Coordinates are float32: at 300 mm they are 3e-5 mm apart, so what is just met may seem just missed. */
+const TOLERANCE_MM = 1e-3;
+
 /**
  * What is wrong with an opening by its measured facts. `hollow` tells whether the part has any
  * chamber: in a solid part there is none to miss. Off the surface: distance against the snap. Misses:
@@ -30,11 +33,11 @@ export function openingVerdicts(facts: OpeningFacts, hollow: boolean): OpeningVe
     verdicts.push({ code: 'opening-misses-chamber', measured: placed.depth, limit: facts.chamberDepthMm });
   }
   const far = (facts.chamber === null ? null : facts.farWallDepthMm) ?? facts.farSideDepthMm;
-  if (far !== null && placed.depth > far) {
+  if (far !== null && placed.depth > far + TOLERANCE_MM) {
     verdicts.push({ code: 'opening-through', measured: placed.depth, limit: far });
   }
   const clearance = facts.sideClearanceMm;
-  if (facts.chamber !== null && clearance !== null && clearance < placed.radius) {
+  if (facts.chamber !== null && clearance !== null && clearance < placed.radius - TOLERANCE_MM) {
     verdicts.push({ code: 'opening-near-wall', measured: clearance, limit: placed.radius });
   }
   return verdicts;
