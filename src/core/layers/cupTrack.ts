@@ -22,6 +22,8 @@ export interface CupState {
   readonly volumeMm3: number;
   /** Part of `volumeMm3` in each layer is not kept; this is the lowest layer of that void. */
   readonly floorLayer: number;
+  /** Centroid of the void in that layer, print frame, mm. */
+  readonly floorAt: readonly [number, number, number];
   /** It joins the outside in the layers printed so far, openings cut. */
   readonly joined: boolean;
   /** Indices of the openings that touch its void and join it to the outside so far. */

@@ -134,6 +134,7 @@ function stateOf(
     areaMm2,
     volumeMm3: sweep.volumeMm3[root]!,
     floorLayer: layerOfRegion(sweep.graph, root),
+    floorAt: startOfRegion(sweep.graph, root),
     joined: sculptedMm2 > 0 || openings.length > 0,
     openings,
     sculptedMm2,
@@ -157,6 +158,11 @@ function leadsOutside(
     }
   }
   return false;
+}
+
+function startOfRegion(graph: VoidGraph, region: number): [number, number, number] {
+  const { centroid, layerHeight } = graph;
+  return [centroid[2 * region]!, centroid[2 * region + 1]!, layerOfRegion(graph, region) * layerHeight];
 }
 
 function layerOfRegion({ regionStart }: VoidGraph, region: number): number {
@@ -211,7 +217,7 @@ function trackOf(
     toLayer: states[states.length - 1]!.layer,
     states,
     chamber: largestKey(chamberArea),
-    at: [graph.centroid[2 * root]!, graph.centroid[2 * root + 1]!, fromLayer * graph.layerHeight],
+    at: startOfRegion(graph, root),
   };
 }
 

@@ -147,6 +147,7 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
     fromLayer: track.fromLayer,
     toLayer: track.toLayer,
     sealedLayers: profile.sealed.reduce((sum, sealed) => sum + sealed, 0),
+    sealedStart: sealedStart(track),
     joinsLayer: layerOf(joins < 0 ? null : joins),
     breathesLayer: layerOf(breathes),
     peakAreaMm2: profile.area[areaPeak] ?? 0,
@@ -162,6 +163,11 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
     squeezeFreeLayer: layerOf(squeezeFree),
     ventMm: squeezeFree === null ? null : largestFrom(profile.vent, squeezeFree) * 1000,
   };
+}
+
+function sealedStart({ states }: CupTrack): CupLoad['sealedStart'] {
+  const last = states.findLast(({ joined, areaMm2 }) => !joined && areaMm2 > 0);
+  return last === undefined ? null : { layer: last.floorLayer, at: last.floorAt };
 }
 
 function isBreathing(profile: CupProfile, at: number, limit: number): boolean {

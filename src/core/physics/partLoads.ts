@@ -6,6 +6,8 @@ export interface CupLoad {
   readonly toLayer: number;
   /** Layers at which it had area and did not join the outside. */
   readonly sealedLayers: number;
+  /** Where the limb starts that stays sealed longest; null when none is ever sealed. */
+  readonly sealedStart: { readonly layer: number; readonly at: readonly [number, number, number] } | null;
   /** First layer at which it joins the outside, and at which its suction is and stays under the limit. */
   readonly joinsLayer: number | null;
   readonly breathesLayer: number | null;

@@ -226,12 +226,47 @@ const firing: Case[] = [
     path: ['parts', 'torso'],
   },
   {
+    code: 'sealed-cup',
+    why: 'one limb of it, told where that limb starts',
+    facts: (facts) => {
+      const limb = cup({ sealedLayers: 11, sealedStart: { layer: 14, at: [20, 0, 0.7] }, joinsLayer: 21 });
+      const vent = opening({});
+      const raised = { ...vent, placed: { ...vent.placed!, mouth: [5, 6, 0.4] as const } };
+      return openings(raised)(loads({ cups: [limb] })(facts));
+    },
+    measured: 11,
+    says: 'starts in layer 14 (0.7 mm) stays sealed for 11 layers, more than 10; the film may pull on it with up to 30 N. It is a limb of a larger cup',
+  },
+  {
+    code: 'sealed-cup',
+    why: 'its vent lies on the plate',
+    facts: loads({
+      cups: [cup({ sealedLayers: 30, joinsLayer: null, breathesLayer: null, breather: null })],
+    }),
+    says: 'The vent 0 opens onto the plate, which closes it: raise the part',
+  },
+  {
+    code: 'sealed-cup',
+    why: 'sculpted, mouth down on the plate',
+    facts: loads({ cups: [cup({ sealedLayers: 30, fromLayer: 0, joinsLayer: null, chamber: null })] }),
+    says: 'The plate closes it: raise or turn the part',
+  },
+  {
     code: 'breathes-late',
     why: 'the squeeze is the cause',
     facts: loads({ cups: [cup({ breathesLayer: 21, squeezeFreeLayer: 21 })] }),
     measured: 11,
     limit: 10,
     says: 'no vent helps there; tilt the part',
+    path: ['parts', 'torso'],
+  },
+  {
+    code: 'breathes-late',
+    why: 'a vent that is wide enough comes too late',
+    facts: loads({ cups: [cup({ breathesLayer: 25, openingsPullN: 29, ventMm: 2.5 })] }),
+    measured: 15,
+    says: 'the vent 0 is wide enough but not yet printed there: put it nearer',
+    path: ['parts', 'torso', 'vents', 0],
   },
   {
     code: 'breathes-late',
@@ -297,6 +332,24 @@ const firing: Case[] = [
     says: 'Layer 3 (0.15 mm) of torso pulls with up to 130 N, above 100 N: 390 mm² of solid and 200 mm² of cups. Most of it is the suction',
   },
   {
+    code: 'pull-high',
+    why: 'the squeeze over a flat start is the cause',
+    facts: loads({ peakPullN: 130, peakPullLayer: 11, cups: [cup({ peakPullN: 126, squeezePullN: 120 })] }),
+    limits: { suction: 200 },
+    says: 'where no vent helps: tilt the part, or dome the floor',
+  },
+  {
+    code: 'pull-high',
+    why: 'a sealed cup is opened first, shallow as it is',
+    facts: loads({
+      peakPullN: 130,
+      peakPullLayer: 11,
+      cups: [cup({ peakPullN: 126, squeezePullN: 120, sealedLayers: 5 })],
+    }),
+    limits: { suction: 200 },
+    says: 'open them sooner or wider',
+  },
+  {
     code: 'vat-runs-low',
     why: 'at layer 30',
     facts: loads({ vatLowLayer: 30 }),
@@ -336,6 +389,16 @@ const silent: Case[] = [
     facts: openings(opening({ kind: 'tube', id: 'tubes/0', depth: 45 })),
   },
   { code: 'opening-near-wall', why: 'at its radius', facts: openings(opening({ sideClearanceMm: 3 })) },
+  {
+    code: 'opening-near-wall',
+    why: 'at it but for float32',
+    facts: openings(opening({ sideClearanceMm: 2.9999 })),
+  },
+  {
+    code: 'opening-through',
+    why: 'ends at it but for float32',
+    facts: openings(opening({ depth: 38.5001 })),
+  },
   { code: 'sealed-cup', why: 'ten layers', facts: loads({ cups: [cup({ sealedLayers: 10 })] }) },
   {
     code: 'sealed-cup',

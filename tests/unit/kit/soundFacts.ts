@@ -107,6 +107,7 @@ export function cup(change: Partial<CupLoad>): CupLoad {
     fromLayer: 10,
     toLayer: 39,
     sealedLayers: 0,
+    sealedStart: null,
     joinsLayer: 10,
     breathesLayer: 14,
     peakAreaMm2: 200,

@@ -134,6 +134,12 @@ describe('cups of known area', () => {
     expect([track!.fromLayer, track!.toLayer]).toEqual([40, 359]);
     const at = (layer: number) => track!.states.filter((state) => state.layer === layer);
     expect(at(100).length).toBe(2);
+    at(100).forEach((state, limb) => {
+      const start = [limb === 0 ? -6 : 6, 0, 2];
+      state.floorAt.forEach((value, axis) => {
+        expect(value).toBeCloseTo(start[axis]!, 1);
+      });
+    });
     for (const state of at(100)) {
       expect(state.areaMm2).toBeCloseTo(24, 2);
       expect(state.volumeMm3).toBeCloseTo(24 * 61 * 0.05, 1);

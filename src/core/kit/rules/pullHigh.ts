@@ -1,3 +1,4 @@
+import type { CupLoad } from '../../physics/partLoads.ts';
 import type { FindingDraft } from '../finding.ts';
 import { figure, layerPlace } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
@@ -14,7 +15,7 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
   const cause =
     peel >= loads.peakPullN / 2
       ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
-      : 'Most of it is the suction of cups: open them sooner or wider.';
+      : suctionAdvice(strongestAt(loads.cups, layer));
   return [
     {
       code: 'pull-high',
@@ -30,4 +31,20 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
       unit: 'N',
     },
   ];
+}
+
+function strongestAt(cups: readonly CupLoad[], layer: number): CupLoad | null {
+  let strongest: CupLoad | null = null;
+  for (const cup of cups) {
+    if (layer < cup.fromLayer || layer > cup.toLayer) continue;
+    if (strongest === null || cup.peakPullN > strongest.peakPullN) strongest = cup;
+  }
+  return strongest;
+}
+
+/** A cup that is open from its start, but too shallow where it pulls most for any opening to help, needs another pose. */
+function suctionAdvice(cup: CupLoad | null): string {
+  return cup !== null && cup.sealedLayers === 0 && cup.squeezePullN >= cup.peakPullN / 2
+    ? 'Most of it is the suction of cups with a flat, shallow start, where no vent helps: tilt the part, or dome the floor of the hollow.'
+    : 'Most of it is the suction of cups: open them sooner or wider.';
 }
