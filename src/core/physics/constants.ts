@@ -73,7 +73,8 @@ export const loadAssumptions: readonly Assumption[] = [
     key: 'loads.resin-level',
     value: 'full depth, no travel since separation',
     unit: '',
-    basis: 'conservative: a mouth counts as in air only when its whole edge is above the full vat',
+    basis:
+      'conservative: the vat does not sink; a mouth counts as in air once its plate-side edge is above the surface',
   },
   {
     key: 'loads.layer-pull',

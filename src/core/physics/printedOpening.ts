@@ -13,7 +13,7 @@ export function boreLength({ placed, chamberDepthMm }: LoadOpening): number {
   return Math.max(0, chamberDepthMm ?? placed.depth) * mm;
 }
 
-/** Height in mm above the plate of the first edge of the mouth: the last to stay below the vat's surface. */
+/** Height in mm above the plate of the mouth's plate-side edge: printed first, and first to rise out of the vat. */
 export function plateSideEdge({ mouth, axis, radius }: PlacedOpening): number {
   return mouth[2] - radius * tilt(axis[2]);
 }
