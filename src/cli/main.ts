@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import { fileURLToPath } from 'node:url';
+import { CancelledError } from '../core/interrupter.ts';
 import type { Failure } from '../core/result.ts';
 import { RpcError, toFailure } from '../protocol/rpc.ts';
 import { startEngine } from '../worker/engineClient.ts';
@@ -8,6 +9,7 @@ import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { inspect } from './inspect.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
+import { attachNegatives } from './options.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
@@ -22,7 +24,7 @@ async function main(args: string[]): Promise<ExitCode> {
     process.stdout.write(usage);
     return exitCodes.clean;
   }
-  const command = commands[name];
+  const command = Object.hasOwn(commands, name) ? commands[name] : undefined;
   const terminal = openTerminal();
   if (command === undefined) {
     terminal.fail(
@@ -39,9 +41,10 @@ async function main(args: string[]): Promise<ExitCode> {
   process.on('SIGINT', interrupted);
   process.on('SIGTERM', interrupted);
   try {
-    return await command(rest, { engine, terminal, signal: cancel.signal });
+    return await command(attachNegatives(rest), { engine, terminal, signal: cancel.signal });
   } catch (error) {
-    const reason = failureOf(error);
+    // A terminal interrupts the engine as well; whatever it said last, the work was cancelled.
+    const reason = cancel.signal.aborted ? toFailure(new CancelledError()) : failureOf(error);
     terminal.fail(reason, args.includes('--json'));
     return reason.code === 'cancelled' ? exitCodes.cancelled : exitCodes.couldNotRun;
   } finally {
@@ -64,6 +67,8 @@ function failureOf(error: unknown): Failure {
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   // The reader of a pipe went away (`| head`): nothing more can be said.
   if (error.code === 'EPIPE') process.exit(exitCodes.clean);
+  process.stderr.write(`kitwright: file-unwritable: The output cannot be written (${error.code}).\n`);
+  process.exit(exitCodes.couldNotRun);
 });
 main(process.argv.slice(2)).then((code) => {
   process.exitCode = code;

@@ -1,5 +1,6 @@
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { formatFinding } from '../core/kit/formatFinding.ts';
 import type { ReadyReport } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
@@ -37,13 +38,16 @@ export async function makeReady(
   return report.ok ? exitCodes.clean : exitCodes.errorsFound;
 }
 
-function humanReport({ written, refused }: ReadyReport): string {
+function humanReport({ kit, written, refused, findings }: ReadyReport): string {
+  const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
   return [
+    ...ofKit.map(formatFinding),
     ...written.map(
       ({ part, file, triangles, volume_ml }) =>
         `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
     ),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
+    ...(written.length + refused.length === 0 ? [`${kit}: no part to make ready.`] : []),
     '',
   ].join('\n');
 }

@@ -40,6 +40,18 @@ export function numberOption(
   return value;
 }
 
+/** `--turn -90,0,0` as `--turn=-90,0,0`: `util.parseArgs` takes what starts with a dash for an option. */
+export function attachNegatives(args: readonly string[]): string[] {
+  const attached: string[] = [];
+  for (const arg of args) {
+    const last = attached.at(-1);
+    if (/^-[\d.]/.test(arg) && last !== undefined && /^--[a-z-]+$/.test(last))
+      attached.push(`${attached.pop()}=${arg}`);
+    else attached.push(arg);
+  }
+  return attached;
+}
+
 export function turnOption(text: string | undefined): Vec3 {
   if (text === undefined) return [0, 0, 0];
   const values = text.split(',').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));

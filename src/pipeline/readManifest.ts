@@ -10,7 +10,10 @@ const limitBytes = 4 * 2 ** 20;
 export async function readManifest(kitDir: string): Promise<Result<string>> {
   const path = join(kitDir, manifestName);
   try {
-    const { size } = await stat(path);
+    const info = await stat(path);
+    if (!info.isFile())
+      return failure('manifest-unreadable', `${path} is not a file. Name a folder that has a kit.yaml.`);
+    const { size } = info;
     if (size > limitBytes)
       return failure(
         'manifest-unreadable',

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { constants } from 'node:fs';
 import { open } from 'node:fs/promises';
 import type { Interrupter } from '../core/interrupter.ts';
 import { failure, type Result, success } from '../core/result.ts';
@@ -10,6 +11,8 @@ export interface PartFile {
 }
 
 const pieceBytes = 8 * 2 ** 20;
+/** Opening a named pipe would otherwise wait for a writer, and nothing can interrupt it. */
+const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
 
 /** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. `shownAs` names it in messages. */
 export async function readPartFile(
@@ -19,7 +22,7 @@ export async function readPartFile(
   interrupter: Interrupter,
 ): Promise<Result<PartFile>> {
   try {
-    const handle = await open(path, 'r');
+    const handle = await open(path, readOnly);
     try {
       const info = await handle.stat();
       if (!info.isFile())

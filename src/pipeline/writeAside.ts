@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import { open, rename, rm } from 'node:fs/promises';
+import { open, readdir, rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
 
 /**
  * Writes pieces to a neighbour of `file` and renames it into place: a reader sees all or nothing.
@@ -24,4 +25,13 @@ export async function writeAside(
     await rm(aside, { force: true });
     throw error;
   }
+}
+
+/** Removes what a thread of this process that was ended in the midst of writing `file` left beside it. */
+export async function removeAsides(file: string): Promise<void> {
+  const folder = dirname(file);
+  const left = (name: string): boolean =>
+    name.startsWith(`${basename(file)}.${process.pid}-`) && name.endsWith('.part');
+  const names = await readdir(folder).catch(() => []);
+  await Promise.all(names.filter(left).map((name) => rm(join(folder, name), { force: true })));
 }

@@ -23,6 +23,8 @@ export interface ReadyRequest extends PartRequest {
   /** Also write the mirror image. */
   readonly withMirrored: boolean;
   readonly asSculpted: boolean;
+  /** Absolute paths of every STL of the kit; none of them is ever written over. */
+  readonly sources: readonly string[];
 }
 
 /** The written solid may differ from the measured one by the facets of its bores and by rounding. */
@@ -71,10 +73,10 @@ async function writeFiles(
       if (!(mirrored ? request.withMirrored : request.asSculpted)) continue;
       const mesh = mirrored ? mirrorImage(solid) : solid;
       const file = join(request.out, `${request.name}${mirrored ? '-mirrored' : ''}.${request.format}`);
-      if (await isSource(file, request.path)) {
+      if (await isSource(file, request.sources)) {
         return failure(
           'option-invalid',
-          `${file} is the part's own STL, which is never overwritten. Choose another --out.`,
+          `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
         );
       }
       const bytes = request.format === 'stl' ? writeBinaryStl(mesh) : write3mf(mesh, request.name);
@@ -101,11 +103,19 @@ async function writeFiles(
   }
 }
 
-/** True when both name one file, links and letter case of the disk included. */
-async function isSource(file: string, source: string): Promise<boolean> {
-  const real = async (path: string): Promise<string> =>
-    realpath(path).catch(async () => join(await realpath(dirname(path)), basename(path)));
-  return (await real(file)) === (await real(source));
+/** True when the file is one of the sources, links and letter case of the disk included. */
+async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
+  const target = await realFile(file);
+  const real = await Promise.all(sources.map(realFile));
+  return real.includes(target);
+}
+
+/** Without links; of what is not there yet, as far as it is there. */
+async function realFile(path: string): Promise<string> {
+  const inFolder = async () => join(await realpath(dirname(path)), basename(path));
+  return realpath(path)
+    .catch(inFolder)
+    .catch(() => path);
 }
 
 /** x ↦ −x with facets turned round, so that it stays outward. */

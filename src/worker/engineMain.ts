@@ -33,5 +33,7 @@ connect<Record<never, never>, EngineMethods>(
   },
 );
 
+// A terminal's interrupt reaches the whole process group; the parent hears it too and cancels in order.
+process.on('SIGINT', () => {});
 // The parent is gone (closed window, killed command): nobody is left to work for.
 process.on('disconnect', () => process.exit(0));

@@ -6,6 +6,14 @@ const bytesPerFileByte = 12;
 
 /** What a part will need at its peak, judged by its file's size before it is read. */
 export function estimateBytes(path: string): number {
-  const size = statSync(path, { throwIfNoEntry: false })?.size ?? 0;
-  return fixedBytes + bytesPerFileByte * size;
+  return fixedBytes + bytesPerFileByte * sizeOf(path);
+}
+
+function sizeOf(path: string): number {
+  try {
+    return statSync(path).size;
+  } catch {
+    // Reading it will tell what is wrong with it.
+    return 0;
+  }
 }

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Part } from '../core/kit/manifest.ts';
+import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
 import { estimateBytes } from './estimateBytes.ts';
@@ -15,7 +16,8 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
   const parts = (kit.manifest?.parts ?? []).filter(
     ({ name }) => params.parts === null || params.parts.includes(name),
   );
-  const outcomes = await Promise.all(
+  // All of them, so that after a cancel each has tidied up before the caller hears of it.
+  const settled = await Promise.allSettled(
     parts.map(async (part): Promise<ReadyFile[] | Refusal> => {
       const reason = refusal(part, kit.findings, params.evenWithErrors, kit.measured.has(part.name));
       return reason === null
@@ -23,15 +25,21 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
         : { part: part.name, message: reason };
     }),
   );
+  const outcomes = settled.map((outcome) => {
+    if (outcome.status === 'rejected') throw outcome.reason;
+    return outcome.value;
+  });
   const refused = outcomes.filter((outcome): outcome is Refusal => !Array.isArray(outcome));
   return {
     kit: kit.manifest?.kit ?? '',
-    ok: refused.length === 0 && kit.manifest !== null,
+    ok: refused.length === 0 && !kit.findings.some(isUnreadable),
     written: outcomes.flatMap((outcome) => (Array.isArray(outcome) ? outcome : [])),
     refused,
     findings: kit.findings,
   };
 }
+
+const isUnreadable = ({ code }: Finding): boolean => code === 'yaml-invalid';
 
 /** Why a part is not written; null when it may be. Errors of the manifest as a whole do not hold back a part. */
 function refusal(
@@ -41,6 +49,9 @@ function refusal(
   measured: boolean,
 ): string | null {
   const errors = findings.filter((finding) => finding.part === part.name && finding.severity === 'error');
+  // Of a broken text no decision is sure: the vents of a part may be what could not be read.
+  const broken = findings.find(isUnreadable);
+  if (broken !== undefined && !evenWithErrors) return `${broken.code}: ${broken.message}`;
   if (measured && (errors.length === 0 || evenWithErrors)) return null;
   if (errors.length === 0) return 'It could not be measured; see the findings of the manifest.';
   const [first, ...more] = errors;
@@ -54,11 +65,13 @@ async function writePart(
   context: EngineContext,
 ): Promise<ReadyFile[] | Refusal> {
   const request = partRequestOf(manifest, part, kitDir, noCache)!;
-  const result = await context.pool.run(
+  const folder = out ?? join(kitDir, 'ready');
+  const writing = context.pool.run(
     'ready',
     {
       ...request,
-      out: out ?? join(kitDir, 'ready'),
+      out: folder,
+      sources: manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(kitDir, file)])),
       format,
       asSculpted: part.count > 0,
       withMirrored: part.mirrored > 0,
@@ -70,6 +83,12 @@ async function writePart(
         context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
     },
   );
+  const result = await writing.catch(async (error: unknown) => {
+    for (const suffix of ['', '-mirrored']) {
+      await removeAsides(join(folder, `${part.name}${suffix}.${format}`));
+    }
+    throw error;
+  });
   return result.ok
     ? result.value
     : { part: part.name, message: `${result.error.code}: ${result.error.message}` };

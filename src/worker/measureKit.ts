@@ -80,7 +80,7 @@ interface Outcome<T> {
 
 function wantedParts(manifest: Manifest, names: readonly string[] | null): readonly Part[] {
   if (names === null) return manifest.parts;
-  return names.map((name) => {
+  return [...new Set(names)].map((name) => {
     const part = manifest.parts.find((candidate) => candidate.name === name);
     if (part === undefined) throw new RpcError(unknownPart(name, manifest));
     return part;

@@ -29,6 +29,8 @@ const silenceMs = 5 * 60_000;
 interface Thread {
   readonly worker: Worker;
   readonly peer: Peer<ThreadMethods>;
+  /** Settles when the thread is gone; null while it is meant to live. */
+  ended: Promise<number> | null;
 }
 
 /** Runs jobs on worker threads, one at a time each, within the memory budget. */
@@ -47,6 +49,7 @@ export function openWorkerPool(
     const thread: Thread = {
       worker,
       peer: connect<ThreadMethods, Record<never, never>>(threadTransport(worker), {}),
+      ended: null,
     };
     alive.add(thread);
     worker.on('error', (error) => retire(thread, `A worker of the engine failed: ${error.message}`));
@@ -62,7 +65,7 @@ export function openWorkerPool(
       code: 'engine-stopped',
       message: `${message} Check again; if it happens twice, the part may be too large for this machine’s memory.`,
     });
-    void thread.worker.terminate();
+    thread.ended = thread.worker.terminate();
   }
 
   function acquire(): Promise<Thread> {
@@ -110,6 +113,7 @@ export function openWorkerPool(
         },
       });
     } catch (error) {
+      await thread.ended;
       throw options.signal.aborted ? new CancelledError() : error;
     } finally {
       clearTimeout(timer);
