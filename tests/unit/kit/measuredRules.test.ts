@@ -334,7 +334,11 @@ const firing: Case[] = [
   {
     code: 'pull-high',
     why: 'the squeeze over a flat start is the cause',
-    facts: loads({ peakPullN: 130, peakPullLayer: 11, cups: [cup({ peakPullN: 126, squeezePullN: 120 })] }),
+    facts: loads({
+      peakPullN: 130,
+      peakPullLayer: 11,
+      cups: [cup({ peakPullN: 126, squeezePullN: 120, sealedLayers: 5 })],
+    }),
     limits: { suction: 200 },
     says: 'where no vent helps: tilt the part, or dome the floor',
   },
@@ -344,7 +348,7 @@ const firing: Case[] = [
     facts: loads({
       peakPullN: 130,
       peakPullLayer: 11,
-      cups: [cup({ peakPullN: 126, squeezePullN: 120, sealedLayers: 5 })],
+      cups: [cup({ peakPullN: 126, squeezePullN: 120, sealedLayers: 11 })],
     }),
     limits: { suction: 200 },
     says: 'open them sooner or wider',

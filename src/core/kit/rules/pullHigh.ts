@@ -15,7 +15,7 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
   const cause =
     peel >= loads.peakPullN / 2
       ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
-      : suctionAdvice(strongestAt(loads.cups, layer));
+      : suctionAdvice(strongestAt(loads.cups, layer), manifest.limits.sealedLayers);
   return [
     {
       code: 'pull-high',
@@ -42,9 +42,9 @@ function strongestAt(cups: readonly CupLoad[], layer: number): CupLoad | null {
   return strongest;
 }
 
-/** A cup that is open from its start, but too shallow where it pulls most for any opening to help, needs another pose. */
-function suctionAdvice(cup: CupLoad | null): string {
-  return cup !== null && cup.sealedLayers === 0 && cup.squeezePullN >= cup.peakPullN / 2
+/** A cup that is not sealed for long, but too shallow where it pulls most for any opening to help, needs another pose. */
+function suctionAdvice(cup: CupLoad | null, sealedLayers: number): string {
+  return cup !== null && cup.sealedLayers <= sealedLayers && cup.squeezePullN >= cup.peakPullN / 2
     ? 'Most of it is the suction of cups with a flat, shallow start, where no vent helps: tilt the part, or dome the floor of the hollow.'
     : 'Most of it is the suction of cups: open them sooner or wider.';
 }
