@@ -7,7 +7,11 @@ import { type VoidRuns, voidRuns } from '../rays/voidRuns.ts';
 import { enclosedComponents } from './enclosedComponents.ts';
 import { layerComponents } from './layerComponents.ts';
 
-/** Whether the void at a point of a layer lies inside: in a chamber, or in a region enclosed by solid within the layer. */
+/**
+ * Whether the void at a point of a layer lies inside: in a chamber, or in a region enclosed by solid
+ * within the layer and cut off from the plate below. Under a skirt or a bucket that opens toward the
+ * plate a support reaches up.
+ */
 export type InsideTester = (layer: number, row: number, x: number) => boolean;
 
 interface LayerVoid {
@@ -28,8 +32,15 @@ export function insideTester(solid: Runs, cavity: Runs | null): InsideTester {
       keptLayer = layer;
     }
     const run = findRun(kept.runs, row, x);
-    return run >= 0 && kept.enclosed[kept.component[run]!] === 1;
+    return run >= 0 && kept.enclosed[kept.component[run]!] === 1 && !seesPlate(solid, layer, row, x);
   };
+}
+
+function seesPlate(solid: Runs, layer: number, row: number, x: number): boolean {
+  for (let below = layer; below >= 0; below--) {
+    if (findRun(solid, rowIndex(solid.lattice, below, row), x) >= 0) return false;
+  }
+  return true;
 }
 
 function voidOfLayer(solid: Runs, layer: number): LayerVoid {

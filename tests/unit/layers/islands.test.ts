@@ -8,7 +8,17 @@ import { measureLayers } from '../../../src/core/layers/measureLayers.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { subtractRuns } from '../../../src/core/rays/subtractRuns.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
-import { box, cone, cylinder, hollowSphere, icosphere, join, random, transformed } from '../../shapes.ts';
+import {
+  box,
+  cone,
+  cup,
+  cylinder,
+  hollowSphere,
+  icosphere,
+  join,
+  random,
+  transformed,
+} from '../../shapes.ts';
 import { boundsOf, gridOf, posed, solidOf } from './printing.ts';
 import { piecesOfLayer, randomBlobs, type Voxels, voxelRuns } from './voxels.ts';
 
@@ -98,6 +108,17 @@ describe('islands of closed forms', () => {
     const under = measured(arch).islands;
     expect(under.length).toBe(1);
     expect(under[0]!.inside).toBe(false);
+  });
+
+  test('a clapper in a bell that opens toward the plate is not inside: a support reaches it', () => {
+    const bell = transformed(cup(12, 10, 20, 2, 128), { turn: [180, 0, 0], shift: [0, 0, 23] });
+    const clapper = transformed(box([2, 2, 8]), { shift: [0, 0, 18] });
+    const hanging = measured(join(bell, clapper)).islands.filter(({ layer }) => layer === 280);
+    expect(hanging.map(({ inside }) => inside)).toEqual([false]);
+    const tray = transformed(box([4, 4, 1]), { shift: [0, 0, 8] });
+    const stem = transformed(box([1, 22, 1]), { shift: [0, 0, 8] });
+    const over = measured(join(bell, clapper, tray, stem)).islands.filter(({ layer }) => layer === 280);
+    expect(over.map(({ inside }) => inside)).toEqual([true]);
   });
 
   test('a cavity given apart marks what starts over it', () => {
