@@ -8,6 +8,8 @@ export interface CupTrack {
   readonly fromLayer: number;
   readonly toLayer: number;
   readonly states: readonly CupState[];
+  /** The sculpt opens it in the layer after its last: its void reaches the outside there. */
+  readonly opensAfter: boolean;
   readonly chamber: number | null;
   /** Centroid of its region in its first layer, print frame, mm. */
   readonly at: readonly [number, number, number];

@@ -177,7 +177,7 @@ function layerOfRegion({ regionStart }: VoidGraph, region: number): number {
 }
 
 function collectTracks(
-  { graph, parent }: Sweep,
+  { graph, parent, sculptedMm2 }: Sweep,
   states: readonly CupState[],
   stateRoots: readonly number[],
 ): CupTrack[] {
@@ -202,20 +202,23 @@ function collectTracks(
   });
   return [...statesOfTrack.keys()]
     .sort((a, b) => a - b)
-    .map((root) => trackOf(graph, root, statesOfTrack.get(root)!, chamberArea.get(root)));
+    .map((root) => trackOf(graph, root, statesOfTrack.get(root)!, sculptedMm2[root]!, chamberArea.get(root)));
 }
 
 function trackOf(
   graph: VoidGraph,
   root: number,
   states: readonly CupState[],
+  sculptedMm2: number,
   chamberArea: Map<number, number> | undefined,
 ): CupTrack {
   const fromLayer = states[0]!.layer;
+  const last = states[states.length - 1]!;
   return {
     fromLayer,
-    toLayer: states[states.length - 1]!.layer,
+    toLayer: last.layer,
     states,
+    opensAfter: sculptedMm2 > 0 && last.sculptedMm2 === 0,
     chamber: largestKey(chamberArea),
     at: startOfRegion(graph, root),
   };

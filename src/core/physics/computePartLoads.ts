@@ -142,19 +142,21 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
   const joins = profile.sealed.findIndex((sealed, at) => sealed === 0 && profile.area[at]! > 0);
   const breathes = staysFrom(profile, (at) => isBreathing(profile, at, setting.suctionLimit));
   const squeezeFree = staysFrom(profile, (at) => Number.isFinite(profile.vent[at]!));
+  const opensLayer = track.opensAfter ? track.toLayer + 1 : null;
+  const sculpted = track.opensAfter ? 'mesh' : null;
   const layerOf = (at: number | null): number | null => (at === null ? null : track.fromLayer + at);
   return {
     fromLayer: track.fromLayer,
     toLayer: track.toLayer,
     sealedLayers: profile.sealed.reduce((sum, sealed) => sum + sealed, 0),
     sealedStart: sealedStart(track),
-    joinsLayer: layerOf(joins < 0 ? null : joins),
-    breathesLayer: layerOf(breathes),
+    joinsLayer: layerOf(joins < 0 ? null : joins) ?? opensLayer,
+    breathesLayer: layerOf(breathes) ?? opensLayer,
     peakAreaMm2: profile.area[areaPeak] ?? 0,
     peakAreaLayer: track.fromLayer + areaPeak,
     peakPullN: profile.suction[pullPeak] ?? 0,
     peakPullLayer: track.fromLayer + pullPeak,
-    breather: breathes === null ? null : mainVent(track, track.fromLayer + breathes, setting),
+    breather: breathes === null ? sculpted : mainVent(track, track.fromLayer + breathes, setting),
     heldMm3,
     chamber: track.chamber,
     at: track.at,

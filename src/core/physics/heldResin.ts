@@ -88,6 +88,7 @@ function releaseLayer(track: CupTrack, setting: LoadSetting): number {
     for (const index of state.openings) edge = Math.min(edge, plateSideEdge(setting.openings[index]!.placed));
     if (state.sculptedMm2 > 0) edge = Math.min(edge, firstSculptedLayer(track) * setting.layerHeight);
   }
+  if (track.opensAfter) edge = Math.min(edge, (track.toLayer + 1) * setting.layerHeight);
   const inAir = Math.floor((edge + setting.resinDepth) / setting.layerHeight + 1e-9);
   return Math.max(track.toLayer + 1, inAir);
 }

@@ -8,7 +8,7 @@ export interface CupLoad {
   readonly sealedLayers: number;
   /** Where the limb starts that stays sealed longest; null when none is ever sealed. */
   readonly sealedStart: { readonly layer: number; readonly at: readonly [number, number, number] } | null;
-  /** First layer at which it joins the outside, and at which its suction is and stays under the limit. */
+  /** First layer at which it joins the outside (where the sculpt opens it: the one after its last), and at which its suction is and stays under the limit. */
   readonly joinsLayer: number | null;
   readonly breathesLayer: number | null;
   readonly peakAreaMm2: number;

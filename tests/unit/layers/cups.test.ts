@@ -71,6 +71,15 @@ describe('cups of known area', () => {
     expect(raised[0]!.states.every((state) => state.joined)).toBe(true);
   });
 
+  test('the sculpt opens a beaker after its last layer where the print goes on above its rim', () => {
+    const beaker = cup(12, 10, 20, 2, 128);
+    expect(analysed(beaker).tracks[0]!.opensAfter).toBe(false);
+    const post = transformed(box([2, 2, 30]), { shift: [11, 0, 15] });
+    const [track] = analysed(join(beaker, post)).tracks;
+    expect([track!.fromLayer, track!.toLayer, track!.opensAfter]).toEqual([40, 399, true]);
+    expect(joinsLayer(track!)).toBe(null);
+  });
+
   test('a pipe on the plate is sealed by it, raised it is not', () => {
     expect(joinsLayer(analysed(tube(8, 6, 10)).tracks[0]!)).toBe(null);
     expect(joinsLayer(analysed(transformed(tube(8, 6, 10), { shift: [0, 0, 2] })).tracks[0]!)).toBe(40);

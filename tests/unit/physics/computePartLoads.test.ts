@@ -48,6 +48,7 @@ function track(hollow: Hollow, more: readonly CupState[] = []): CupTrack {
     fromLayer: hollow.floor,
     toLayer: all.at(-1)!.layer,
     states: all,
+    opensAfter: false,
     chamber: hollow.chamber ?? null,
     at: [0, 0, hollow.floor * h],
   };
@@ -147,6 +148,21 @@ describe('a sealed bucket of 100 cm²', () => {
     const early = computePartLoads(input(340, [track({ areaMm2: 10_000, floor: 30, count: 310 })]));
     // With the cup still growing: layers 30 to 39.
     expect(early.heldMm3).toBeCloseTo(10_000 * 10 * h, 6);
+  });
+
+  it('that the sculpt opens after its last layer joins there, and holds resin until that hole is in air', () => {
+    const vessel = { ...track({ areaMm2: 10_000, floor: 30, count: 300 }), opensAfter: true };
+    const areaMm2 = new Float64Array(900).fill(60_000, 700, 720);
+    const { machine } = input(900, []);
+    const opened = computePartLoads(
+      input(900, [vessel], { areaMm2, machine: { ...machine, vat: 151, leastResinDepth: 0 } }),
+    );
+    const { sealedLayers, joinsLayer, breathesLayer, breather, heldMm3 } = opened.cups[0]!;
+    expect([sealedLayers, joinsLayer, breathesLayer, breather]).toEqual([300, 330, 330, 'mesh']);
+    // The hole's edge, at 16.5 mm, is in air with the film above 31.5 mm: all 150 ml had risen just before.
+    expect(heldMm3).toBeCloseTo(10_000 * 300 * h, 6);
+    // The 64 ml that the part takes from layer 700 on do not come on top of them.
+    expect(opened.vatLowLayer).toBeNull();
   });
 
   it('tells that squeeze flow alone keeps any vent from helping for its first 0.9 mm', () => {
