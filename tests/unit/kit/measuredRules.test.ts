@@ -350,7 +350,7 @@ const firing: Case[] = [
       peakPullLayer: 11,
       cups: [cup({ peakPullN: 126, squeezePullN: 120, sealedLayers: 11 })],
     }),
-    limits: { suction: 200 },
+    limits: { suction: 200, leastCup: 1000 },
     says: 'open them sooner or wider',
   },
   {
