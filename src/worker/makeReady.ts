@@ -32,12 +32,15 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
   const refused = outcomes.filter((outcome): outcome is Refusal => !Array.isArray(outcome));
   return {
     kit: kit.manifest?.kit ?? '',
-    ok: refused.length === 0 && !kit.findings.some(isUnreadable),
+    ok: refused.length === 0 && (params.evenWithErrors || !kit.findings.some(isErrorOfKit)),
     written: outcomes.flatMap((outcome) => (Array.isArray(outcome) ? outcome : [])),
     refused,
     findings: kit.findings,
   };
 }
+
+/** A part whose name cannot be used is not among the refused, for instance. */
+const isErrorOfKit = ({ part, severity }: Finding): boolean => part === null && severity === 'error';
 
 const isUnreadable = ({ code }: Finding): boolean => code === 'yaml-invalid';
 

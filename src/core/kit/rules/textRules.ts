@@ -2,6 +2,7 @@ import type { FindingDraft } from '../finding.ts';
 import type { Manifest } from '../manifest.ts';
 import type { Tree } from '../readTree.ts';
 import { copiesNone } from './copiesNone.ts';
+import { copyNameTaken } from './copyNameTaken.ts';
 import { fileNotNamed } from './fileMissing.ts';
 import { impossibleMachine } from './impossibleMachine.ts';
 import { resinUnknown } from './resinUnknown.ts';
@@ -15,5 +16,6 @@ export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' 
     ...resinUnknown(manifest),
     ...fileNotNamed(manifest, root),
     ...copiesNone(manifest),
+    ...copyNameTaken(manifest),
   ];
 }
