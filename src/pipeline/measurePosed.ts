@@ -56,17 +56,19 @@ export function measurePosed(part: PosedPart, context: StageContext): Result<Par
   const openings = placeOpenings(part, context.stage('placing openings'));
   const cut = openings.filter(isPlaced);
   const placed = cut.map((opening) => opening.placed);
-  const links = linkOpenings(placed, labels, solid);
+  const links = linkOpenings(placed, labels);
   const skinMm3 = part.prepared.sound ? mass.volume : runsVolume(skin);
-  const removedMm3 = (chamberRuns === null ? 0 : runsVolume(chamberRuns)) + cutVolume(placed, solid);
+  const cutMm2 = cutAreas(placed, solid);
+  const cutMm3 = cutMm2.reduce((sum, area) => sum + area, 0) * lattice.dz;
+  const removedMm3 = (chamberRuns === null ? 0 : runsVolume(chamberRuns)) + cutMm3;
   const hollow = hollowFacts(part, skinMm3, skinMm3 - removedMm3);
   const loads = computePartLoads(
     {
       layerHeight: lattice.dz,
       areaMm2: figures.area,
       tracks: sweepCups(graph, links),
+      cutMm2,
       openings: cut,
-      links,
       trappedMm3: sumByChamber(graph, trappedLiquid(graph, links), hollow.chambers.length),
       wallMm: request.wall,
       curedMm3: hollow.resinMm3,
@@ -92,11 +94,6 @@ function castRays(
     return { skin, chamberRuns: null };
   const grid = buildRayGrid(part.posedCavity, lattice, portion(casting, 0.7, 1), { facets: true });
   return { skin, chamberRuns: labelledRuns(grid, part.cavity.facetChamber) };
-}
-
-/** mm³ of solid that the openings remove, where they overlap counted once. */
-function cutVolume(placed: readonly PlacedOpening[], solid: Runs): number {
-  return cutAreas(placed, solid).reduce((sum, area) => sum + area, 0) * solid.lattice.dz;
 }
 
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>

@@ -1,6 +1,5 @@
 import type { PlacedOpening } from '../openings/opening.ts';
 import { type Lattice, rowIndex } from '../rays/lattice.ts';
-import type { Runs } from '../rays/runs.ts';
 import type { OpeningLink } from './openingLinks.ts';
 import { type OpeningRuns, openingRuns } from './openingRuns.ts';
 import type { LabelledVoid } from './voidGraph.ts';
@@ -12,38 +11,30 @@ import type { LabelledVoid } from './voidGraph.ts';
  * For touching, the cutter reaches |ay|·dy + |az|·dz further out than it cuts: a mouth on a flat
  * face that lies between two sample planes would otherwise end before the first sample of the
  * outside, and an opening in a level underside would never be seen to open. Nothing thinner than
- * that lies before a mouth by the placing rules. What the cutter removes is taken without it.
+ * that lies before a mouth by the placing rules.
  */
-export function linkOpenings(
-  openings: readonly PlacedOpening[],
-  labels: LabelledVoid,
-  solid: Runs,
-): OpeningLink[] {
-  return openings.map((opening) => linkOpening(opening, labels, solid));
+export function linkOpenings(openings: readonly PlacedOpening[], labels: LabelledVoid): OpeningLink[] {
+  return openings.map((opening) => linkOpening(opening, labels));
 }
 
-function linkOpening(opening: PlacedOpening, labels: LabelledVoid, solid: Runs): OpeningLink {
-  const { lattice } = solid;
+function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink {
+  const { lattice } = labels.runs;
   const { axis } = opening;
   const sampleReach = Math.abs(axis[1]) * lattice.dy + Math.abs(axis[2]) * lattice.dz;
   const touching = openingRuns(opening, lattice, sampleReach);
-  const cutting = openingRuns(opening, lattice);
   const regionStart = new Uint32Array(touching.layers + 1);
   const regions: number[] = [];
-  const cutMm2 = new Float64Array(touching.layers);
   const found = new Set<number>();
   for (let i = 0; i < touching.layers; i++) {
     found.clear();
     collectRegions(touching, i, labels, lattice, found);
     regions.push(...[...found].sort((a, b) => a - b));
     regionStart[i + 1] = regions.length;
-    cutMm2[i] = cutArea(cutting, touching.firstLayer + i - cutting.firstLayer, solid);
   }
   return {
     firstLayer: touching.firstLayer,
     regionStart,
     regions: Uint32Array.from(regions),
-    cutMm2,
     opensAbove: reachesAbove(opening, sampleReach, lattice),
   };
 }
@@ -66,21 +57,6 @@ function collectRegions(
       if (ends[2 * run + 1]! > low) found.add(labels.region[run]!);
     }
   }
-}
-
-function cutArea(cutting: OpeningRuns, i: number, { lattice, offsets, ends }: Runs): number {
-  if (i < 0 || i >= cutting.layers) return 0;
-  let length = 0;
-  for (let j = 0; j < cutting.rows; j++) {
-    const low = cutting.low[i * cutting.rows + j]!;
-    const high = cutting.high[i * cutting.rows + j]!;
-    if (!(high > low)) continue;
-    const row = rowIndex(lattice, cutting.firstLayer + i, cutting.firstRow + j);
-    for (let run = offsets[row]!; run < offsets[row + 1]! && ends[2 * run]! < high; run++) {
-      length += Math.max(0, Math.min(high, ends[2 * run + 1]!) - Math.max(low, ends[2 * run]!));
-    }
-  }
-  return length * lattice.dy;
 }
 
 /** Whether the mouth's centre, with the reach for touching, lies above the top of the last layer. */

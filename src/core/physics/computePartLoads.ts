@@ -1,7 +1,6 @@
 import { type Interrupter, uninterrupted } from '../interrupter.ts';
 import type { Film, Limits, Machine, Resin } from '../kit/manifest.ts';
 import type { CupTrack } from '../layers/cupTrack.ts';
-import type { OpeningLink } from '../layers/openingLinks.ts';
 import { atmosphericCap } from './atmosphericCap.ts';
 import { constants } from './constants.ts';
 import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
@@ -13,14 +12,15 @@ import { printTime } from './printTime.ts';
 import { curedMass, liquidVolume } from './resinAmounts.ts';
 import { vatLowLayer } from './vatLowLayer.ts';
 
-/** Print frame, mm, mm², mm³. `CupState.openings` index `openings`, which `links` run beside. */
+/** Print frame, mm, mm², mm³. `CupState.openings` index `openings`. */
 export interface PartLoadsInput {
   readonly layerHeight: number;
   /** mm² of solid per layer, openings uncut (`LayerFigures.area`). */
   readonly areaMm2: Float64Array;
+  /** mm² of that which the openings remove, what several share counted once (`cutAreas`). */
+  readonly cutMm2: Float64Array;
   readonly tracks: readonly CupTrack[];
   readonly openings: readonly LoadOpening[];
-  readonly links: readonly OpeningLink[];
   /** Liquid that stays in each chamber in the print attitude. */
   readonly trappedMm3: readonly number[];
   /** Wall of the hollow; null when the part is solid. */
@@ -43,7 +43,7 @@ export interface PartLoadsInput {
 export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter = uninterrupted): PartLoads {
   const setting = loadSetting(input);
   const layers = setting.layers;
-  const areaMm2 = cutArea(input);
+  const areaMm2 = input.areaMm2.map((area, layer) => Math.max(0, area - input.cutMm2[layer]!));
   const cupAreaMm2 = new Float64Array(layers);
   const suctionN = new Float64Array(layers);
   const held = { perLayer: new Float64Array(layers), tail: new Float64Array(layers) };
@@ -88,15 +88,6 @@ function loadSetting(input: PartLoadsInput): LoadSetting {
     suctionLimit: input.limits.suction,
     openings: input.openings,
   };
-}
-
-function cutArea(input: PartLoadsInput): Float64Array {
-  const area = input.areaMm2.slice();
-  for (const { firstLayer, cutMm2 } of input.links) {
-    for (let i = 0; i < cutMm2.length; i++) area[firstLayer + i]! -= cutMm2[i]!;
-  }
-  // Openings that cross cut the same solid twice.
-  return area.map((value) => Math.max(0, value));
 }
 
 function addAt(sum: Float64Array, values: Float64Array, first: number): void {

@@ -29,7 +29,7 @@ import { cellAt, enclosedCells, randomBlobs, type Voxels, voxelRuns } from './vo
 function analysed(mesh: Mesh, openings: readonly PlacedOpening[] = []) {
   const solid = solidOf(mesh);
   const { graph, labels } = buildVoidGraph(solid, null, uninterrupted);
-  const links = linkOpenings(openings, labels, solid);
+  const links = linkOpenings(openings, labels);
   return { graph, links, tracks: sweepCups(graph, links), trapped: trappedLiquid(graph, links) };
 }
 
@@ -306,7 +306,6 @@ function barLink(
     firstLayer: layers[0]!,
     regionStart: Uint32Array.from(regionStart),
     regions: Uint32Array.from(regions),
-    cutMm2: new Float64Array(layers.length),
   };
 }
 

@@ -87,7 +87,7 @@ function input(
     areaMm2: new Float64Array(layers).fill(600),
     tracks,
     openings: [],
-    links: [],
+    cutMm2: new Float64Array(layers),
     trappedMm3: [],
     wallMm: 1.5,
     curedMm3: 600 * h * layers,
@@ -348,15 +348,11 @@ describe('limbs that meet', () => {
 
 describe('amounts', () => {
   it('cut area, mass, liquid and hours', () => {
-    const links = [
-      {
-        firstLayer: 10,
-        regionStart: new Uint32Array(4),
-        regions: new Uint32Array(0),
-        cutMm2: new Float64Array([20, 700, 30]),
-      },
-    ];
-    const loads = computePartLoads(input(4000, [], { links, openings: [sideVent(1, 1)], curedMm3: 350_000 }));
+    const cutMm2 = new Float64Array(4000);
+    cutMm2.set([20, 700, 30], 10);
+    const loads = computePartLoads(
+      input(4000, [], { cutMm2, openings: [sideVent(1, 1)], curedMm3: 350_000 }),
+    );
     expect([...loads.areaMm2.slice(9, 14)]).toEqual([600, 580, 0, 570, 600]);
     expect(loads.massG).toBeCloseTo(392, 9);
     expect(loads.liquidMm3).toBeCloseTo((350_000 * 1.12) / 1.05, 6);
