@@ -42,7 +42,8 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
 /** A part whose name cannot be used is not among the refused, for instance. */
 const isErrorOfKit = ({ part, severity }: Finding): boolean => part === null && severity === 'error';
 
-const isUnreadable = ({ code }: Finding): boolean => code === 'yaml-invalid';
+/** Of a broken text no decision is sure (the vents of a part may be what could not be read), of a doubtful scale no size. */
+const isDoubt = ({ code }: Finding): boolean => code === 'yaml-invalid' || code === 'scale-missing';
 
 /** Why a part is not written; null when it may be. Errors of the manifest as a whole do not hold back a part. */
 function refusal(
@@ -52,9 +53,8 @@ function refusal(
   measured: boolean,
 ): string | null {
   const errors = findings.filter((finding) => finding.part === part.name && finding.severity === 'error');
-  // Of a broken text no decision is sure: the vents of a part may be what could not be read.
-  const broken = findings.find(isUnreadable);
-  if (broken !== undefined && !evenWithErrors) return `${broken.code}: ${broken.message}`;
+  const doubt = findings.find(isDoubt);
+  if (doubt !== undefined && !evenWithErrors) return `${doubt.code}: ${doubt.message}`;
   if (measured && (errors.length === 0 || evenWithErrors)) return null;
   if (errors.length === 0) return 'It could not be measured; see the findings of the manifest.';
   const [first, ...more] = errors;

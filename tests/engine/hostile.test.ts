@@ -101,6 +101,18 @@ describe('make-ready', () => {
     expect(ok).toBe(false);
   });
 
+  it('makes nothing ready at a scale that is told twice', async () => {
+    const kit = writeKit(
+      join(folder.path, 'two-scales'),
+      'kit: The Lamplighter\nscale: { finished: "1:4", factor: 1, from: { source: 1, subject: 8 } }\nparts:\n  block: { file: parts/b.stl, wall: solid }\n',
+      { 'parts/b.stl': cube },
+    );
+    const run = await kitwright(['make-ready', kit]);
+    expect(run.code).toBe(1);
+    expect(run.out).toContain('scale-missing');
+    expect(existsSync(join(kit, 'ready'))).toBe(false);
+  });
+
   it('writes no two parts into one file', async () => {
     const kit = kitOf(
       'clash',

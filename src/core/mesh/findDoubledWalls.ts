@@ -11,6 +11,8 @@ import type { Mesh } from './mesh.ts';
 const raysAcross = 256;
 /** Facets count as parallel within 25°: common practice, no source. */
 const parallelCosine = Math.cos((25 * Math.PI) / 180);
+/** Closer faces are those of two bodies that lie flush, and nothing once they are united. */
+const flushMm = 0.01;
 /** Patches of fewer rays are what the edge of an overlap looks like. */
 const leastRays = 12;
 
@@ -133,7 +135,7 @@ function pairAt({ grid, mesh, axis, wallMm }: Look, outer: number, inner: number
   if (!(n[0]! * m[0]! + n[1]! * m[1]! + n[2]! * m[2]! >= parallelCosine)) return null;
   const slant = Math.abs(n[0]!);
   const gapMm = Math.abs(grid.x[inner]! - grid.x[outer]!) * slant;
-  if (gapMm > wallMm) return null;
+  if (gapMm > wallMm || gapMm < flushMm) return null;
   return { x: grid.x[outer]!, gapMm, slant, facesRay: facesFirstAxis(n, axis) };
 }
 

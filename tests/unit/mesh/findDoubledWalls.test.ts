@@ -37,6 +37,10 @@ describe.each([[[0, 0, 0]], [[20, 50, -130]], [[90, 0, 0]]] as [Vec3][])(
   },
 );
 
+it('takes two bodies that overlap with flush faces for no doubled wall', () => {
+  expect(find(join(box(40), moved(box(40), [20, 0, 0])))).toEqual([]);
+});
+
 it('lists two doubled bodies apart, the larger first', () => {
   const pair = (r: number) => join(icosphere(r, 5), icosphere(r - 0.5, 5));
   const walls = find(join(pair(10), moved(pair(20), [50, 0, 0])));
