@@ -19,7 +19,7 @@ export interface Island {
   readonly layer: number;
   readonly areaMm2: number;
   readonly at: Vec3;
-  /** True when it starts inside a cavity, so that no support can reach it from the plate. */
+  /** True when it starts in a chamber or another enclosed void that no support can reach from the plate. */
   readonly inside: boolean;
 }
 
