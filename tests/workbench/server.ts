@@ -19,6 +19,8 @@ export interface ServerOptions {
 export interface Server {
   readonly port: number;
   readonly url: string;
+  /** Takes effect when the page is loaded again. */
+  setTheme(theme: string): Promise<void>;
   /** Ends the server's own process group and removes its data. */
   stop(): Promise<void>;
 }
@@ -67,7 +69,8 @@ export async function startServer(workbench: Workbench, options: ServerOptions):
     await stop();
     throw error;
   }
-  return { port, url, stop };
+  const setTheme = (theme: string) => writeSettings(path.join(data, 'server'), theme);
+  return { port, url, setTheme, stop };
 }
 
 async function writeSettings(serverData: string, theme: string): Promise<void> {

@@ -74,15 +74,6 @@ export class WorkbenchPage {
     return texts.filter((text) => text.includes(filter));
   }
 
-  async chooseTheme(label: string): Promise<void> {
-    await this.command('Preferences: Color Theme');
-    const input = this.page.locator('.quick-input-widget input[type="text"]').first();
-    await input.waitFor({ state: 'visible', timeout: waitMs });
-    await input.fill(label);
-    await this.page.waitForTimeout(500);
-    await this.page.keyboard.press('Enter');
-  }
-
   async waitForProblem(text: string): Promise<string> {
     await this.until(`“${text}” in Problems`, async () => (await this.problems(text)).length > 0);
     return (await this.problems(text))[0] ?? '';
