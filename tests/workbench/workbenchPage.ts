@@ -35,8 +35,7 @@ export class WorkbenchPage {
         .first()
         .dblclick({ timeout: waitMs });
     await this.page.locator('.tab.active', { hasText: name }).first().waitFor({ timeout: waitMs });
-    const text = this.page.locator('.editor-instance .monaco-editor .view-lines').first();
-    await text.click({ position: { x: 5, y: 5 }, timeout: waitMs });
+    await this.page.locator('.editor-instance .monaco-editor').first().waitFor({ timeout: waitMs });
   }
 
   async goTo(place: { readonly line: number; readonly column: number }): Promise<void> {
