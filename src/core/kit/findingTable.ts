@@ -149,7 +149,7 @@ export const findingTable = {
   },
   'breathes-late': {
     severity: 'warning',
-    title: 'A cup is open, but its suction falls under the limit too late.',
+    title: 'A cup is open, but one of its limbs pulls above the limit for too long.',
     basis: `limits.breathe-layers, ${practice}; limits.suction, ${choice}`,
   },
   'pull-high': {

@@ -361,7 +361,7 @@ const limitKeys: readonly KeyEntry[] = [
     unit: 'layers',
     fallback: 10,
     basis: practice,
-    doc: 'Within how many layers of its start a cup’s suction must be under its limit for good.',
+    doc: 'For how many layers a limb of a cup may pull above `suction` before it stays under it.',
   },
   {
     path: 'limits.least-cup',

@@ -1,10 +1,11 @@
 import { type Interrupter, uninterrupted } from '../interrupter.ts';
 import type { Film, Limits, Machine, Resin } from '../kit/manifest.ts';
-import type { CupTrack } from '../layers/cupTrack.ts';
+import type { CupState, CupTrack } from '../layers/cupTrack.ts';
 import { atmosphericCap } from './atmosphericCap.ts';
 import { constants } from './constants.ts';
 import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
 import { addHeldResin } from './heldResin.ts';
+import { limbStretches } from './limbStretches.ts';
 import { air, type LoadSetting, liquidResin, separationSpeed } from './loadSetting.ts';
 import type { CupLoad, PartLoads } from './partLoads.ts';
 import type { LoadOpening } from './printedOpening.ts';
@@ -30,7 +31,7 @@ export interface PartLoadsInput {
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
   readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
-  readonly limits: Pick<Limits, 'suction'>;
+  readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
 }
 
 /**
@@ -86,6 +87,7 @@ function loadSetting(input: PartLoadsInput): LoadSetting {
     air,
     wallBore: (input.wallMm ?? constants.sculptedBore.value) * 1e-3,
     suctionLimit: input.limits.suction,
+    breatheLayers: input.limits.breatheLayers,
     openings: input.openings,
   };
 }
@@ -132,7 +134,6 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
   const pullPeak = indexOfLargest(profile.suction);
   const joins = profile.sealed.findIndex((sealed, at) => sealed === 0 && profile.area[at]! > 0);
   const breathes = staysFrom(profile, (at) => isBreathing(profile, at, setting.suctionLimit));
-  const squeezeFree = staysFrom(profile, (at) => Number.isFinite(profile.vent[at]!));
   const opensLayer = track.opensAfter ? track.toLayer + 1 : null;
   const sculpted = track.opensAfter ? 'mesh' : null;
   const layerOf = (at: number | null): number | null => (at === null ? null : track.fromLayer + at);
@@ -147,15 +148,17 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
     peakAreaLayer: track.fromLayer + areaPeak,
     peakPullN: profile.suction[pullPeak] ?? 0,
     peakPullLayer: track.fromLayer + pullPeak,
-    breather: breathes === null ? sculpted : mainVent(track, track.fromLayer + breathes, setting),
+    breather: breathes === null ? sculpted : mainVent(track, statesIn(track, breathes), setting),
     heldMm3,
     chamber: track.chamber,
     at: track.at,
     squeezePullN: profile.squeeze[pullPeak] ?? 0,
-    openingsPullN: profile.openings[pullPeak] ?? 0,
-    squeezeFreeLayer: layerOf(squeezeFree),
-    ventMm: squeezeFree === null ? null : largestFrom(profile.vent, squeezeFree) * 1000,
+    stretches: limbStretches(track, profile, setting),
   };
+}
+
+function statesIn(track: CupTrack, at: number): readonly CupState[] {
+  return track.states.filter(({ layer }) => layer === track.fromLayer + at);
 }
 
 function sealedStart({ states }: CupTrack): CupLoad['sealedStart'] {
@@ -176,12 +179,6 @@ function staysFrom(profile: CupProfile, holds: (at: number) => boolean): number 
     first = at;
   }
   return first;
-}
-
-function largestFrom(values: Float64Array, from: number): number {
-  let largest = 0;
-  for (let i = from; i < values.length; i++) largest = Math.max(largest, values[i]!);
-  return largest;
 }
 
 /** Index of the first of the largest values; 0 when there are none. */

@@ -1,10 +1,10 @@
 import type { CupState, CupTrack } from '../layers/cupTrack.ts';
 import type { OpeningId } from '../openings/opening.ts';
-import { cupSuction } from './cupSuction.ts';
+import { type CupSuction, cupSuction } from './cupSuction.ts';
 import { type CupVent, cupVents } from './cupVents.ts';
 import type { LoadSetting } from './loadSetting.ts';
 import { parallelVents } from './parallelVents.ts';
-import { type CupDemand, requiredDiameter } from './requiredDiameter.ts';
+import type { CupDemand } from './requiredDiameter.ts';
 import { ventFlow } from './ventResistance.ts';
 
 /**
@@ -15,14 +15,13 @@ export interface CupProfile {
   readonly area: Float64Array;
   readonly suction: Float64Array;
   readonly squeeze: Float64Array;
-  readonly openings: Float64Array;
   readonly volume: Float64Array;
   /** Volume of the limbs into which air can come. */
   readonly airedVolume: Float64Array;
   /** 1 where a limb with area does not join the outside. */
   readonly sealed: Uint8Array;
-  /** Required vent diameter in m, the largest of the limbs; infinite where the squeeze flow alone is too much. */
-  readonly vent: Float64Array;
+  /** By state of the track; null for one without area. */
+  readonly suctions: (CupSuction | null)[];
 }
 
 export function cupProfile(track: CupTrack, setting: LoadSetting): CupProfile {
@@ -32,15 +31,16 @@ export function cupProfile(track: CupTrack, setting: LoadSetting): CupProfile {
     area: numbers(),
     suction: numbers(),
     squeeze: numbers(),
-    openings: numbers(),
     volume: numbers(),
     airedVolume: numbers(),
     sealed: new Uint8Array(length),
-    vent: numbers(),
+    suctions: [],
   };
   for (const state of track.states) profile.area[state.layer - track.fromLayer]! += state.areaMm2;
   const sculptedLayer = firstSculptedLayer(track);
-  for (const state of track.states) addState(profile, track, state, sculptedLayer, setting);
+  for (const state of track.states) {
+    profile.suctions.push(addState(profile, track, state, sculptedLayer, setting));
+  }
   return profile;
 }
 
@@ -58,22 +58,18 @@ function addState(
   state: CupState,
   sculptedLayer: number,
   setting: LoadSetting,
-): void {
+): CupSuction | null {
   const at = state.layer - track.fromLayer;
   const vents = cupVents(state, sculptedEdge(state, sculptedLayer, setting), setting);
   profile.volume[at]! += state.volumeMm3;
   if (vents.some((vent) => vent.inAir)) profile.airedVolume[at]! += state.volumeMm3;
-  if (state.areaMm2 <= 0) return;
-  const demand = cupDemand(state, setting);
+  if (state.areaMm2 <= 0) return null;
   const resistances = vents.map((vent) => vent.resistance);
-  const suction = cupSuction(demand, resistances, setting.resin.viscosity);
+  const suction = cupSuction(cupDemand(state, setting), resistances, setting.resin.viscosity);
   profile.suction[at]! += suction.total;
   profile.squeeze[at]! += suction.squeeze;
-  profile.openings[at]! += suction.openings;
   if (!state.joined) profile.sealed[at] = 1;
-  const limit = (setting.suctionLimit * state.areaMm2) / profile.area[at]!;
-  const vent = requiredDiameter(demand, setting.wallBore, setting.resin, limit) ?? Number.POSITIVE_INFINITY;
-  profile.vent[at] = Math.max(profile.vent[at]!, vent);
+  return suction;
 }
 
 function sculptedEdge(state: CupState, sculptedLayer: number, setting: LoadSetting): number {
@@ -81,7 +77,7 @@ function sculptedEdge(state: CupState, sculptedLayer: number, setting: LoadSetti
 }
 
 /** A hole of the sculpt as large as the cup leaves no floor for resin to be squeezed over: a ring, a sleeve. */
-function cupDemand(state: CupState, setting: LoadSetting): CupDemand {
+export function cupDemand(state: CupState, setting: LoadSetting): CupDemand {
   const area = state.areaMm2 * 1e-6;
   return {
     area,
@@ -91,12 +87,15 @@ function cupDemand(state: CupState, setting: LoadSetting): CupDemand {
   };
 }
 
-/** The way that carries most of a cup's flow at a layer, all limbs together; null when it is sealed. */
-export function mainVent(track: CupTrack, layer: number, setting: LoadSetting): OpeningId | 'mesh' | null {
+/** The way that carries most of the flow of these states of a cup, all of one layer; null when they are sealed. */
+export function mainVent(
+  track: CupTrack,
+  states: readonly CupState[],
+  setting: LoadSetting,
+): OpeningId | 'mesh' | null {
   const flows = new Map<OpeningId, number>();
   const sculptedLayer = firstSculptedLayer(track);
-  for (const state of track.states) {
-    if (state.layer !== layer) continue;
+  for (const state of states) {
     const vents = cupVents(state, sculptedEdge(state, sculptedLayer, setting), setting);
     addFlows(flows, vents, cupDemand(state, setting));
   }

@@ -16,6 +16,8 @@ export interface LoadSetting {
   readonly wallBore: number;
   /** N. */
   readonly suctionLimit: number;
+  /** Layers under the limit after which a limb counts as breathing for good. */
+  readonly breatheLayers: number;
   readonly openings: readonly LoadOpening[];
 }
 

@@ -23,19 +23,36 @@ export interface CupLoad {
   readonly chamber: number | null;
   /** Centroid of the cup at its first layer, print frame, mm. */
   readonly at: readonly [number, number, number];
+  /** At the peak: suction if only the squeeze flow counted. */
+  readonly squeezePullN: number;
+  /** The longest stretch over its suction limit of every limb that has one. */
+  readonly stretches: readonly LimbStretch[];
+}
+
+/** A run of layers in which one limb of a cup pulls with more than the suction limit. */
+export interface LimbStretch {
+  /** Where the limb starts: layer, and centroid there in the print frame, mm. */
+  readonly start: { readonly layer: number; readonly at: readonly [number, number, number] };
+  /** First layer above the limit, and how many layers from there until it stays under. */
+  readonly passesLayer: number;
+  readonly layers: number;
+  readonly peakPullN: number;
+  readonly peakPullLayer: number;
   /** At the peak: suction if only the squeeze flow counted, and if only the openings did. */
   readonly squeezePullN: number;
   readonly openingsPullN: number;
   /**
-   * First layer from which the squeeze flow alone stays under the suction limit: no vent, however
-   * large, lets the cup breathe earlier, only another pose or floor does. Null when it never stays so.
+   * First layer from which the squeeze flow alone stays under the limit (past the stretch when it
+   * never does): no vent, however large, lets the limb breathe earlier, only another pose or floor does.
    */
-  readonly squeezeFreeLayer: number | null;
+  readonly squeezeFreeLayer: number;
   /**
-   * Diameter of one round vent (one per limb), wholly printed and below the vat's surface, that holds
-   * the suction under its limit from `squeezeFreeLayer` on; null when that is null.
+   * Diameter of one round vent, wholly printed and below the vat's surface, that holds the suction
+   * under the limit from `squeezeFreeLayer` on; null where that is past the stretch.
    */
   readonly ventMm: number | null;
+  /** What it breathes through after the stretch, or most in its last layer; null when sealed there. */
+  readonly breather: OpeningId | 'mesh' | null;
 }
 
 export interface PartLoads {

@@ -5,7 +5,7 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import { contextOf, cup, island, opening, soundFacts } from './soundFacts.ts';
+import { contextOf, cup, island, opening, soundFacts, stretch } from './soundFacts.ts';
 
 interface Case {
   readonly code: FindingCode;
@@ -254,7 +254,7 @@ const firing: Case[] = [
   {
     code: 'breathes-late',
     why: 'the squeeze is the cause',
-    facts: loads({ cups: [cup({ breathesLayer: 21, squeezeFreeLayer: 21 })] }),
+    facts: loads({ cups: [cup({ stretches: [stretch({ layers: 11, squeezeFreeLayer: 21 })] })] }),
     measured: 11,
     limit: 10,
     says: 'no vent helps there; tilt the part',
@@ -263,7 +263,7 @@ const firing: Case[] = [
   {
     code: 'breathes-late',
     why: 'a vent that is wide enough comes too late',
-    facts: loads({ cups: [cup({ breathesLayer: 25, openingsPullN: 29, ventMm: 2.5 })] }),
+    facts: loads({ cups: [cup({ stretches: [stretch({ layers: 15, openingsPullN: 29, ventMm: 2.5 })] })] }),
     measured: 15,
     says: 'the vent 0 is wide enough but not yet printed there: put it nearer',
     path: ['parts', 'torso', 'vents', 0],
@@ -271,10 +271,28 @@ const firing: Case[] = [
   {
     code: 'breathes-late',
     why: 'the opening is the cause, and it never gets better',
-    facts: loads({ cups: [cup({ breathesLayer: null, squeezePullN: 2, openingsPullN: 29, ventMm: 12 })] }),
+    facts: loads({
+      cups: [cup({ stretches: [stretch({ layers: 30, squeezePullN: 2, openingsPullN: 29, ventMm: 12 })] })],
+    }),
     measured: 30,
     limit: 10,
     says: 'by themselves: one of 12 mm at its start would do; make the vent 0 wider',
+  },
+  {
+    code: 'breathes-late',
+    why: 'a later limb, told by its own start',
+    facts: (facts) => {
+      const limb = stretch({
+        start: { layer: 24, at: [9, 9, 1.2] },
+        passesLayer: 26,
+        layers: 13,
+        breather: 'drains/0',
+      });
+      return loads({ cups: [cup({ breathesLayer: 39, stretches: [stretch({}), limb] })] })(facts);
+    },
+    measured: 13,
+    says: 'A limb of a cup of torso that starts in layer 24 (1.2 mm) pulls with up to 30 N (layer 11 (0.55 mm)) and stays above 20 N for 13 layers from layer 26 (1.3 mm) on, more than 10.',
+    path: ['parts', 'torso', 'drains', 0],
   },
   {
     code: 'needs-supports',
@@ -415,16 +433,22 @@ const silent: Case[] = [
     limits: { sealedLayers: 40 },
     facts: loads({ cups: [cup({ sealedLayers: 30 })] }),
   },
-  { code: 'breathes-late', why: 'in its tenth layer', facts: loads({ cups: [cup({ breathesLayer: 20 })] }) },
+  {
+    code: 'breathes-late',
+    why: 'ten layers',
+    facts: loads({ cups: [cup({ breathesLayer: 20, stretches: [stretch({ layers: 10 })] })] }),
+  },
   {
     code: 'breathes-late',
     why: 'never pulls much',
-    facts: loads({ cups: [cup({ breathesLayer: null, peakPullN: 20 })] }),
+    facts: loads({ cups: [cup({ breathesLayer: null, peakPullN: 20, stretches: [] })] }),
   },
   {
     code: 'breathes-late',
     why: 'told as sealed already',
-    facts: loads({ cups: [cup({ sealedLayers: 11, breathesLayer: 40 })] }),
+    facts: loads({
+      cups: [cup({ sealedLayers: 11, breathesLayer: 40, stretches: [stretch({ layers: 30 })] })],
+    }),
   },
   { code: 'needs-supports', why: 'stands on the plate' },
   {

@@ -4,7 +4,7 @@ import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import type { PartContext } from '../../../src/core/kit/rules/ruleContext.ts';
 import type { Island } from '../../../src/core/layers/layerFigures.ts';
 import type { OpeningFacts } from '../../../src/core/openings/opening.ts';
-import type { CupLoad } from '../../../src/core/physics/partLoads.ts';
+import type { CupLoad, LimbStretch } from '../../../src/core/physics/partLoads.ts';
 
 /** Facts of a part that nothing is wrong with: a hollow box of 40 × 30 × 2 mm layers, two openings. */
 export function soundFacts(): PartFacts {
@@ -119,9 +119,23 @@ export function cup(change: Partial<CupLoad>): CupLoad {
     chamber: 0,
     at: [0, 0, 0.5],
     squeezePullN: 28,
+    stretches: [stretch({})],
+    ...change,
+  };
+}
+
+export function stretch(change: Partial<LimbStretch>): LimbStretch {
+  return {
+    start: { layer: 10, at: [0, 0, 0.5] },
+    passesLayer: 10,
+    layers: 4,
+    peakPullN: 30,
+    peakPullLayer: 11,
+    squeezePullN: 28,
     openingsPullN: 2,
     squeezeFreeLayer: 13,
     ventMm: null,
+    breather: 'vents/0',
     ...change,
   };
 }

@@ -100,7 +100,7 @@ function input(
     },
     film: { peel: 10 },
     resin: { density: 1.12, liquidDensity: 1.05, viscosity: 300 },
-    limits: { suction: 20 },
+    limits: { suction: 20, breatheLayers: 10 },
     ...more,
   };
 }
@@ -167,9 +167,12 @@ describe('a sealed bucket of 100 cm²', () => {
 
   it('tells that squeeze flow alone keeps any vent from helping for its first 0.9 mm', () => {
     const layersOver = Math.floor(Math.cbrt(squeezeByHand(0.01, 1) / 20) / (h * 1e-3));
-    expect(cup.squeezeFreeLayer).toBe(30 + layersOver);
+    const [stretch] = cup.stretches;
+    expect(stretch!.squeezeFreeLayer).toBe(30 + layersOver);
+    expect([stretch!.passesLayer, stretch!.layers, cup.stretches.length]).toEqual([30, 300, 1]);
     const depth = (layersOver + 1) * h * 1e-3;
-    const drop = dropByHand(cup.ventMm! / 1000, Math.PI * (cup.ventMm! / 2000) ** 2, 1.5e-3, 1e-5, 0.3, 1050);
+    const ventMm = stretch!.ventMm!;
+    const drop = dropByHand(ventMm / 1000, Math.PI * (ventMm / 2000) ** 2, 1.5e-3, 1e-5, 0.3, 1050);
     expect(drop * 0.01 + squeezeByHand(0.01, depth)).toBeCloseTo(20, 6);
   });
 });
@@ -261,8 +264,9 @@ describe('vents in other places', () => {
     expect(cup.peakPullN).toBeCloseTo(1013.25, 6);
     expect(cup.squeezePullN).toBeCloseTo(1013.25, 6);
     const openings = dropByHand(0.015, Math.PI * 0.0075 ** 2, 1.5e-3, 1e-5, 0.3, 1050) * 0.01;
-    expect(cup.openingsPullN).toBeCloseTo(openings, 9);
-    expect(cup.breathesLayer).toBe(cup.squeezeFreeLayer);
+    expect(cup.stretches[0]!.openingsPullN).toBeCloseTo(openings, 9);
+    expect(cup.breathesLayer).toBe(cup.stretches[0]!.squeezeFreeLayer);
+    expect(cup.breathesLayer).toBe(30 + cup.stretches[0]!.layers);
   });
 
   it('of two, the one that carries more is the breather', () => {
@@ -270,7 +274,7 @@ describe('vents in other places', () => {
     const loads = computePartLoads(
       input(400, [track({ areaMm2: 5_000, floor: 60, count: 300, openings })], {
         openings,
-        limits: { suction: 2 },
+        limits: { suction: 2, breatheLayers: 10 },
       }),
     );
     expect(loads.cups[0]!.breather).toBe('drains/0');
@@ -335,6 +339,63 @@ describe('limbs that meet', () => {
     const inAir = dropByHand(diameter, 20e-6, 1.5e-3, 4e-7, 1.81e-5, 1.204) * 4e-4;
     const squeezes = squeezeByHand(380e-6, 306 * h * 1e-3) + squeezeByHand(280e-6, 146 * h * 1e-3);
     expect(pull).toBeCloseTo(inResin + inAir + squeezes, 9);
+  });
+
+  describe('are over the limit each for itself', () => {
+    const open = (s: CupState): CupState => ({ ...s, joined: true, sculptedMm2: 60 });
+    const moved = (s: CupState): CupState => ({ ...s, floorAt: [30, 0, s.floorLayer * h] });
+    const early = states({ areaMm2: 2000, floor: 40, count: 1000 }).map(open);
+    const late = states({ areaMm2: 3000, floor: 900, count: 140 }).map(open).map(moved);
+    const cupOf = (all: readonly CupState[]) =>
+      computePartLoads(
+        input(2000, [{ ...track(limb), toLayer: 1039, states: [...all].sort((a, b) => a.layer - b.layer) }]),
+      ).cups[0]!;
+    /** Layers for which the squeeze alone is above 20 N. */
+    const shallow = (areaMm2: number) =>
+      Math.floor(Math.cbrt(squeezeByHand((areaMm2 - 60) * 1e-6, 1) / 20) / (h * 1e-3));
+
+    it('a later limb with a flat floor does not make the first one late', () => {
+      const cup = cupOf([...early, ...late]);
+      const [first, second] = cup.stretches;
+      expect(cup.stretches).toHaveLength(2);
+      expect([first!.start.layer, first!.passesLayer]).toEqual([40, 40]);
+      expect(second!.start).toEqual({ layer: 900, at: [30, 0, 45] });
+      expect(second!.passesLayer).toBe(900);
+      expect(Math.abs(first!.layers - shallow(2000))).toBeLessThanOrEqual(1);
+      expect(Math.abs(second!.layers - shallow(3000))).toBeLessThanOrEqual(1);
+      expect(cup.breathesLayer).toBe(900 + second!.layers);
+      expect(second!.peakPullN).toBeGreaterThan(first!.peakPullN);
+    });
+
+    it('a limb that is above it when it meets another hands its stretch on to what goes on', () => {
+      const met = early.map((s) => (s.layer < 905 ? s : { ...s, areaMm2: 20_000, joined: false }));
+      const cup = cupOf([...met, ...late.filter(({ layer }) => layer < 905)]);
+      const first = cupOf(early).stretches[0]!.layers;
+      const told = cup.stretches.map(({ start, passesLayer, layers }) => [start.layer, passesLayer, layers]);
+      expect(told).toEqual([
+        [40, 40, first],
+        [900, 900, 140],
+      ]);
+    });
+
+    it('a dip of up to ten layers does not end a stretch, a longer one does', () => {
+      const dipped = (length: number) =>
+        cupOf(
+          early.map((s) => {
+            const isDip = s.layer >= 500 && s.layer < 500 + length;
+            return s.layer < 480 || s.layer >= 520 || isDip ? s : { ...s, joined: false };
+          }),
+        ).stretches[0]!;
+      expect([dipped(10).passesLayer, dipped(10).layers]).toEqual([480, 40]);
+      expect([dipped(11).passesLayer, dipped(11).layers]).toEqual([480, 20]);
+    });
+
+    it('limbs that are above it only together are told by the one that pulls most', () => {
+      const sealed = states({ areaMm2: 110, floor: 60, count: 30 });
+      const cup = cupOf([...states({ areaMm2: 120, floor: 40, count: 60 }), ...sealed.map(moved)]);
+      expect(cup.stretches).toHaveLength(1);
+      expect(cup.stretches[0]).toMatchObject({ start: { layer: 40 }, passesLayer: 60, layers: 30 });
+    });
   });
 
   it('are sealed whatever touches them as long as nothing joins the outside', () => {

@@ -1,4 +1,4 @@
-import type { CupLoad } from '../../physics/partLoads.ts';
+import type { CupLoad, LimbStretch } from '../../physics/partLoads.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
 import { figure, layerPlace, openingName, plural } from './figures.ts';
@@ -48,66 +48,60 @@ function sealedAdvice(cup: CupLoad, { openings, layers }: PartContext['facts']):
 
 /** Whether the limb that stays sealed is another than the one the cup began with. */
 function startsElsewhere({ sealedStart, at }: CupLoad): boolean {
-  return sealedStart?.at.some((value, axis) => value !== at[axis]) ?? false;
+  return sealedStart !== null && !isSamePlace(sealedStart.at, at);
 }
 
-/** A cup that is open, but whose suction comes under the limit for good too late. */
+const isSamePlace = (a: CupLoad['at'], b: CupLoad['at']): boolean =>
+  a.every((value, axis) => value === b[axis]);
+
+/** A limb of an open cup whose suction, once above the limit, stays there for too long. */
 export function breathesLate({ manifest, part, facts }: PartContext): FindingDraft[] {
   const { limits, machine } = manifest;
-  const late = facts.loads.cups.filter(
-    (cup) =>
-      isTold(cup, limits.leastCup) &&
-      cup.sealedLayers <= limits.sealedLayers &&
-      cup.peakPullN > limits.suction &&
-      layersToBreathe(cup) > limits.breatheLayers,
-  );
+  const late = facts.loads.cups
+    .filter((cup) => isTold(cup, limits.leastCup) && cup.sealedLayers <= limits.sealedLayers)
+    .flatMap((cup) => cup.stretches.map((stretch) => ({ cup, stretch })))
+    .filter(({ stretch }) => stretch.layers > limits.breatheLayers);
   return tellLargest(
     late,
-    ({ peakPullN }) => peakPullN,
-    (cup) => ({
-      code: 'breathes-late',
-      part: part.name,
-      ...(isSqueezed(cup, limits.breatheLayers) ? atPart(part) : cupPlace(cup, part)),
-      message: `The cup of ${part.name} that starts in ${layerPlace(cup.fromLayer, machine.layer)} pulls with up to ${figure(cup.peakPullN, 'N')} (${layerPlace(cup.peakPullLayer, machine.layer)}) and ${breathes(cup, limits.suction)}, not within ${limits.breatheLayers} layers. ${lateAdvice(cup, limits.breatheLayers, facts)}`,
-      layer: cup.peakPullLayer,
-      at: cup.at,
-      measured: layersToBreathe(cup),
-      limit: limits.breatheLayers,
-      unit: 'layers',
-    }),
+    ({ stretch }) => stretch.peakPullN,
+    ({ cup, stretch }) => {
+      const { start, passesLayer, layers, peakPullN, peakPullLayer } = stretch;
+      const what = isSamePlace(start.at, cup.at) ? 'The cup' : 'A limb of a cup';
+      const from = passesLayer === start.layer ? '' : ` from ${layerPlace(passesLayer, machine.layer)} on`;
+      return {
+        code: 'breathes-late',
+        part: part.name,
+        ...(isSqueezed(stretch, limits.breatheLayers) ? atPart(part) : cupPlace(stretch, part)),
+        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} pulls with up to ${figure(peakPullN, 'N')} (${layerPlace(peakPullLayer, machine.layer)}) and stays above ${figure(limits.suction, 'N')} for ${plural(layers, 'layer')}${from}, more than ${limits.breatheLayers}. ${lateAdvice(stretch, limits.breatheLayers, facts)}`,
+        layer: start.layer,
+        at: start.at,
+        measured: layers,
+        limit: limits.breatheLayers,
+        unit: 'layers',
+      };
+    },
   );
-}
-
-function breathes(cup: CupLoad, suction: number): string {
-  const limit = figure(suction, 'N');
-  return cup.breathesLayer === null
-    ? `never stays under ${limit}`
-    : `stays under ${limit} only after ${plural(layersToBreathe(cup), 'layer')}`;
 }
 
 /** Whether the squeeze between the hollow's floor and the film alone is late, so that no opening helps. */
-function isSqueezed({ squeezeFreeLayer, fromLayer }: CupLoad, breatheLayers: number): boolean {
-  return squeezeFreeLayer === null || squeezeFreeLayer - fromLayer > breatheLayers;
+function isSqueezed({ squeezeFreeLayer, passesLayer }: LimbStretch, breatheLayers: number): boolean {
+  return squeezeFreeLayer - passesLayer > breatheLayers;
 }
 
-function lateAdvice(cup: CupLoad, breatheLayers: number, { openings }: PartContext['facts']): string {
-  if (isSqueezed(cup, breatheLayers)) {
-    return `The cause is its flat, shallow start: the resin squeezed between it and the film pulls with ${figure(cup.squeezePullN, 'N')} by itself, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
+function lateAdvice(stretch: LimbStretch, breatheLayers: number, { openings }: PartContext['facts']): string {
+  const { ventMm } = stretch;
+  if (isSqueezed(stretch, breatheLayers)) {
+    return `The cause is its flat, shallow start: the resin squeezed between it and the film pulls with ${figure(stretch.squeezePullN, 'N')} by itself, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
   }
-  const size = cup.ventMm === null ? '' : ` one of ${figure(cup.ventMm, 'mm')} at its start would do;`;
-  const breather = openings.find(({ decision }) => decision.id === cup.breather);
-  const isWide = breather !== undefined && breather.decision.diameter >= (cup.ventMm ?? Infinity);
+  const size = ventMm === null ? '' : ` one of ${figure(ventMm, 'mm')} at its start would do;`;
+  const breather = openings.find(({ decision }) => decision.id === stretch.breather);
+  const isWide = breather !== undefined && breather.decision.diameter >= (ventMm ?? Infinity);
   const wider =
     breather === undefined ? 'open it wider' : `make the ${openingName(breather.decision.id)} wider`;
   const remedy = isWide
     ? `the ${openingName(breather.decision.id)} is wide enough but not yet printed there: put it nearer to where the cup starts, best on its plate side.`
     : `${wider}, or put a vent nearer to where the cup starts.`;
-  return `Its openings pull with ${figure(cup.openingsPullN, 'N')} by themselves:${size} ${remedy}`;
-}
-
-/** Counted from its start; a cup that never breathes counts to one layer past its end. */
-function layersToBreathe(cup: CupLoad): number {
-  return (cup.breathesLayer ?? cup.toLayer + 1) - cup.fromLayer;
+  return `Its openings pull with ${figure(stretch.openingsPullN, 'N')} by themselves:${size} ${remedy}`;
 }
 
 function isTold(cup: CupLoad, leastCupMm2: number): boolean {
@@ -115,11 +109,11 @@ function isTold(cup: CupLoad, leastCupMm2: number): boolean {
 }
 
 function cupPlace(
-  cup: CupLoad,
+  { breather }: Pick<CupLoad, 'breather'>,
   part: PartContext['part'],
 ): { readonly path: ManifestPath; readonly atKey?: true; readonly opening?: string } {
-  if (cup.breather !== null && cup.breather !== 'mesh') {
-    return { path: openingPath(part, cup.breather), opening: cup.breather };
+  if (breather !== null && breather !== 'mesh') {
+    return { path: openingPath(part, breather), opening: breather };
   }
   return { path: ['parts', part.name], atKey: true };
 }
