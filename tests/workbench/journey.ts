@@ -21,6 +21,8 @@ const scenario = {
   part: 'lowered-arm',
   edit: { from: 'depth: 60', to: 'depth: 4' },
   code: 'opening-through',
+  /** Stays: shows that the list would tell of the other if it were there. */
+  staying: 'opening-misses-chamber',
   makeReady: 'torso',
 };
 
@@ -109,12 +111,14 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
     await bench.replaceAt(place, scenario.edit.from, scenario.edit.to);
     await bench.showProblems();
     await bench.waitForNoProblem(scenario.code);
+    await bench.waitForProblem(scenario.staying);
+    assert.deepEqual(await bench.problems(scenario.code), []);
     await page.screenshot({ path: path.join(screens, 'journey-vented.png') });
   });
   await step('a part is made ready', async () => {
     await bench.openFile('kit.yaml');
     await bench.goTo(await placeOf(kit, `  ${scenario.makeReady}:`));
-    await bench.command('Kitwright: Make Part Ready');
+    await bench.command('Kitwright: Make Part Ready…');
     const ready = path.join(kit, 'ready', `${scenario.makeReady}.stl`);
     await bench.until('the ready mesh', async () => (await stat(ready).catch(() => null)) !== null);
     await page.screenshot({ path: path.join(screens, 'journey-ready.png') });

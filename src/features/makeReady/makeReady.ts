@@ -114,10 +114,12 @@ async function tellWritten({ written }: ReadyReport): Promise<void> {
 async function tellRefused(services: Services, kit: Kit, { refused }: ReadyReport): Promise<void> {
   const [first] = refused;
   if (first === undefined) return;
+  for (const { part, message } of refused) services.log.warn(`${part} was not written: ${message}`);
+  const names = refused.map(({ part }) => part).join(', ');
   const message =
     refused.length === 1
       ? `${first.part} was not written: ${first.message}`
-      : `${refused.length} parts were not written: ${refused.map(({ part }) => part).join(', ')}. ${first.part}: ${first.message}`;
+      : `${refused.length} parts were not written because of errors that Problems lists: ${names}.`;
   const [problems, anyway] = ['Open Problems', 'Make Ready Anyway'];
   const answer = await vscode.window.showWarningMessage(message, problems, anyway);
   if (answer === problems) await vscode.commands.executeCommand('workbench.actions.view.problems');
