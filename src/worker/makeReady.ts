@@ -81,6 +81,7 @@ async function writePart(
     },
     {
       bytes: 2 * estimateBytes(request.path),
+      urgent: false,
       signal: context.call.signal,
       onProgress: ({ stage, fraction }) =>
         context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),

@@ -34,6 +34,7 @@ export async function measureFile<T extends Measured>(
   const request = { ...partRequestOf(manifest, part, '', true)!, path, kitDir: null };
   const result = (await context.pool.run(job, request, {
     bytes: estimateBytes(path),
+    urgent: job === 'view',
     signal: context.call.signal,
     onProgress: ({ stage, fraction }) =>
       context.call.progress({ kind: 'stage', part: name, stage, fraction }),

@@ -57,6 +57,7 @@ export async function measureKit<T extends Measured>(
       if (request === null) return { part, result: null };
       const result = (await context.pool.run(job, request, {
         bytes: estimateBytes(request.path),
+        urgent: job === 'view',
         signal: context.call.signal,
         onProgress: ({ stage, fraction }) =>
           context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),

@@ -8,6 +8,8 @@ import type { StageProgress, ThreadMethods } from './threadApi.ts';
 export interface JobOptions {
   /** Estimated peak, against the engine's one budget. */
   readonly bytes: number;
+  /** Somebody looks at a blank picture: goes before what waits already. */
+  readonly urgent: boolean;
   readonly signal: AbortSignal;
   readonly onProgress: (progress: StageProgress) => void;
 }
@@ -68,11 +70,24 @@ export function openWorkerPool(
     thread.ended = thread.worker.terminate();
   }
 
-  function acquire(): Promise<Thread> {
+  function acquire({ signal, urgent }: JobOptions): Promise<Thread> {
+    if (signal.aborted) return Promise.reject(new CancelledError());
     const thread = idle.pop();
     if (thread !== undefined) return Promise.resolve(thread);
     if (alive.size < size) return Promise.resolve(spawn());
-    return new Promise((resolve) => waiting.push(resolve));
+    return new Promise((resolve, reject) => {
+      const turn = (free: Thread) => {
+        signal.removeEventListener('abort', leave);
+        resolve(free);
+      };
+      const leave = () => {
+        waiting.splice(waiting.indexOf(turn), 1);
+        reject(new CancelledError());
+      };
+      signal.addEventListener('abort', leave, { once: true });
+      if (urgent) waiting.unshift(turn);
+      else waiting.push(turn);
+    });
   }
 
   function release(thread: Thread): void {
@@ -123,18 +138,18 @@ export function openWorkerPool(
 
   return {
     async run(method, request, options) {
-      const free = await budget.take(options.bytes, options.signal);
+      // The thread first: only what is about to run holds memory of the budget.
+      const thread = await acquire(options);
       try {
-        const thread = await acquire();
+        const free = await budget.take(options.bytes, options.signal);
         try {
           if (closed) throw new RpcError({ code: 'engine-stopped', message: 'The engine is shutting down.' });
-          if (options.signal.aborted) throw new CancelledError();
           return await runOn(thread, method, request, options);
         } finally {
-          release(thread);
+          free();
         }
       } finally {
-        free();
+        release(thread);
       }
     },
     async close() {

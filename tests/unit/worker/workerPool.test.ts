@@ -1,0 +1,86 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { afterAll, afterEach, expect, it } from 'vitest';
+import { openMemoryBudget } from '../../../src/worker/memoryBudget.ts';
+import { type JobOptions, openWorkerPool, type WorkerPool } from '../../../src/worker/workerPool.ts';
+
+/** A thread that does what its request's name says, with messages of the RPC written by hand. */
+const script = `
+import { parentPort } from 'node:worker_threads';
+parentPort.on('message', ({ kind, id, params }) => {
+  if (kind !== 'request') return;
+  const { name, ms } = params.request;
+  if (name === 'crash') throw new Error('crashed');
+  if (name === 'deaf') for (;;);
+  const end = Date.now() + (ms ?? 0);
+  while (Date.now() < end);
+  parentPort.postMessage({ kind: 'reply', id, value: name });
+});
+`;
+const folder = mkdtempSync(join(tmpdir(), 'kitwright-pool-'));
+const file = join(folder, 'thread.mjs');
+writeFileSync(file, script);
+let pool: WorkerPool;
+afterEach(() => pool.close());
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const open = (threads: number): WorkerPool => {
+  pool = openWorkerPool(pathToFileURL(file), openMemoryBudget(1e9), threads);
+  return pool;
+};
+const run = (name: string, options: Partial<JobOptions> & { ms?: number } = {}): Promise<unknown> =>
+  pool.run('measure', { name, ms: options.ms } as never, {
+    bytes: 1,
+    urgent: false,
+    signal: new AbortController().signal,
+    onProgress: () => {},
+    ...options,
+  });
+const reasonOf = (job: Promise<unknown>): Promise<string> =>
+  job.then(
+    () => 'no error',
+    (error: { failure?: { code: string }; message: string }) => error.failure?.code ?? error.message,
+  );
+
+it('runs jobs one after the other on a thread, urgent ones first', async () => {
+  open(1);
+  const order: string[] = [];
+  const note = (job: Promise<unknown>) => job.then((name) => order.push(String(name)));
+  await Promise.all([
+    note(run('first', { ms: 50 })),
+    note(run('second')),
+    note(run('third')),
+    note(run('view', { urgent: true })),
+  ]);
+  expect(order).toEqual(['first', 'view', 'second', 'third']);
+});
+
+it('ends a thread that does not hear a cancel, and goes on with a new one', async () => {
+  open(1);
+  const controller = new AbortController();
+  const deaf = reasonOf(run('deaf', { signal: controller.signal }));
+  setTimeout(() => controller.abort(), 100);
+  expect(await deaf).toBe('cancelled');
+  expect(await run('next')).toBe('next');
+});
+
+it('forgets a job cancelled while it waits', async () => {
+  open(1);
+  const controller = new AbortController();
+  const busy = run('busy', { ms: 150 });
+  const waiting = reasonOf(run('waiting', { signal: controller.signal }));
+  controller.abort();
+  expect(await waiting).toBe('cancelled');
+  expect(await busy).toBe('busy');
+  expect(await run('next')).toBe('next');
+});
+
+it('turns a crash into a coded failure of that job alone', async () => {
+  open(2);
+  const [crash, other] = await Promise.all([reasonOf(run('crash')), run('other', { ms: 100 })]);
+  expect(crash).toBe('engine-stopped');
+  expect(other).toBe('other');
+  expect(await run('next')).toBe('next');
+});
