@@ -3,7 +3,7 @@ import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { LayerTable, PartSource } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
-import { meshDecisions, meshOptions } from './meshOptions.ts';
+import { meshDecisions, meshOptions, refuseMeshOptions } from './meshOptions.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
@@ -23,15 +23,16 @@ export async function layers(
     },
   });
   if (!values.csv) refuse('`layers` writes CSV: add --csv.');
-  const source: PartSource =
-    values.part === undefined && !isFolder(positionals[0])
-      ? { of: 'file', ...meshDecisions(positionals, values) }
-      : {
-          of: 'kit',
-          kitDir: kitFolder(positionals),
-          manifestText: null,
-          part: values.part ?? refuse('Name the part: --part NAME.'),
-        };
+  const ofFile = values.part === undefined && !isFolder(positionals[0]);
+  if (!ofFile) refuseMeshOptions(values);
+  const source: PartSource = ofFile
+    ? { of: 'file', ...meshDecisions(positionals, values) }
+    : {
+        of: 'kit',
+        kitDir: kitFolder(positionals),
+        manifestText: null,
+        part: values.part ?? refuse('Name the part: --part NAME.'),
+      };
   const table = await engine.call(
     'layers',
     { source, noCache: values['no-cache'] },

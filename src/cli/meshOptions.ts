@@ -29,3 +29,13 @@ export function meshDecisions(
     layer: numberOption('layer', values.layer, 0.05, { above: 0, below: 10 }),
   };
 }
+
+/** Refuses these options where a manifest decides. */
+export function refuseMeshOptions(values: MeshOptionValues): void {
+  const given = Object.keys(meshOptions).filter(
+    (name) => values[name as keyof MeshOptionValues] !== undefined,
+  );
+  if (given.length === 0) return;
+  const names = given.map((name) => `--${name}`).join(', ');
+  refuse(`${names}: for one STL file only. Of a kit's part the manifest decides; set it there.`);
+}

@@ -38,7 +38,7 @@ export async function measureSource<T extends Measured>(
       ({ part: of, severity }) => severity === 'error' && (of === source.part || of === null),
     );
     throw new RpcError({
-      code: 'file-unreadable',
+      code: reason?.code === 'file-missing' ? 'file-missing' : 'file-unreadable',
       message: reason?.message ?? `${source.part} cannot be measured.`,
     });
   }

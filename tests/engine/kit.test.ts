@@ -103,6 +103,30 @@ describe('check', () => {
   });
 });
 
+describe('layers of a part', () => {
+  const refusal = async (...args: string[]) => {
+    const run = await kitwright(['layers', kit, '--csv', '--json', ...args]);
+    expect(run.code).toBe(2);
+    return (JSON.parse(run.out) as { error: { code: string; message: string } }).error;
+  };
+
+  it('refuses the options of a single file: the manifest decides', async () => {
+    for (const options of [
+      ['--part', 'base', '--factor', '2'],
+      ['--turn', '0,0,90'],
+    ]) {
+      const refused = await refusal(...options);
+      expect(refused.message).toContain('the manifest decides');
+      expect(refused).toMatchObject({ code: 'option-invalid' });
+    }
+  });
+
+  it('tells a missing STL apart from an unreadable one', async () => {
+    expect(await refusal('--part', 'missing')).toMatchObject({ code: 'file-missing' });
+    expect(await refusal('--part', 'broken')).toMatchObject({ code: 'file-unreadable' });
+  });
+});
+
 describe('make-ready', () => {
   const weldFile = (path: string) => {
     const soup = readStl(readFileSync(path), { maxTriangles: 1e7 }, uninterrupted);
