@@ -1,7 +1,7 @@
 import type { CupLoad, LimbStretch } from '../../physics/partLoads.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
-import { figure, layerPlace, openingName, plural } from './figures.ts';
+import { figure, figuresApart, layerPlace, openingName, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
 import { atPart, openingPath, type PartContext } from './ruleContext.ts';
 
@@ -68,11 +68,12 @@ export function breathesLate({ manifest, part, facts }: PartContext): FindingDra
       const { start, passesLayer, layers, peakPullN, peakPullLayer } = stretch;
       const what = isSamePlace(start.at, cup.at) ? 'The cup' : 'A limb of a cup';
       const from = passesLayer === start.layer ? '' : ` from ${layerPlace(passesLayer, machine.layer)} on`;
+      const [pull, limit] = figuresApart(peakPullN, limits.suction, 'N');
       return {
         code: 'breathes-late',
         part: part.name,
         ...(isSqueezed(stretch, limits.breatheLayers) ? atPart(part) : cupPlace(stretch, part)),
-        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} pulls with up to ${figure(peakPullN, 'N')} (${layerPlace(peakPullLayer, machine.layer)}) and stays above ${figure(limits.suction, 'N')} for ${plural(layers, 'layer')}${from}, more than ${limits.breatheLayers}. ${lateAdvice(stretch, limits.breatheLayers, facts)}`,
+        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} pulls with up to ${pull} (${layerPlace(peakPullLayer, machine.layer)}) and stays above ${limit} for ${plural(layers, 'layer')}${from}, more than ${limits.breatheLayers}. ${lateAdvice(stretch, limits.breatheLayers, facts)}`,
         layer: start.layer,
         at: start.at,
         measured: layers,

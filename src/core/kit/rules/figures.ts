@@ -1,9 +1,22 @@
 /** A figure for a sentence: three significant digits or so, no trailing zeros, with its unit. */
-export function figure(value: number, unit: string): string {
+export function figure(value: number, unit: string, moreDigits = 0): string {
   const size = Math.abs(value);
-  const decimals = size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3;
+  const decimals = (size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3) + moreDigits;
   const text = value.toFixed(decimals);
   return `${decimals > 0 ? text.replace(/\.?0+$/, '') : text} ${unit}`;
+}
+
+const mostMoreDigits = 3;
+
+/** Two figures set against each other: as many digits more as it takes to tell them apart, three at most. */
+export function figuresApart(a: number, b: number, unit: string): readonly [string, string] {
+  let digits = 0;
+  const pair = (): [string, string] => [figure(a, unit, digits), figure(b, unit, digits)];
+  for (; a !== b && digits < mostMoreDigits; digits++) {
+    const [first, second] = pair();
+    if (first !== second) break;
+  }
+  return pair();
 }
 
 /** `layer 12, 0.6 mm above the plate`: where the layer starts. */

@@ -1,6 +1,6 @@
 import type { CupLoad } from '../../physics/partLoads.ts';
 import type { FindingDraft } from '../finding.ts';
-import { figure, layerPlace } from './figures.ts';
+import { figure, figuresApart, layerPlace } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
 
 export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[] {
@@ -16,12 +16,13 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
     peel >= loads.peakPullN / 2
       ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
       : suctionAdvice(strongestAt(loads.cups, layer), manifest.limits.sealedLayers);
+  const [pull, most] = figuresApart(loads.peakPullN, limit, 'N');
   return [
     {
       code: 'pull-high',
       ...atPart(part),
       message:
-        `${layerPlace(layer, manifest.machine.layer)} of ${part.name} pulls with up to ${figure(loads.peakPullN, 'N')}, above ${figure(limit, 'N')}: ${figure(solid, 'mm²')} of solid and ${figure(cups, 'mm²')} of cups. ${cause}`.replace(
+        `${layerPlace(layer, manifest.machine.layer)} of ${part.name} pulls with up to ${pull}, above ${most}: ${figure(solid, 'mm²')} of solid and ${figure(cups, 'mm²')} of cups. ${cause}`.replace(
           /^layer/,
           'Layer',
         ),
