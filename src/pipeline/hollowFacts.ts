@@ -1,11 +1,12 @@
 import { afterScaling, applyAffine } from '../core/affine.ts';
-import type { Chamber } from '../core/field/cavity.ts';
-import type { ChamberFacts, HollowFacts } from '../core/kit/partFacts.ts';
+import type { Cavity, Chamber } from '../core/field/cavity.ts';
+import type { ChamberFacts, ChamberReach, HollowFacts } from '../core/kit/partFacts.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
 import type { PosedPart } from './posedPart.ts';
 
 /** The cavity's facts carried over from source axes at finished size into the print frame. */
 export function hollowFacts(
-  { request, cavity, frame }: PosedPart,
+  { request, cavity, posedCavity, frame }: PosedPart,
   solidMm3: number,
   resinMm3: number,
 ): HollowFacts {
@@ -14,13 +15,27 @@ export function hollowFacts(
     volumeMm3,
     centroid: applyAffine(toPrint, centroid),
   });
+  const reach = chamberReach(cavity, posedCavity);
   return {
     wallMm: request.wall,
-    chambers: cavity?.chambers.map(posed) ?? [],
+    chambers: cavity?.chambers.map((chamber, index) => ({ ...posed(chamber), ...reach[index]! })) ?? [],
     leftSolid: cavity?.leftSolid.map(posed) ?? [],
     thinnestWallMm: cavity?.thinnestWallMm ?? null,
     deepestMm: cavity?.deepestMm ?? null,
     solidMm3,
     resinMm3,
   };
+}
+
+function chamberReach(cavity: Cavity | null, posed: Mesh | null): ChamberReach[] {
+  if (cavity === null || posed === null) return [];
+  const bottom = new Float64Array(cavity.chambers.length).fill(Infinity);
+  const top = new Float64Array(cavity.chambers.length).fill(-Infinity);
+  for (let corner = 0; corner < posed.triangles.length; corner++) {
+    const chamber = cavity.facetChamber[Math.floor(corner / 3)]!;
+    const z = posed.positions[3 * posed.triangles[corner]! + 2]!;
+    if (z < bottom[chamber]!) bottom[chamber] = z;
+    if (z > top[chamber]!) top[chamber] = z;
+  }
+  return cavity.chambers.map((_, chamber) => ({ bottom: bottom[chamber]!, top: top[chamber]! }));
 }

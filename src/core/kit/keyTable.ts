@@ -466,7 +466,7 @@ const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
     path: `parts.*.${name}.#.depth`,
     value: { ...anyNumber, above: 0, atMost: 2000 },
     unit: 'mm',
-    doc: 'Drilled depth from the mouth, in print. Absent: the wall and 2.5 mm.',
+    doc: 'Drilled depth from the mouth, in print. Absent: through the wall along its direction, and 2.5 mm.',
   },
   {
     path: `parts.*.${name}.#.toward`,

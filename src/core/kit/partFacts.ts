@@ -43,13 +43,19 @@ export interface DoubledWall {
 
 export interface HollowFacts {
   readonly wallMm: number | null;
-  readonly chambers: readonly ChamberFacts[];
+  readonly chambers: readonly (ChamberFacts & ChamberReach)[];
   readonly leftSolid: readonly ChamberFacts[];
   readonly thinnestWallMm: number | null;
   readonly deepestMm: number | null;
   /** Cured mm³ as if not hollowed, and after wall and openings. */
   readonly solidMm3: number;
   readonly resinMm3: number;
+}
+
+/** Lowest and highest point of a chamber, print frame, mm. */
+export interface ChamberReach {
+  readonly bottom: number;
+  readonly top: number;
 }
 
 export interface ChamberFacts {

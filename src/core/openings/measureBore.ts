@@ -9,6 +9,7 @@ import {
   polygonArea,
   polygonClearance,
 } from './boreView.ts';
+import { basisAcross } from './cutterMesh.ts';
 import type { OpenablePart } from './openablePart.ts';
 import type { OpeningFacts, PlacedOpening } from './opening.ts';
 
@@ -19,12 +20,15 @@ type BoreFacts = Pick<
 
 /** The mouth itself is met within this of depth 0. */
 const AT_MOUTH_MM = 1e-3;
+/** Lines along the bore that tell what its rim meets, a little inside it: a mere graze opens nothing. */
+const RIM_SAMPLES = 16;
+const RIM_SHARE = 0.9;
 /** Cavity facets within 50° of where the axis enters belong to the surface that is cut. */
 const CUT_COSINE = Math.cos((50 * Math.PI) / 180);
 /** Side walls farther off than this are not looked for, mm. */
 const FARTHEST_SIDE_MM = 64;
 
-/** What the axis of a placed opening meets: the chamber, its far wall, the far side; `mouthFacet` is packed. */
+/** What a placed opening meets along its axis, or its rim where only that reaches a chamber: the chamber, its far wall, the far side; `mouthFacet` is packed. */
 export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFacet: number): BoreFacts {
   const { mouth, axis, depth } = opening;
   const nothing = { chamber: null, chamberDepthMm: null, farWallDepthMm: null, sideClearanceMm: null };
@@ -36,6 +40,11 @@ export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFac
   if (!cavity || !facetChamber) return { ...nothing, farSideDepthMm };
   const hits = lineHits(cavity, mouth, axis, 0, farSideDepthMm ?? Infinity);
   const entry = hits.find((hit) => hit.entering);
+  if (!entry || entry.at >= depth) {
+    const beside = enteredByRim(opening, cavity, farSideDepthMm ?? Infinity);
+    if (beside)
+      return { ...besideFacts(beside, facetChamber[cavity.facet[beside.entry.packed]!]!), farSideDepthMm };
+  }
   if (!entry) return { ...nothing, farSideDepthMm };
   const exit = hits.find((hit) => !hit.entering && hit.at > entry.at);
   return {
@@ -45,6 +54,38 @@ export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFac
     farSideDepthMm,
     sideClearanceMm: sideClearance(opening, cavity, entry, exit ?? null),
   };
+}
+
+interface RimEntry {
+  readonly entry: LineHit;
+  readonly exit: LineHit | null;
+}
+
+/** Where the bore's rim first enters a chamber within its depth, for a bore whose axis does not; null when nowhere. */
+function enteredByRim(
+  { mouth, axis, radius, depth }: PlacedOpening,
+  cavity: FacetTree,
+  farSideDepthMm: number,
+): RimEntry | null {
+  const [u, v] = basisAcross(axis);
+  let first: RimEntry | null = null;
+  for (let n = 0; n < RIM_SAMPLES; n++) {
+    const turn = (2 * Math.PI * n) / RIM_SAMPLES;
+    const across = add(
+      scale(u, RIM_SHARE * radius * Math.cos(turn)),
+      scale(v, RIM_SHARE * radius * Math.sin(turn)),
+    );
+    const hits = lineHits(cavity, add(mouth, across), axis, 0, farSideDepthMm);
+    const entry = hits.find((hit) => hit.entering);
+    if (!entry || entry.at >= depth || (first && entry.at >= first.entry.at)) continue;
+    first = { entry, exit: hits.find((hit) => !hit.entering && hit.at > entry.at) ?? null };
+  }
+  return first;
+}
+
+/** The axis runs outside the chamber, so nothing is left between it and the side wall. */
+function besideFacts({ entry, exit }: RimEntry, chamber: number): Omit<BoreFacts, 'farSideDepthMm'> {
+  return { chamber, chamberDepthMm: entry.at, farWallDepthMm: exit?.at ?? null, sideClearanceMm: 0 };
 }
 
 /**

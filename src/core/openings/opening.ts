@@ -11,7 +11,7 @@ export interface OpeningDecision {
   readonly kind: OpeningKind;
   readonly at: Vec3;
   readonly diameter: number;
-  /** Drilled depth from the mouth; absent = wall + 2.5 mm. */
+  /** Drilled depth from the mouth; absent = the way through the wall + 2.5 mm. */
   readonly depth?: number;
   /** Direction into the part, source axes; absent = the reversed mean normal over the mouth. */
   readonly toward?: Vec3;
@@ -37,11 +37,13 @@ export interface OpeningFacts {
   readonly decision: OpeningDecision;
   /** Null when the point lies further than 2 mm (print) from the surface. */
   readonly placed: PlacedOpening | null;
+  /** The asked point. */
+  readonly asked: Vec3;
   /** Print mm from the asked point to the surface. */
   readonly surfaceDistanceMm: number;
   /** The chamber the cutter opens; null when it opens none. */
   readonly chamber: number | null;
-  /** Depth along the axis at which that chamber (or the nearest one ahead) starts; null when none lies ahead. */
+  /** Depth along the axis (or the rim, where only that reaches it) at which that chamber (or the nearest one ahead) starts; null when none lies ahead. */
   readonly chamberDepthMm: number | null;
   /** Depth along the axis at which the chamber ends again (its far wall); null without chamber. */
   readonly farWallDepthMm: number | null;

@@ -10,6 +10,8 @@ import type { OpeningDecision, OpeningFacts, PlacedOpening } from './opening.ts'
 export const SNAP_MM = 2;
 /** How much deeper than the wall an opening goes by default; common practice, no source. */
 export const BEYOND_WALL_MM = 2.5;
+/** An axis leaning farther is drilled by default as if it leaned by 75°; engineering choice. */
+const LEAST_COSINE = Math.cos((75 * Math.PI) / 180);
 /** Default depth in a solid part: what a wall of 1.5 mm would give. */
 export const SOLID_DEPTH_MM = 4;
 /** The cutter stands clear of the surface by this, and keeps this away from a second one. */
@@ -22,24 +24,27 @@ const CLEAR_MM = 0.05;
  */
 export function placeOpening(decision: OpeningDecision, part: OpenablePart): OpeningFacts {
   const found = closestPointScratch();
-  const [x, y, z] = part.toPrint(decision.at);
+  const asked = part.toPrint(decision.at);
+  const [x, y, z] = asked;
   closestPoint(part.outer, x, y, z, -1, found);
   const surfaceDistanceMm = Math.sqrt(found.squared);
   // Written so that a point that is no number lies on no surface.
-  if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, surfaceDistanceMm);
+  if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, asked, surfaceDistanceMm);
   const mouth: Vec3 = [found.x, found.y, found.z];
   const radius = decision.diameter / 2;
-  const axis = chosenAxis(decision, part) ?? mouthAxis(part.outer, mouth, found.packed, radius);
-  const depth = decision.depth ?? (part.wallMm === null ? SOLID_DEPTH_MM : part.wallMm + BEYOND_WALL_MM);
+  const inward = mouthAxis(part.outer, mouth, found.packed, radius);
+  const axis = chosenAxis(decision, part) ?? inward;
+  const depth = decision.depth ?? defaultDepth(axis, inward, part);
   const outward = outwardReach(part.outer, mouth, axis, found.packed, radius);
   const placed: PlacedOpening = { id: decision.id, kind: decision.kind, mouth, axis, radius, depth, outward };
-  return { decision, placed, surfaceDistanceMm, ...measureBore(placed, part, found.packed) };
+  return { decision, placed, asked, surfaceDistanceMm, ...measureBore(placed, part, found.packed) };
 }
 
-function offSurface(decision: OpeningDecision, surfaceDistanceMm: number): OpeningFacts {
+function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: number): OpeningFacts {
   return {
     decision,
     placed: null,
+    asked,
     surfaceDistanceMm,
     chamber: null,
     chamberDepthMm: null,
@@ -47,6 +52,13 @@ function offSurface(decision: OpeningDecision, surfaceDistanceMm: number): Openi
     farSideDepthMm: null,
     sideClearanceMm: null,
   };
+}
+
+/** The way through the wall grows as the axis leans from the inward normal; beyond 75° the rest is left to `depth`. */
+function defaultDepth(axis: Vec3, inward: Vec3, { wallMm }: OpenablePart): number {
+  if (wallMm === null) return SOLID_DEPTH_MM;
+  const cosine = axis === inward ? 1 : Math.min(1, Math.max(LEAST_COSINE, dot(axis, inward)));
+  return wallMm / cosine + BEYOND_WALL_MM;
 }
 
 function chosenAxis({ toward }: OpeningDecision, part: OpenablePart): Vec3 | null {

@@ -49,14 +49,14 @@ export function soundFacts(): PartFacts {
     },
     hollow: {
       wallMm: 1.5,
-      chambers: [{ volumeMm3: 30000, centroid: [0, 0, 20] }],
+      chambers: [{ volumeMm3: 30000, centroid: [0, 0, 20], bottom: 1.5, top: 38.5 }],
       leftSolid: [],
       thinnestWallMm: 1.49,
       deepestMm: 15,
       solidMm3: 48000,
       resinMm3: 18000,
     },
-    openings: [opening({}), opening({ id: 'drains/0', kind: 'drain' })],
+    openings: [opening({}), filmDrain(38)],
     layers: {
       layers,
       layerHeight: 0.05,
@@ -92,6 +92,7 @@ export function opening(
   return {
     decision: { id, kind, at: [1, 2, 3], diameter: 6, ...(depth !== null && { depth }) },
     placed: { id, kind, mouth: [5, 6, 0], axis: [0, 0, 1], radius: 3, depth: depth ?? 4, outward: 0.1 },
+    asked: [5, 6, -0.2],
     surfaceDistanceMm: 0.2,
     chamber: 0,
     chamberDepthMm: 1.5,
@@ -100,6 +101,12 @@ export function opening(
     sideClearanceMm: 8,
     ...facts,
   };
+}
+
+/** A drain whose mouth lies `z` mm above the plate. */
+export function filmDrain(z: number): OpeningFacts {
+  const drain = opening({ id: 'drains/0', kind: 'drain' });
+  return { ...drain, placed: { ...drain.placed!, mouth: [5, 6, z], axis: [0, 0, -1] } };
 }
 
 export function cup(change: Partial<CupLoad>): CupLoad {

@@ -95,6 +95,36 @@ describe('placeOpening on a hollow cube', () => {
     expect(codes(outward)).toContain('opening-misses-chamber');
   });
 
+  test('the default depth grows with the way through the wall, and is capped for a grazing one', () => {
+    const leaning = (degrees: number) => {
+      const turn = (degrees * Math.PI) / 180;
+      const toward: Vec3 = [0, Math.sin(turn), -Math.cos(turn)];
+      return place(cube, inside, { at: [0, 0, 20], toward }).placed!.depth;
+    };
+    expect(leaning(0)).toBeCloseTo(4, 5);
+    expect(leaning(60)).toBeCloseTo(1.5 / 0.5 + 2.5, 4);
+    expect(leaning(85)).toBeCloseTo(1.5 / Math.cos((75 * Math.PI) / 180) + 2.5, 4);
+    expect(place(cube, inside, { at: [0, 0, 20] }).placed!.depth).toBe(4);
+  });
+
+  test('a bore whose axis passes its chamber opens it when its rim reaches it', () => {
+    // The chamber's side stands at x = 18.5; the axis runs at 19.2 and the rim from 16.
+    const slip = (diameter: number, depth = 4) => place(cube, inside, { at: [19.2, 0, 20], diameter, depth });
+    const facts = slip(6.4);
+    expect(facts.chamber).toBe(0);
+    expect(facts.chamberDepthMm).toBeCloseTo(1.5, 4);
+    expect(facts.farWallDepthMm).toBeCloseTo(38.5, 3);
+    expect(codes(facts)).toEqual(['opening-near-wall']);
+    expect(slip(1.2).chamber).toBeNull();
+    expect(slip(6.4, 1.4).chamber).toBeNull();
+  });
+
+  test('a point off the surface keeps its place in the print frame', () => {
+    const facts = place(cube, inside, { at: [0, 0, 30] }, { turn: [90, 0, 0], shift: [1, 2, 3] });
+    expect(facts.placed).toBeNull();
+    for (const [c, value] of [1, -28, 3].entries()) expect(facts.asked[c]).toBeCloseTo(value, 4);
+  });
+
   test('near a corner the axis is the face it lies on, not the one round the corner', () => {
     const facts = place(cube, inside, { at: [19, 19, 20] });
     expect(facts.placed!.axis[2]).toBeCloseTo(-1, 5);

@@ -2,7 +2,7 @@ import type { OpeningFacts } from '../../openings/opening.ts';
 import { type OpeningVerdict, openingVerdicts } from '../../openings/openingVerdicts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
-import { figure, openingName } from './figures.ts';
+import { figure, figuresApart, openingName } from './figures.ts';
 import { openingPath, type PartContext } from './ruleContext.ts';
 
 /** What is wrong with each opening, as measured; see `openingVerdicts`. */
@@ -52,8 +52,8 @@ function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {
   };
 }
 
-function place({ decision, placed }: OpeningFacts, part: Part, path: ManifestPath) {
-  return { part: part.name, path, opening: decision.id, ...(placed !== null && { at: placed.mouth }) };
+function place({ decision, placed, asked }: OpeningFacts, part: Part, path: ManifestPath) {
+  return { part: part.name, path, opening: decision.id, at: placed?.mouth ?? asked };
 }
 
 /** The sentence, and the key of the opening it is about (the entry itself without one). */
@@ -64,11 +64,12 @@ function words(
 ): { readonly key?: string; readonly message: string } {
   const name = openingName(decision.id);
   const mm = (value: number) => figure(value, 'mm');
+  const [found, allowed] = figuresApart(measured, limit ?? measured, 'mm');
   switch (code) {
     case 'opening-off-surface':
       return {
         key: 'at',
-        message: `The ${name} lies ${mm(measured)} (print) from the surface of ${part.name}, more than ${mm(limit!)}, so it is not cut; at takes the STL’s own coordinates.`,
+        message: `The ${name} lies ${found} (print) from the surface of ${part.name}, more than ${allowed}, so it is not cut; at takes the STL’s own coordinates.`,
       };
     case 'opening-misses-chamber':
       if (limit === null) {
@@ -78,20 +79,20 @@ function words(
       }
       return {
         key: 'depth',
-        message: `The ${name} is ${mm(measured)} deep, but its chamber starts at ${mm(limit)}; drill ${mm(limit - measured)} deeper and a little more.`,
+        message: `The ${name} is ${found} deep, but its chamber starts at ${allowed}; drill ${mm(limit - measured)} deeper and a little more.`,
       };
     case 'opening-through': {
       const through = farSideDepthMm !== null && measured > farSideDepthMm;
       const what = through ? 'goes through the far side' : 'bites into the far wall of its chamber';
       return {
         key: 'depth',
-        message: `The ${name} of ${mm(measured)} depth ${what}; it must end before ${mm(limit!)}.`,
+        message: `The ${name} of ${found} depth ${what}; it must end before ${allowed}.`,
       };
     }
     case 'opening-near-wall':
       return {
         key: 'at',
-        message: `The axis of the ${name} runs ${mm(measured)} from a side wall of its chamber, closer than its radius of ${mm(limit!)}; move it ${mm(limit! - measured)} inward, or make it smaller.`,
+        message: `The axis of the ${name} runs ${found} from a side wall of its chamber, closer than its radius of ${allowed}; move it ${mm(limit! - measured)} inward, or make it smaller.`,
       };
   }
 }
