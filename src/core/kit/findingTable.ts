@@ -113,7 +113,7 @@ export const findingTable = {
   },
   'single-opening': {
     severity: 'warning',
-    title: 'A chamber has one opening only: air cannot get in as resin runs out.',
+    title: 'A chamber has one opening only, or all at one height: air cannot get in as resin runs out.',
     basis:
       'stability of a liquid surface in a round hole (Rayleigh–Taylor), from memory; two openings are common practice',
   },
@@ -165,6 +165,11 @@ export const findingTable = {
   'needs-supports': {
     severity: 'warning',
     title: 'The part is raised above the plate and its first regions need supports.',
+    basis: 'geometry',
+  },
+  'contact-cut': {
+    severity: 'warning',
+    title: 'Openings cut away all of the layer by which the part stands on the plate.',
     basis: 'geometry',
   },
   'large-ceiling': {

@@ -5,7 +5,7 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import { contextOf, cup, island, opening, soundFacts, stretch } from './soundFacts.ts';
+import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch } from './soundFacts.ts';
 
 interface Case {
   readonly code: FindingCode;
@@ -16,6 +16,7 @@ interface Case {
   readonly measured?: number;
   readonly limit?: number;
   readonly says?: string;
+  readonly at?: readonly number[];
   readonly path?: (string | number)[];
 }
 
@@ -38,8 +39,17 @@ const loads = (change: Changes<PartFacts['loads']>) => (facts: PartFacts) => ({
 });
 const openings =
   (...list: PartFacts['openings']) =>
-  (facts: PartFacts) => ({ ...facts, openings: list });
-const stepped = (...areas: number[]) => layers({ area: Float64Array.from(areas), layers: areas.length });
+  (facts: PartFacts) => {
+    const isReplaced = (id: string) => list.some(({ decision }) => decision.id === id);
+    const others = facts.hollow.chambers.length === 0 ? [] : facts.openings;
+    return { ...facts, openings: [...list, ...others.filter(({ decision }) => !isReplaced(decision.id))] };
+  };
+const stepped =
+  (...areas: number[]) =>
+  (facts: PartFacts) =>
+    loads({ areaMm2: Float64Array.from(areas) })(
+      layers({ area: Float64Array.from(areas), layers: areas.length })(facts),
+    );
 const body = soundFacts().mesh.shells[0]!;
 
 const firing: Case[] = [
@@ -149,6 +159,25 @@ const firing: Case[] = [
     path: ['parts', 'torso', 'drains', 0],
   },
   {
+    code: 'single-opening',
+    why: 'two at the plate end, 5 mm apart',
+    facts: openings(opening({}), filmDrain(5)),
+    measured: 5,
+    limit: 6,
+    says: 'All 2 openings of a chamber of 30 ml lie within 5 mm of one height, less than a diameter of 6 mm; give it one at its film end',
+    path: ['parts', 'torso', 'vents', 0],
+  },
+  {
+    code: 'single-opening',
+    why: 'two at the film end',
+    facts: (facts) => {
+      const high = filmDrain(35).placed;
+      return openings(opening({ placed: { ...high!, id: 'vents/0' } }), filmDrain(38))(facts);
+    },
+    measured: 3,
+    says: 'give it one at its plate end',
+  },
+  {
     code: 'resin-trapped',
     why: 'above limits.trapped',
     facts: loads({ trappedMm3: [5100] }),
@@ -158,10 +187,11 @@ const firing: Case[] = [
   {
     code: 'opening-off-surface',
     why: '3 mm away',
-    facts: openings(opening({ placed: null, surfaceDistanceMm: 3.1, chamber: null })),
+    facts: openings(opening({ id: 'vents/1', placed: null, surfaceDistanceMm: 3.1, chamber: null })),
     measured: 3.1,
     limit: 2,
-    path: ['parts', 'torso', 'vents', 0, 'at'],
+    at: [5, 6, -0.2],
+    path: ['parts', 'torso', 'vents', 1, 'at'],
   },
   {
     code: 'opening-misses-chamber',
@@ -311,6 +341,23 @@ const firing: Case[] = [
     says: 'starts in layer 2 (0.1 mm) with 12 mm² in 2 regions',
   },
   {
+    code: 'needs-supports',
+    why: 'raised by less than half a layer, so that its first layer is layer 0',
+    part: { raise: 0.02 },
+    facts: stepped(12, 12),
+    measured: 12,
+    says: 'starts in layer 0 (0 mm) with 12 mm²',
+  },
+  {
+    code: 'contact-cut',
+    why: 'a vent takes all that stands on the plate',
+    facts: (facts) => loads({ areaMm2: Float64Array.from([0, 200, 200]) })(stepped(9, 200, 200)(facts)),
+    measured: 0,
+    limit: 9,
+    says: 'torso stands on the plate with 9 mm² and its openings cut all of that away',
+    path: ['parts', 'torso', 'vents', 0],
+  },
+  {
     code: 'starts-in-air',
     why: 'an island above the first layer',
     facts: layers({ islands: [island({})] }),
@@ -372,6 +419,19 @@ const firing: Case[] = [
     says: 'open them sooner or wider',
   },
   {
+    code: 'pull-high',
+    why: 'above it by less than a digit shows',
+    facts: loads({ peakPullN: 100.04 }),
+    says: 'up to 100.04 N, above 100 N',
+  },
+  {
+    code: 'area-jump',
+    why: 'a vent ends and its layer is whole again',
+    facts: loads({ areaMm2: Float64Array.from([300, 300, 1300]) }),
+    measured: 1300 / 300,
+    says: 'from 300 mm² to 1300 mm²',
+  },
+  {
     code: 'vat-runs-low',
     why: 'at layer 30',
     facts: loads({ vatLowLayer: 30 }),
@@ -398,6 +458,20 @@ const silent: Case[] = [
     code: 'chamber-left-solid',
     why: 'only specks, in a part with a chamber',
     facts: hollow({ leftSolid: [{ volumeMm3: 49, centroid: [1, 2, 3] }] }),
+  },
+  {
+    code: 'single-opening',
+    why: 'two a diameter apart',
+    facts: openings(opening({}), filmDrain(6)),
+  },
+  {
+    code: 'single-opening',
+    why: 'two at one height of a chamber no higher than two diameters',
+    facts: (facts) =>
+      openings(
+        opening({}),
+        filmDrain(5),
+      )(hollow({ chambers: [{ ...facts.hollow.chambers[0]!, bottom: 1, top: 13 }] })(facts)),
   },
   { code: 'resin-trapped', why: 'at the limit', facts: loads({ trappedMm3: [5000] }) },
   {
@@ -452,6 +526,12 @@ const silent: Case[] = [
   },
   { code: 'needs-supports', why: 'stands on the plate' },
   {
+    code: 'contact-cut',
+    why: 'a rim is left',
+    facts: (facts) => loads({ areaMm2: Float64Array.from([0.5, 9]) })(stepped(9, 9)(facts)),
+  },
+  { code: 'contact-cut', why: 'raised', part: { raise: 0.1 }, facts: stepped(0, 0, 9) },
+  {
     code: 'starts-in-air',
     why: 'smaller than told',
     facts: layers({ islands: [island({ areaMm2: 0.09 })] }),
@@ -489,6 +569,7 @@ describe('rules about a measured part', () => {
     if (each.measured !== undefined) expect(draft.measured).toBeCloseTo(each.measured, 9);
     if (each.limit !== undefined) expect(draft.limit).toBe(each.limit);
     if (each.says !== undefined) expect(draft.message).toContain(each.says);
+    if (each.at !== undefined) expect(draft.at).toEqual(each.at);
     if (each.path !== undefined) expect(draft.path).toEqual(each.path);
     expect(draft.message).toMatch(/[.?]$/);
     expect(draft.part).toBe('torso');

@@ -2,10 +2,11 @@ import type { FindingDraft } from '../finding.ts';
 import { figure, layerPlace } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
 
-/** Both the ratio and the growth must be passed. The largest jump is told; its neighbours share its cause. */
+/** Areas with openings cut. Both the ratio and the growth must be passed. The largest jump is told; its neighbours share its cause. */
 export function areaJump({ part, facts, manifest }: PartContext): FindingDraft[] {
   const { areaJump: ratio, areaJumpMm2: growth } = manifest.limits;
-  const { area, layerHeight } = facts.layers;
+  const { layerHeight } = facts.layers;
+  const area = facts.loads.areaMm2;
   let worst = -1;
   for (let layer = 1; layer < area.length; layer++) {
     const below = area[layer - 1]!;

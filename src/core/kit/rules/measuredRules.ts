@@ -9,7 +9,7 @@ import { outsidePlate, tooTall } from './outsidePlate.ts';
 import { pullHigh } from './pullHigh.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
-import { largeCeiling, needsSupports, startsInAir } from './supports.ts';
+import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
 
 const rules: readonly PartRule[] = [
   outsidePlate,
@@ -28,6 +28,7 @@ const rules: readonly PartRule[] = [
   sealedCup,
   breathesLate,
   needsSupports,
+  contactCut,
   startsInAir,
   largeCeiling,
   areaJump,

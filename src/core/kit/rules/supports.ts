@@ -1,12 +1,12 @@
 import type { FindingDraft } from '../finding.ts';
 import { figure, layerPlace, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
-import { atPart, type PartContext } from './ruleContext.ts';
+import { atPart, openingPath, type PartContext } from './ruleContext.ts';
 
 /** A raised part's first regions hang on nothing until it has supports: one warning for them all. */
 export function needsSupports({ part, facts, manifest }: PartContext): FindingDraft[] {
   const first = firstSolidLayer(facts);
-  if (part.raise <= 0 || first < 1) return [];
+  if (part.raise <= 0 || first < 0) return [];
   const { island } = manifest.limits;
   const starts = facts.layers.islands.filter(({ layer, areaMm2 }) => layer === first && areaMm2 >= island);
   const area = facts.layers.area[first]!;
@@ -24,6 +24,36 @@ export function needsSupports({ part, facts, manifest }: PartContext): FindingDr
     },
   ];
 }
+
+/** Openings that take all of the first layer of a part that stands on the plate. */
+export function contactCut({ part, facts }: PartContext): FindingDraft[] {
+  const before = facts.layers.area[0] ?? 0;
+  const left = facts.loads.areaMm2[0] ?? 0;
+  if (before <= 0 || left > ROUNDING * before) return [];
+  const height = facts.layers.layerHeight;
+  const cutting = facts.openings.find(({ placed }) => placed !== null && placed.mouth[2] < height);
+  return [
+    {
+      code: 'contact-cut',
+      ...(cutting === undefined
+        ? atPart(part)
+        : {
+            part: part.name,
+            path: openingPath(part, cutting.decision.id),
+            opening: cutting.decision.id,
+            at: cutting.placed!.mouth,
+          }),
+      message: `${part.name} stands on the plate with ${figure(before, 'mm²')} and its openings cut all of that away; raise it and support it, move the opening, or turn the part so that it stands on more.`,
+      layer: 0,
+      measured: left,
+      limit: before,
+      unit: 'mm²',
+    },
+  ];
+}
+
+/** What is left of a layer cut away wholly, as a share of it, by rounding alone. */
+const ROUNDING = 1e-6;
 
 export function startsInAir({ part, facts, manifest }: PartContext): FindingDraft[] {
   const first = firstSolidLayer(facts);
