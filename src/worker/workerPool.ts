@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../core/interrupter.ts';
@@ -138,6 +139,8 @@ export function openWorkerPool(
 
   return {
     async run(method, request, options) {
+      // Every part of a kit listens to the one signal of its check.
+      setMaxListeners(0, options.signal);
       // The thread first: only what is about to run holds memory of the budget.
       const thread = await acquire(options);
       try {
