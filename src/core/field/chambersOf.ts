@@ -1,3 +1,4 @@
+import type { Interrupter } from '../interrupter.ts';
 import { elementOf } from './contourField.ts';
 import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
 import { type FieldCells, firstNode } from './fieldCells.ts';
@@ -7,13 +8,19 @@ import { type FieldCells, firstNode } from './fieldCells.ts';
  * uniform deep bricks, along lattice edges and across joined faces, exactly as the contour does.
  * Returns the root of every element (slot node, or number of slot nodes + brick).
  */
-export function chambersOf(field: DepthField, cells: FieldCells): Int32Array {
+export function chambersOf(field: DepthField, cells: FieldCells, interrupter: Interrupter): Int32Array {
   const nodes = field.depth.length;
   const parent = new Int32Array(nodes + field.slotOf.length);
   for (let element = 0; element < parent.length; element++) parent[element] = element;
-  for (let slot = 0; slot < field.brickOf.length; slot++) uniteSlot(field, cells, parent, slot);
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 127) === 0) interrupter(slot / field.brickOf.length);
+    uniteSlot(field, cells, parent, slot);
+  }
   uniteUniformBricks(field, parent);
-  for (let element = 0; element < parent.length; element++) parent[element] = rootOf(parent, element);
+  for (let element = 0; element < parent.length; element++) {
+    if ((element & 0xfffff) === 0) interrupter(1);
+    parent[element] = rootOf(parent, element);
+  }
   return parent;
 }
 

@@ -33,6 +33,9 @@ export function closestPointScratch(): ClosestPoint {
  * Finds the point of the surface closest to (x, y, z), exactly. `hint` is a packed facet likely to
  * be near (−1 for none): a good one makes the search several times shorter and never changes the
  * distance found. The answer is written into `found`.
+ *
+ * `within` bounds the search: nothing is found further than its root. `excess` ≥ 1 lets the answer
+ * be further than the closest by that factor, for a shorter search.
  */
 export function closestPoint(
   tree: FacetTree,
@@ -41,11 +44,14 @@ export function closestPoint(
   z: number,
   hint: number,
   found: ClosestPoint,
+  within = Infinity,
+  excess = 1,
 ): void {
   found.packed = -1;
-  found.squared = Infinity;
+  found.squared = within;
   if (hint >= 0) tryFacet(tree.corners, hint, x, y, z, found);
   const { boxes, levelStart } = tree;
+  const weight = excess * excess;
   const { stackBox, stackLevel, stackSquared } = found;
   stackBox[0] = levelStart.at(-1)! - 1;
   stackLevel[0] = levelStart.length - 2;
@@ -68,7 +74,7 @@ export function closestPoint(
       const dx = Math.max(boxes[b]! - x, x - boxes[b + 3]!, 0);
       const dy = Math.max(boxes[b + 1]! - y, y - boxes[b + 4]!, 0);
       const dz = Math.max(boxes[b + 2]! - z, z - boxes[b + 5]!, 0);
-      const squared = dx * dx + dy * dy + dz * dz;
+      const squared = weight * (dx * dx + dy * dy + dz * dz);
       if (squared >= found.squared) continue;
       // Insertion keeps the nearest child on top of the stack.
       let slot = depth++;

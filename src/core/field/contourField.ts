@@ -1,14 +1,19 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { cellPatches } from './cellPatches.ts';
-import { type ClosestPoint, closestPoint, closestPointScratch } from './closestPoint.ts';
-import { BRICK_NODES, type DepthField } from './depthField.ts';
+import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
 import { findCrossings } from './fieldCrossings.ts';
+import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
 import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
 
 /** Quads whose diagonals pass each other nearer than this are flat, mm. */
 const FLAT_QUAD = 0.01;
+/** A quad whose sheets' normals lie within 11° of their means crosses no ridge of the depth. */
+const SMOOTH_COSINE = 0.98;
+/** Depths estimated within this of the least so far are measured, mm. */
+const DOUBT_MM = 0.01;
 /** Quads bent less than about 3° hide no thin spot worth measuring. */
 const BENT_COSINE = 0.9985;
 
@@ -33,11 +38,20 @@ export function contourField(field: DepthField, cells: FieldCells, interrupter: 
   const deepNode = new Int32Array(2 * crossings.count);
   const quad = new Uint32Array(4);
   const found = closestPointScratch();
+  const { origin, spacing } = field.lattice;
+  // Quads round the edges of a brick's nodes reach into the cells before them.
+  const near = nearFacets(field.tree, BRICK + 2, spacing, field.level + spacing, field.slabs);
   let leastDepth = field.level - vertices.mostChordMm;
   let filled = 0;
   for (let slot = 0; slot < field.brickOf.length; slot++) {
-    if ((slot & 63) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
+    if ((slot & 15) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
+    enterBlock(
+      near,
+      origin[0] + (i0 - 1) * spacing,
+      origin[1] + (j0 - 1) * spacing,
+      origin[2] + (k0 - 1) * spacing,
+    );
     for (let local = 0; local < BRICK_NODES; local++) {
       const node = slot * BRICK_NODES + local;
       const mask = crossings.mask[node]!;
@@ -49,7 +63,7 @@ export function contourField(field: DepthField, cells: FieldCells, interrupter: 
       for (let axis = 0; axis < 3; axis++) {
         if (((mask >> axis) & 1) === 0) continue;
         readQuad(field, cells, vertices, i, j, k, axis, deepHere, quad);
-        const depth = splitQuad(field, vertices, quad, triangles, 3 * filled, found);
+        const depth = splitQuad(near, field.level, leastDepth, vertices, quad, triangles, 3 * filled, found);
         if (depth < leastDepth) leastDepth = depth;
         const deep = deepHere
           ? node
@@ -106,14 +120,16 @@ function readQuad(
  * depth met on the way, Infinity when not measured.
  */
 function splitQuad(
-  field: DepthField,
+  near: NearFacets,
+  level: number,
+  leastSoFar: number,
   vertices: SheetVertices,
   quad: Uint32Array,
   triangles: Uint32Array,
   at: number,
   found: ClosestPoint,
 ): number {
-  const { positions, facet } = vertices;
+  const { positions, facet, flatness } = vertices;
   const a = quad[0]!;
   const b = quad[1]!;
   const c = quad[2]!;
@@ -125,12 +141,21 @@ function splitQuad(
     else writeQuad(triangles, at, b, c, d, a);
     return Infinity;
   }
-  const depthAC = depthBetween(field, positions, a, c, facet[a]!, found);
-  const depthBD = depthBetween(field, positions, b, d, found.packed, found);
   const folds = openAC <= 0 || openBD <= 0;
-  const alongAC = folds
-    ? openAC >= openBD
-    : splitError(depthAC, field.level) <= splitError(depthBD, field.level);
+  const smooth = Math.min(flatness[a]!, flatness[b]!, flatness[c]!, flatness[d]!) > SMOOTH_COSINE;
+  if (smooth && !folds) {
+    const estimateAC = level - sagBetween(vertices, a, c);
+    const estimateBD = level - sagBetween(vertices, b, d);
+    if (Math.min(estimateAC, estimateBD) > leastSoFar + DOUBT_MM) {
+      if (splitError(estimateAC, level) <= splitError(estimateBD, level))
+        writeQuad(triangles, at, a, b, c, d);
+      else writeQuad(triangles, at, b, c, d, a);
+      return Infinity;
+    }
+  }
+  const depthAC = depthBetween(near, positions, a, c, facet[a]!, found);
+  const depthBD = depthBetween(near, positions, b, d, found.packed, found);
+  const alongAC = folds ? openAC >= openBD : splitError(depthAC, level) <= splitError(depthBD, level);
   if (alongAC) writeQuad(triangles, at, a, b, c, d);
   else writeQuad(triangles, at, b, c, d, a);
   return alongAC ? depthAC : depthBD;
@@ -195,9 +220,17 @@ function isFlat(
   return Math.abs(between) <= FLAT_QUAD * Math.sqrt(nx * nx + ny * ny + nz * nz);
 }
 
+/** How far the level bulges over the middle of a chord between two vertices, by its slopes at their ends (cubic). */
+function sagBetween({ positions: p, normals: n }: SheetVertices, a: number, b: number): number {
+  let sum = 0;
+  for (let axis = 0; axis < 3; axis++)
+    sum += (n[3 * b + axis]! - n[3 * a + axis]!) * (p[3 * b + axis]! - p[3 * a + axis]!);
+  return sum / 8;
+}
+
 /** Depth half way between two vertices. */
 function depthBetween(
-  { tree }: DepthField,
+  near: NearFacets,
   p: Float32Array,
   a: number,
   b: number,
@@ -207,6 +240,6 @@ function depthBetween(
   const x = (p[3 * a]! + p[3 * b]!) / 2;
   const y = (p[3 * a + 1]! + p[3 * b + 1]!) / 2;
   const z = (p[3 * a + 2]! + p[3 * b + 2]!) / 2;
-  closestPoint(tree, x, y, z, hint, found);
+  closestNear(near, x, y, z, hint, found);
   return Math.sqrt(found.squared);
 }

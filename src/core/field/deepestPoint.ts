@@ -1,3 +1,4 @@
+import type { Interrupter } from '../interrupter.ts';
 import { closestPoint, closestPointScratch } from './closestPoint.ts';
 import { BRICK, type DepthField } from './depthField.ts';
 
@@ -10,7 +11,7 @@ const STEP_END_MM = 0.01;
  * deepest place is not lost among many. Starts at the bricks that could hold it, in order of
  * promise, and climbs.
  */
-export function deepestDepth(field: DepthField): number {
+export function deepestDepth(field: DepthField, interrupter: Interrupter): number {
   const { brickDepth, lattice } = field;
   const reach = (BRICK / 2) * Math.sqrt(3) * lattice.spacing;
   const order = bricksByDepth(brickDepth, -reach);
@@ -18,6 +19,7 @@ export function deepestDepth(field: DepthField): number {
   let best = 0;
   for (const brick of order) {
     if (brickDepth[brick]! + reach <= best || climb.left <= 0) break;
+    interrupter(1 - climb.left / MOST_MEASUREMENTS);
     climbFrom(field, brick, climb);
     if (climb.depth > best) best = climb.depth;
   }
@@ -39,6 +41,8 @@ function bricksByDepth(brickDepth: Float32Array, least: number): Uint32Array {
   return Uint32Array.from(bricks).sort((a, b) => brickDepth[b]! - brickDepth[a]! || a - b);
 }
 
+const found = closestPointScratch();
+
 /** Pattern search from a brick's middle; never leaves the inside, since depth outside counts as none. */
 function climbFrom(field: DepthField, brick: number, climb: Climb): void {
   const { origin, spacing, bricks } = field.lattice;
@@ -46,14 +50,13 @@ function climbFrom(field: DepthField, brick: number, climb: Climb): void {
   climb.x = origin[0] + spacing * (BRICK * (brick % nx) + BRICK / 2);
   climb.y = origin[1] + spacing * (BRICK * (Math.floor(brick / nx) % ny) + BRICK / 2);
   climb.z = origin[2] + spacing * (BRICK * Math.floor(brick / (nx * ny)) + BRICK / 2);
-  climb.depth = Math.max(0, field.brickDepth[brick]!);
-  climb.facet = field.brickFacet[brick]!;
+  closestPoint(field.tree, climb.x, climb.y, climb.z, field.brickFacet[brick]!, found);
+  climb.depth = field.brickDepth[brick]! > 0 ? Math.sqrt(found.squared) : 0;
+  climb.facet = found.packed;
   for (let step = (BRICK / 2) * spacing; step > STEP_END_MM && climb.left > 0; ) {
     if (!climbOnce(field, climb, step)) step /= 2;
   }
 }
-
-const found = closestPointScratch();
 
 /** Goes to the best of the 26 neighbours at this step if it is deeper. */
 function climbOnce(field: DepthField, climb: Climb, step: number): boolean {

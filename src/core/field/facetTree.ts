@@ -1,9 +1,12 @@
+import { type Interrupter, uninterrupted } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 
 /** Facets a leaf holds, and children a branch has. */
 const LEAF = 4;
 const FAN = 4;
 const MORTON_BITS = 10;
+/** Facets or boxes between two calls of the interrupter, less one. */
+const CALL_MASK = 0xffff;
 
 /**
  * Facets packed along a Morton curve under an implicit tree of boxes (every branch has `FAN`
@@ -24,7 +27,7 @@ export interface FacetTree {
 }
 
 /** Sorts facets by the Morton code of their centre; returns facet numbers. Stable, so deterministic. */
-function mortonOrder(mesh: Mesh): Uint32Array {
+function mortonOrder(mesh: Mesh, interrupter: Interrupter): Uint32Array {
   const { positions, triangles } = mesh;
   const count = triangles.length / 3;
   let minX = Infinity;
@@ -42,6 +45,7 @@ function mortonOrder(mesh: Mesh): Uint32Array {
   const scale = extent > 0 ? (2 ** MORTON_BITS - 1) / (3 * extent) : 0;
   const codes = new Uint32Array(count);
   for (let f = 0; f < count; f++) {
+    if ((f & CALL_MASK) === 0) interrupter((0.3 * f) / count);
     const a = 3 * triangles[3 * f]!;
     const b = 3 * triangles[3 * f + 1]!;
     const c = 3 * triangles[3 * f + 2]!;
@@ -50,7 +54,7 @@ function mortonOrder(mesh: Mesh): Uint32Array {
     const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]! - 3 * minZ) * scale;
     codes[f] = spread(x) | (spread(y) << 1) | (spread(z) << 2);
   }
-  return sortedByCode(codes);
+  return sortedByCode(codes, interrupter);
 }
 
 /** Two zero bits between any two of the lowest ten. */
@@ -63,7 +67,7 @@ function spread(value: number): number {
 }
 
 /** Radix sort by 30-bit code, three passes of ten bits. */
-function sortedByCode(codes: Uint32Array): Uint32Array {
+function sortedByCode(codes: Uint32Array, interrupter: Interrupter): Uint32Array {
   const count = codes.length;
   let order = new Uint32Array(count);
   for (let i = 0; i < count; i++) order[i] = i;
@@ -71,6 +75,7 @@ function sortedByCode(codes: Uint32Array): Uint32Array {
   let other = new Uint32Array(count);
   const starts = new Uint32Array(1025);
   for (let shift = 0; shift < 30; shift += 10) {
+    interrupter(0.3 + shift / 100);
     starts.fill(0);
     for (let i = 0; i < count; i++) starts[((codes[i]! >>> shift) & 1023) + 1]!++;
     for (let i = 0; i < 1024; i++) starts[i + 1]! += starts[i]!;
@@ -103,12 +108,13 @@ function levelStarts(facets: number): Uint32Array {
  * Builds the tree over all facets of a mesh, degenerate ones included. Time and memory are linear
  * (about 50 bytes a facet).
  */
-export function buildFacetTree(mesh: Mesh): FacetTree {
+export function buildFacetTree(mesh: Mesh, interrupter: Interrupter = uninterrupted): FacetTree {
   const { positions, triangles } = mesh;
-  const facet = mortonOrder(mesh);
+  const facet = mortonOrder(mesh, interrupter);
   const count = facet.length;
   const corners = new Float32Array(9 * count);
   for (let i = 0; i < count; i++) {
+    if ((i & CALL_MASK) === 0) interrupter(0.6 + (0.2 * i) / count);
     for (let c = 0; c < 3; c++) {
       const v = 3 * triangles[3 * facet[i]! + c]!;
       corners[9 * i + 3 * c] = positions[v]!;
@@ -118,13 +124,19 @@ export function buildFacetTree(mesh: Mesh): FacetTree {
   }
   const levelStart = levelStarts(count);
   const boxes = new Float32Array(6 * levelStart.at(-1)!);
-  fillLeafBoxes(corners, boxes, levelStart[1]!);
+  fillLeafBoxes(corners, boxes, levelStart[1]!, interrupter);
   for (let level = 1; level + 1 < levelStart.length; level++) fillBranchBoxes(boxes, levelStart, level);
   return { corners, triangles, facet, boxes, levelStart };
 }
 
-function fillLeafBoxes(corners: Float32Array, boxes: Float32Array, leaves: number): void {
+function fillLeafBoxes(
+  corners: Float32Array,
+  boxes: Float32Array,
+  leaves: number,
+  interrupter: Interrupter,
+): void {
   for (let leaf = 0; leaf < leaves; leaf++) {
+    if ((leaf & CALL_MASK) === 0) interrupter(0.8 + (0.2 * leaf) / leaves);
     const box = 6 * leaf;
     clearBox(boxes, box);
     const end = Math.min(corners.length, 9 * LEAF * (leaf + 1));

@@ -1,3 +1,4 @@
+import { type Interrupter, portion } from '../interrupter.ts';
 import { cellPatches, faceSegments, isAmbiguous } from './cellPatches.ts';
 import { BRICK, BRICK_NODES, type DepthField, nodeIsDeep } from './depthField.ts';
 
@@ -12,16 +13,17 @@ export interface FieldCells {
  * Reads the configuration of every cell and settles the ambiguous faces so that the surface is a
  * manifold: a face that would link the same two sheets twice is joined instead, which parts them.
  */
-export function readFieldCells(field: DepthField): FieldCells {
+export function readFieldCells(field: DepthField, interrupter: Interrupter): FieldCells {
   const configuration = new Uint8Array(field.depth.length);
   const joined = new Uint8Array(field.depth.length);
   const deep = new Uint8Array((BRICK + 1) ** 3);
   for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 127) === 0) interrupter((0.5 * slot) / field.brickOf.length);
     readSides(field, slot, deep);
     readConfigurations(deep, configuration, slot * BRICK_NODES);
   }
   const cells = { configuration, joined };
-  joinDoubleLinks(field, cells);
+  joinDoubleLinks(field, cells, portion(interrupter, 0.5, 1));
   return cells;
 }
 
@@ -86,8 +88,13 @@ export function nodeIndex(field: DepthField, i: number, j: number, k: number): n
  * Two sheets linked twice across one face would share an edge four times. Joining the deep corners
  * there cuts one of the two loops in two on either side; it never links anything twice anew.
  */
-function joinDoubleLinks(field: DepthField, { configuration, joined }: FieldCells): void {
+function joinDoubleLinks(
+  field: DepthField,
+  { configuration, joined }: FieldCells,
+  interrupter: Interrupter,
+): void {
   for (let slot = 0; slot < field.brickOf.length; slot++) {
+    if ((slot & 127) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
     for (let local = 0; local < BRICK_NODES; local++) {
       const cell = slot * BRICK_NODES + local;

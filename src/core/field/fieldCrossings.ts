@@ -1,7 +1,8 @@
 import type { Interrupter } from '../interrupter.ts';
-import { type ClosestPoint, closestPoint, closestPointScratch, tryFacet } from './closestPoint.ts';
-import { BRICK_NODES, type DepthField, measureNode } from './depthField.ts';
+import { type ClosestPoint, closestPointScratch, tryFacet } from './closestPoint.ts';
+import { BRICK, BRICK_NODES, type DepthField, measureNode } from './depthField.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
 
 /**
  * Where the level crosses the lattice's edges. The edges of a node towards +x, +y, +z that are
@@ -47,24 +48,35 @@ export function findCrossings(
   const facet = new Int32Array(count);
   const crossings = { first, mask, count, planes, facet };
   const found = closestPointScratch();
-  const near = edgeEnd();
-  const far = edgeEnd();
+  const { origin, spacing } = field.lattice;
+  const near = nearFacets(field.tree, BRICK, spacing, field.level + spacing, field.slabs);
+  const low = edgeEnd();
+  const high = edgeEnd();
   for (let slot = 0; slot < field.brickOf.length; slot++) {
-    if ((slot & 63) === 0) interrupter(slot / field.brickOf.length);
+    if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
+    enterBlock(near, origin[0] + i0 * spacing, origin[1] + j0 * spacing, origin[2] + k0 * spacing);
     for (let local = 0; local < BRICK_NODES; local++) {
       const node = slot * BRICK_NODES + local;
       if (mask[node] === 0) continue;
       const i = i0 + (local & 7);
       const j = j0 + ((local >> 3) & 7);
       const k = k0 + (local >> 6);
-      readEnd(field, i, j, k, near, found);
+      readEnd(field, near, i, j, k, low, found);
       let crossing = first[node]!;
       for (let axis = 0; axis < 3; axis++) {
         if (((mask[node]! >> axis) & 1) === 0) continue;
-        readEnd(field, axis === 0 ? i + 1 : i, axis === 1 ? j + 1 : j, axis === 2 ? k + 1 : k, far, found);
-        if (near.depth > field.level) findCrossing(field, near, far, axis, crossing, crossings, found);
-        else findCrossing(field, far, near, axis, crossing, crossings, found);
+        readEnd(
+          field,
+          near,
+          axis === 0 ? i + 1 : i,
+          axis === 1 ? j + 1 : j,
+          axis === 2 ? k + 1 : k,
+          high,
+          found,
+        );
+        if (low.depth > field.level) findCrossing(field, near, low, high, axis, crossing, crossings, found);
+        else findCrossing(field, near, high, low, axis, crossing, crossings, found);
         crossing++;
       }
     }
@@ -92,6 +104,7 @@ function countCrossings({ configuration }: FieldCells): Pick<FieldCrossings, 'fi
 /** Exact depth and its gradient at a node; a node settled by its neighbourhood only is measured now. */
 function readEnd(
   field: DepthField,
+  near: NearFacets,
   i: number,
   j: number,
   k: number,
@@ -105,7 +118,7 @@ function readEnd(
   const node = nodeIndex(field, i, j, k);
   end.facet = node < 0 ? -1 : field.facet[node]!;
   if (end.facet < 0) {
-    end.depth = measureNode(field, i, j, k, -1, found);
+    end.depth = measureNode(field, near, i, j, k, -1, found);
     end.facet = found.packed;
   } else {
     end.depth = field.depth[node]!;
@@ -121,6 +134,7 @@ function readEnd(
 /** The crossing between a deep and a shallow node of an edge along `axis`. */
 function findCrossing(
   field: DepthField,
+  near: NearFacets,
   deep: EdgeEnd,
   shallow: EdgeEnd,
   axis: number,
@@ -153,7 +167,7 @@ function findCrossing(
     facet[crossing] = t < 0.5 ? shallow.facet : deep.facet;
     return;
   }
-  measuredRoot(field, shallow, dx, dy, dz, low, high, slope0, found);
+  measuredRoot(near, field.level, shallow, dx, dy, dz, low, high, slope0, found);
   const { x, y, z } = rootPoint;
   planes[at] = x;
   planes[at + 1] = y;
@@ -192,7 +206,8 @@ const rootPoint = { x: 0, y: 0, z: 0 };
 
 /** Root by exact depths, for edges that pass a ridge of the depth; secant kept inside its bracket. */
 function measuredRoot(
-  field: DepthField,
+  near: NearFacets,
+  level: number,
   shallow: EdgeEnd,
   dx: number,
   dy: number,
@@ -214,9 +229,9 @@ function measuredRoot(
     rootPoint.x = shallow.x + t * dx;
     rootPoint.y = shallow.y + t * dy;
     rootPoint.z = shallow.z + t * dz;
-    closestPoint(field.tree, rootPoint.x, rootPoint.y, rootPoint.z, hint, found);
+    closestNear(near, rootPoint.x, rootPoint.y, rootPoint.z, hint, found);
     hint = found.packed;
-    const value = Math.sqrt(found.squared) - field.level;
+    const value = Math.sqrt(found.squared) - level;
     if (Math.abs(value) < CROSSING_ERROR) return;
     if (value > 0) {
       to = t;

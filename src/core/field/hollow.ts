@@ -3,6 +3,7 @@ import type { Mesh } from '../mesh/mesh.ts';
 import { buildRayGrid } from '../rays/buildRayGrid.ts';
 import { failure, type Result, success } from '../result.ts';
 import type { Vec3 } from '../vector.ts';
+import { type BoundingSlabs, buildBoundingSlabs } from './boundingSlabs.ts';
 import type { Cavity, Chamber } from './cavity.ts';
 import { chambersOf } from './chambersOf.ts';
 import { type Contour, contourField } from './contourField.ts';
@@ -17,6 +18,8 @@ export interface HollowOptions {
   readonly leastChamberMm3: number;
   /** Lattice nodes kept at most, about 14 bytes each; the field is coarsened to fit. */
   readonly maxNodes: number;
+  /** Asks the tree for every distance instead of lists made for each brick: slow, an oracle for tests. */
+  readonly byTree?: boolean;
 }
 
 /** A chord of the finest arc a cavity can have (radius = wall) then stays within 0.05 mm of it. */
@@ -40,13 +43,13 @@ export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrup
   }
   const bounds = boundsOf(mesh);
   if (bounds === null) return failure('stl-no-triangles', 'The mesh has no triangles to hollow.');
-  const tree = buildFacetTree(mesh);
-  interrupter(0.1);
+  const tree = buildFacetTree(mesh, portion(interrupter, 0, 0.08));
+  const slabs = options.byTree ? null : buildBoundingSlabs(tree, portion(interrupter, 0.08, 0.1));
   const finest = Math.min(wallMm / 3, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
   for (let spacing = finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
-    const field = fieldOn(mesh, tree, lattice, wallMm, maxNodes, portion(interrupter, 0.1, 0.55));
+    const field = fieldOn(mesh, tree, slabs, lattice, options, portion(interrupter, 0.1, 0.55));
     if (field !== null) return success(cavityOf(field, options, portion(interrupter, 0.55, 1)));
   }
   return failure(
@@ -77,24 +80,24 @@ function latticeAround({ min, max }: { min: number[]; max: number[] }, spacing: 
 function fieldOn(
   mesh: Mesh,
   tree: FacetTree,
+  slabs: BoundingSlabs | null,
   lattice: FieldLattice,
-  wallMm: number,
-  maxNodes: number,
+  { wallMm, maxNodes }: HollowOptions,
   interrupter: Interrupter,
 ): DepthField | null {
   const { origin, spacing, bricks } = lattice;
   const rows = { y0: origin[1] - spacing / 2, dy: spacing, rows: BRICK * bricks[1] + 1 };
   const layers = { z0: origin[2] - spacing / 2, dz: spacing, layers: BRICK * bricks[2] + 1 };
   const grid = buildRayGrid(mesh, { ...rows, ...layers }, portion(interrupter, 0, 0.3));
-  return buildDepthField(tree, grid, lattice, wallMm, maxNodes, portion(interrupter, 0.3, 1));
+  return buildDepthField(tree, grid, lattice, wallMm, maxNodes, slabs, portion(interrupter, 0.3, 1));
 }
 
 function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interrupter: Interrupter): Cavity {
-  const deepestMm = deepestDepth(field);
-  const cells = readFieldCells(field);
-  interrupter(0.15);
-  const contour = contourField(field, cells, portion(interrupter, 0.15, 0.9));
-  const { chamberOfFacet, chambers } = measureChambers(contour, chambersOf(field, cells));
+  const deepestMm = deepestDepth(field, portion(interrupter, 0, 0.05));
+  const cells = readFieldCells(field, portion(interrupter, 0.05, 0.15));
+  const contour = contourField(field, cells, portion(interrupter, 0.15, 0.85));
+  const rootOfNode = chambersOf(field, cells, portion(interrupter, 0.85, 0.95));
+  const { chamberOfFacet, chambers } = measureChambers(contour, rootOfNode, interrupter);
   const order = chambers
     .map((_, n) => n)
     .sort((a, b) => chambers[b]!.volumeMm3 - chambers[a]!.volumeMm3 || a - b);
@@ -105,7 +108,7 @@ function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interru
     number[n] = position;
   });
   return {
-    ...keepChambers(contour.mesh, chamberOfFacet, number),
+    ...keepChambers(contour.mesh, chamberOfFacet, number, interrupter),
     chambers: kept.map((n) => chambers[n]!),
     leftSolid: left.map((n) => chambers[n]!),
     deepestMm,
@@ -118,12 +121,14 @@ function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interru
 function measureChambers(
   { mesh, deepNode }: Contour,
   rootOfNode: Int32Array,
+  interrupter: Interrupter,
 ): { chamberOfFacet: Uint32Array; chambers: Chamber[] } {
   const { positions: p, triangles: t } = mesh;
   const numberOfRoot = new Map<number, number>();
   const chamberOfFacet = new Uint32Array(deepNode.length);
   const sums: number[] = [];
   for (let f = 0; f < deepNode.length; f++) {
+    if ((f & 0xffff) === 0) interrupter(0.95);
     const root = rootOfNode[deepNode[f]!]!;
     let chamber = numberOfRoot.get(root);
     if (chamber === undefined) {
@@ -157,6 +162,7 @@ function keepChambers(
   mesh: Mesh,
   chamberOfFacet: Uint32Array,
   number: Int32Array,
+  interrupter: Interrupter,
 ): { mesh: Mesh; facetChamber: Uint32Array } {
   const triangles = new Uint32Array(mesh.triangles.length);
   const facetChamber = new Uint32Array(chamberOfFacet.length);
@@ -165,12 +171,14 @@ function keepChambers(
   let vertices = 0;
   let facets = 0;
   for (let f = 0; f < chamberOfFacet.length; f++) {
+    if ((f & 0xffff) === 0) interrupter(1);
     const chamber = number[chamberOfFacet[f]!]!;
     if (chamber < 0) continue;
     for (let c = 0; c < 3; c++) {
       const vertex = mesh.triangles[3 * f + c]!;
       if (newVertex[vertex]! < 0) {
-        positions.set(mesh.positions.subarray(3 * vertex, 3 * vertex + 3), 3 * vertices);
+        for (let axis = 0; axis < 3; axis++)
+          positions[3 * vertices + axis] = mesh.positions[3 * vertex + axis]!;
         newVertex[vertex] = vertices++;
       }
       triangles[3 * facets + c] = newVertex[vertex]!;

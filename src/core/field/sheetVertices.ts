@@ -1,16 +1,19 @@
 import type { Interrupter } from '../interrupter.ts';
 import { cellPatches, edgeCorners } from './cellPatches.ts';
-import { type ClosestPoint, closestPoint, closestPointScratch } from './closestPoint.ts';
-import { BRICK_NODES, type DepthField } from './depthField.ts';
+import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
 import { featurePoint } from './featurePoint.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
 import type { FieldCrossings } from './fieldCrossings.ts';
+import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
 
 /** Normals within 11° of their mean belong to one smooth sheet. */
 const SMOOTH_COSINE = 0.98;
 /** Normals within 0.8° and points within half a micrometre of their plane need no measuring. */
 const FLAT_COSINE = 0.9999;
 const FLAT_MM = 5e-4;
+/** Tangent planes no further than this from a smooth sheet's middle leave it a quadric. */
+const GENTLE_MM = 0.05;
 /**
  * A facet between vertices on a curved level runs below it by (κ₁ + κ₂)·h²/12 on the mean, the sheet's
  * crossings by (κ₁ + κ₂)·h²/8: moving vertices out by this part of the latter keeps the volume true.
@@ -72,9 +75,12 @@ export function placeSheetVertices(
     flatness: 1,
     hint: -1,
   };
+  const { origin, spacing } = field.lattice;
+  const near = nearFacets(field.tree, BRICK, spacing, field.level + spacing, field.slabs);
   for (let slot = 0; slot < field.brickOf.length; slot++) {
-    if ((slot & 63) === 0) interrupter(slot / field.brickOf.length);
+    if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
+    enterBlock(near, origin[0] + i0 * spacing, origin[1] + j0 * spacing, origin[2] + k0 * spacing);
     for (let local = 0; local < BRICK_NODES; local++) {
       const cell = slot * BRICK_NODES + local;
       const sides = cells.configuration[cell]!;
@@ -85,7 +91,7 @@ export function placeSheetVertices(
       const patches = cellPatches(sides, cells.joined[cell]!);
       for (let patch = 0; patch < patches[12]!; patch++) {
         gatherPlanes(field, crossings, patches, patch, i, j, k, scratch);
-        placeVertex(field, i, j, k, patches[12]! === 1, scratch, found);
+        placeVertex(field, near, i, j, k, patches[12]! === 1, scratch, found);
         const vertex = first[cell]! + patch;
         const chord = flattenChord(scratch);
         if (chord > vertices.mostChordMm) vertices.mostChordMm = chord;
@@ -162,6 +168,7 @@ function gatherPlanes(
 /** Places the vertex of the gathered sheet in its cell, on the level. */
 function placeVertex(
   field: DepthField,
+  near: NearFacets,
   i: number,
   j: number,
   k: number,
@@ -176,7 +183,8 @@ function placeVertex(
     pullIntoCell(field, i, j, k, mass, point);
   }
   if (flatness > FLAT_COSINE && isOnPlanes(scratch)) return;
-  settleOnLevel(field, i, j, k, scratch, found);
+  if (flatness > SMOOTH_COSINE && settleByPlanes(scratch)) return;
+  settleOnLevel(field, near, i, j, k, scratch, found);
 }
 
 /** Moves the vertex of a smooth curved sheet so that its facets keep the volume; returns how far it went out. */
@@ -192,6 +200,26 @@ function flattenChord({ planes, normal, point, count, flatness }: CellScratch): 
   const chord = Math.max(-MOST_CHORD_MM, Math.min(MOST_CHORD_MM, (CHORD_SHARE * mean) / count));
   for (let axis = 0; axis < 3; axis++) point[axis]! -= chord * normal[axis]!;
   return chord;
+}
+
+/**
+ * Brings the mean of a gently curved sheet's crossings to the level without measuring: the level runs
+ * half as far from it as the crossings' tangent planes do on the mean, to second order. False where
+ * the sheet is bent too much for that.
+ */
+function settleByPlanes({ planes, normal, point, count }: CellScratch): boolean {
+  let sum = 0;
+  for (let p = 0; p < 6 * count; p += 6) {
+    const along =
+      planes[p + 3]! * (planes[p]! - point[0]!) +
+      planes[p + 4]! * (planes[p + 1]! - point[1]!) +
+      planes[p + 5]! * (planes[p + 2]! - point[2]!);
+    if (Math.abs(along) > GENTLE_MM) return false;
+    sum += along;
+  }
+  const way = sum / (2 * count);
+  for (let axis = 0; axis < 3; axis++) point[axis]! += way * normal[axis]!;
+  return true;
 }
 
 function isOnPlanes({ planes, normal, point, count }: CellScratch): boolean {
@@ -230,6 +258,7 @@ function pullIntoCell(
 /** Brings the point to the level by exact depth, a few steps along its gradient, within its cell. */
 function settleOnLevel(
   field: DepthField,
+  near: NearFacets,
   i: number,
   j: number,
   k: number,
@@ -238,7 +267,7 @@ function settleOnLevel(
 ): void {
   const { point } = scratch;
   for (let step = 0; step < 4; step++) {
-    closestPoint(field.tree, point[0]!, point[1]!, point[2]!, scratch.hint, found);
+    closestNear(near, point[0]!, point[1]!, point[2]!, scratch.hint, found);
     scratch.hint = found.packed;
     const distance = Math.sqrt(found.squared);
     const missing = field.level - distance;

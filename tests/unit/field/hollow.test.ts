@@ -93,6 +93,27 @@ describe('hollow against closed forms', () => {
     expectWall(ring, inRing);
   });
 
+  const figure = shapes.loadSharedMesh('human_cc0');
+  const twins: [string, Mesh][] = [
+    ['cube', shapes.box(24)],
+    ['turned cube', shapes.transformed(shapes.box(24), { turn: [20, 30, 40], shift: [0, 0, 0] })],
+    ['sphere', shapes.icosphere(12, 4)],
+    ['torus', shapes.torus(14, 5, 160, 80)],
+    ...(figure === null ? [] : [['human_cc0', figure] as [string, Mesh]]),
+  ];
+  test.each(twins)(
+    '%s: lists of near facets give what the tree gives',
+    (_, mesh) => {
+      const fast = hollowed(mesh);
+      const slow = hollowed(mesh, { byTree: true });
+      expect(Math.abs(shapes.volumeOf(fast.mesh) / shapes.volumeOf(slow.mesh) - 1)).toBeLessThan(2e-4);
+      expect(fast.chambers).toHaveLength(slow.chambers.length);
+      expect(fast.deepestMm).toBe(slow.deepestMm);
+      expectWall(mesh, fast);
+    },
+    120_000,
+  );
+
   test('a sculpted void keeps a wall round it', () => {
     const part = shapes.join(shapes.box(30), shapes.reversed(shapes.icosphere(6, 4)));
     const cavity = hollowed(part);
