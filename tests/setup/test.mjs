@@ -25,7 +25,8 @@ const built = step('Build', 'npm', ['run', '--silent', 'build']);
 unitTests();
 if (built && step('Build of the workbench tests', process.execPath, ['tests/workbench/build.mjs'])) {
   workbenchTests('Suite in a real workbench', 'runSuite.mjs');
-  workbenchTests('Journey in a real workbench', 'journey.mjs');
+  // A journey is driven by keys and pointer, and one that gets lost on a busy machine starts anew.
+  workbenchTests('Journey in a real workbench', 'journey.mjs', 3);
 }
 
 heading('Result');
@@ -73,12 +74,18 @@ function readResults(file) {
 }
 
 /** The workbench programs print one line a test, starting with ok, FAIL, skip or SKIPPED. */
-function workbenchTests(title, program) {
+function workbenchTests(title, program, attempts = 1) {
   heading(title);
   const { code, output } = runAndRead(process.execPath, [join('dist', 'test', program)]);
   const lines = output.split('\n');
   const starting = (word) => lines.filter((line) => line.startsWith(`${word} `));
   const failed = starting('FAIL').length;
+  if (attempts > 1 && (failed > 0 || code !== 0)) {
+    notes.push(
+      `${title}: an attempt failed (${starting('FAIL').join('; ') || `code ${code}`}) and was made again`,
+    );
+    return workbenchTests(`${title}, again`, program, attempts - 1);
+  }
   const skipped = [...starting('skip'), ...starting('SKIPPED')];
   const passed = starting('ok').length;
   count.passed += passed;

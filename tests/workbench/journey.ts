@@ -143,9 +143,13 @@ async function drawn(bench: WorkbenchPage): Promise<boolean> {
 
 async function makePackage(file: string): Promise<void> {
   const vsce = path.join(repository, 'node_modules', '@vscode', 'vsce', 'vsce');
-  await promisify(execFile)(process.execPath, [vsce, 'package', '--no-dependencies', '--out', file], {
-    cwd: repository,
-  });
+  await promisify(execFile)(
+    process.execPath,
+    [vsce, 'package', '--no-dependencies', '--no-rewrite-relative-links', '--out', file],
+    {
+      cwd: repository,
+    },
+  );
 }
 
 /** 1-based line and column of a text in the manifest on disk, from a landmark on. */

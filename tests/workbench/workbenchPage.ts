@@ -1,7 +1,7 @@
 import type { FrameLocator, Page } from 'playwright-core';
 
 /** Generous: a loaded machine takes a minute to start the extension host. */
-const waitMs = 300_000;
+const waitMs = 180_000;
 
 /** The workbench as a person drives it: keyboard, palette, Problems, one turntable. */
 export class WorkbenchPage {
@@ -38,8 +38,17 @@ export class WorkbenchPage {
     await this.page.locator('.editor-instance .monaco-editor').first().waitFor({ timeout: waitMs });
   }
 
-  async goTo(place: { readonly line: number; readonly column: number }): Promise<void> {
-    await this.#pick('Control+P', `:${place.line}:${place.column}`);
+  /** Moves the cursor, and looks that it went there: a key can be lost while the workbench is busy. */
+  async goTo({ line, column }: { readonly line: number; readonly column: number }): Promise<void> {
+    const there = this.page.locator('.statusbar-item', { hasText: `Ln ${line}, Col ${column}` });
+    await this.until(`the cursor at ${line}:${column}`, async () => {
+      await this.#pick('Control+P', `:${line}:${column}`).catch(() => undefined);
+      return there
+        .first()
+        .waitFor({ timeout: 3_000 })
+        .then(() => true)
+        .catch(() => false);
+    });
   }
 
   /** Puts the cursor at the place, deletes the text there and types the other. */
@@ -102,7 +111,8 @@ export class WorkbenchPage {
     await input.fill(text);
     await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
-    await this.page.keyboard.press('Enter');
+    // To the input itself: were the picker gone, the key must not land in the manifest.
+    await input.press('Enter', { timeout: 5_000 });
     await this.page.waitForTimeout(250);
   }
 }
