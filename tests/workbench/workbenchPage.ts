@@ -109,10 +109,12 @@ export class WorkbenchPage {
         .catch(() => false);
     });
     await input.fill(text);
-    await this.page.locator('.quick-input-list .monaco-list-row').first().waitFor({ timeout: waitMs });
+    const row = this.page.locator('.quick-input-list .monaco-list-row').first();
+    await row.waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
-    // To the input itself: were the picker gone, the key must not land in the manifest.
-    await input.press('Enter', { timeout: 5_000 });
+    // By pointer: an Enter that comes as the picker closes would land in the manifest. The row goes as it
+    // is clicked, so the click may not report its end; every caller looks at what it was to bring about.
+    await row.click({ timeout: 15_000 }).catch(() => undefined);
     await this.page.waitForTimeout(250);
   }
 }
