@@ -1,3 +1,4 @@
+import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { polygonise } from './polygonise.ts';
 import type { Body, Sculpt } from './sculpt.ts';
@@ -5,7 +6,7 @@ import { simplify } from './simplify.ts';
 
 /** Every body of a part as one mesh of overlapping closed shells, in body order. */
 export function carveMesh(sculpt: Sculpt): Mesh {
-  return joined(sculpt.map(carveBody));
+  return joinMeshes(sculpt.map(carveBody));
 }
 
 function carveBody(body: Body): Mesh {
@@ -26,17 +27,4 @@ function sawn(mesh: Mesh, heights: readonly number[], cell: number): Mesh {
     }
   }
   return { positions, triangles: mesh.triangles };
-}
-
-export function joined(meshes: readonly Mesh[]): Mesh {
-  const positions = new Float32Array(meshes.reduce((sum, mesh) => sum + mesh.positions.length, 0));
-  const triangles = new Uint32Array(meshes.reduce((sum, mesh) => sum + mesh.triangles.length, 0));
-  let p = 0;
-  let t = 0;
-  for (const mesh of meshes) {
-    positions.set(mesh.positions, p);
-    for (const v of mesh.triangles) triangles[t++] = v + p / 3;
-    p += mesh.positions.length;
-  }
-  return { positions, triangles };
 }

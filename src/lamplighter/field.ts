@@ -119,15 +119,6 @@ export function tippedX(field: Field, pivot: Point, cos: number, sin: number): F
   };
 }
 
-export function tippedY(field: Field, pivot: Point, cos: number, sin: number): Field {
-  const [a, , c] = pivot;
-  return (x, y, z) => {
-    const u = x - a;
-    const w = z - c;
-    return field(a + u * cos + w * sin, y, c - u * sin + w * cos);
-  };
-}
-
 /** One row of an elliptic column: height, half width, half depth, and the centre's y. */
 export type Station = readonly [z: number, a: number, b: number, y: number];
 

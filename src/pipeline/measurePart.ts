@@ -61,10 +61,8 @@ export async function measurePart(
   const cavityKey = stageKey('cavity', [meshKey, factor, wall, limits.leastChamber]);
   const factsKey = stageKey('facts', [cavityKey, decisionsOf(request)]);
 
-  if (!options.keepMeshes) {
-    const kept = (await cache.read('facts', factsKey)) as Pick<PartResult, 'facts' | 'frame'> | null;
-    if (kept !== null) return success({ ...kept, meshes: null });
-  }
+  const kept = (await cache.read('facts', factsKey)) as Pick<PartResult, 'facts' | 'frame'> | null;
+  if (kept !== null && !options.keepMeshes) return success({ ...kept, meshes: null });
 
   const prepared = await cachedMesh(cache, meshKey, async () => {
     const bytes = await file.value.bytes(context.stage('reading'));
@@ -80,6 +78,9 @@ export async function measurePart(
   const frame = affineOf(posed.toPrint);
   const posedCavity =
     cavity.value === null ? null : transformMesh(cavity.value.mesh, afterScaling(frame, 1 / factor));
+  const meshes = options.keepMeshes ? { outer: posed.mesh, cavity: posedCavity } : null;
+  if (kept !== null) return success({ ...kept, meshes });
+
   const mended =
     prepared.value.mended === prepared.value.clean ? posed.mesh : transformMesh(prepared.value.mended, frame);
   const facts = measurePosed(
@@ -96,7 +97,6 @@ export async function measurePart(
   );
   if (!facts.ok) return facts;
   await cache.write('facts', factsKey, { facts: facts.value, frame });
-  const meshes = options.keepMeshes ? { outer: posed.mesh, cavity: posedCavity } : null;
   return success({ facts: facts.value, frame, meshes });
 }
 

@@ -4,6 +4,7 @@ import { basename, dirname, join } from 'node:path';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { writeBinaryStl } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
@@ -122,10 +123,5 @@ async function realFile(path: string): Promise<string> {
 function mirrorImage({ positions, triangles }: Mesh): Mesh {
   const mirrored = positions.slice();
   for (let at = 0; at < mirrored.length; at += 3) mirrored[at] = -mirrored[at]!;
-  const turned = triangles.slice();
-  for (let at = 0; at < turned.length; at += 3) {
-    turned[at + 1] = triangles[at + 2]!;
-    turned[at + 2] = triangles[at + 1]!;
-  }
-  return { positions: mirrored, triangles: turned };
+  return { positions: mirrored, triangles: turnedRound(triangles) };
 }

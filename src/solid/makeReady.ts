@@ -1,6 +1,8 @@
 import type { ManifoldToplevel } from 'manifold-3d';
 import type { Interrupter } from '../core/interrupter.ts';
+import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { isClosed } from './isClosed.ts';
 import { separateVertices } from './separateVertices.ts';
@@ -54,18 +56,5 @@ function proven(mesh: Mesh): Result<Mesh> {
   );
 }
 
-function withCavity(outer: Mesh, cavity: Mesh): Mesh {
-  const positions = new Float32Array(outer.positions.length + cavity.positions.length);
-  positions.set(outer.positions);
-  positions.set(cavity.positions, outer.positions.length);
-  const triangles = new Uint32Array(outer.triangles.length + cavity.triangles.length);
-  triangles.set(outer.triangles);
-  const shift = outer.positions.length / 3;
-  for (let at = 0; at < cavity.triangles.length; at += 3) {
-    const to = outer.triangles.length + at;
-    triangles[to] = cavity.triangles[at]! + shift;
-    triangles[to + 1] = cavity.triangles[at + 2]! + shift;
-    triangles[to + 2] = cavity.triangles[at + 1]! + shift;
-  }
-  return { positions, triangles };
-}
+const withCavity = (outer: Mesh, { positions, triangles }: Mesh): Mesh =>
+  joinMeshes([outer, { positions, triangles: turnedRound(triangles) }]);

@@ -1,6 +1,8 @@
 import type { ManifoldToplevel } from 'manifold-3d';
 import type { Interrupter } from '../core/interrupter.ts';
+import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { isClosed } from './isClosed.ts';
 import { separateVertices } from './separateVertices.ts';
@@ -45,7 +47,7 @@ export function uniteShells(kernel: ManifoldToplevel, mesh: Mesh, interrupter: I
     if (!result.ok) return result;
     if (result.value) united.push(result.value);
   }
-  const whole = separateVertices(joined(united));
+  const whole = separateVertices(joinMeshes(united));
   if (isClosed(whole)) return success(whole);
   return failure(
     'solid-failed',
@@ -126,7 +128,11 @@ function uniteGroup(scope: SolidScope, group: readonly Shell[]): Mesh | null {
   const voidsOf = new Map<Shell, Mesh[]>();
   for (const hole of group.filter((shell) => shell.volume < 0)) {
     const host = smallestAround(bodies, hole);
-    if (host) voidsOf.set(host, [...(voidsOf.get(host) ?? []), inverted(hole.mesh)]);
+    if (host)
+      voidsOf.set(host, [
+        ...(voidsOf.get(host) ?? []),
+        { ...hole.mesh, triangles: turnedRound(hole.mesh.triangles) },
+      ]);
   }
   const solids = bodies.map((body) => {
     const solid = scope.solidOf(body.mesh);
@@ -175,27 +181,4 @@ function windingAt({ positions: p, triangles: t }: Mesh, x: number, y: number, z
     half += Math.atan2(determinant(p, a, b, c, x, y, z), below);
   }
   return half / (2 * Math.PI);
-}
-
-function inverted({ positions, triangles }: Mesh): Mesh {
-  const turned = triangles.slice();
-  for (let at = 0; at < turned.length; at += 3) {
-    turned[at + 1] = triangles[at + 2]!;
-    turned[at + 2] = triangles[at + 1]!;
-  }
-  return { positions, triangles: turned };
-}
-
-function joined(meshes: readonly Mesh[]): Mesh {
-  const positions = new Float32Array(meshes.reduce((sum, mesh) => sum + mesh.positions.length, 0));
-  const triangles = new Uint32Array(meshes.reduce((sum, mesh) => sum + mesh.triangles.length, 0));
-  let p = 0;
-  let t = 0;
-  for (const mesh of meshes) {
-    positions.set(mesh.positions, p);
-    for (let at = 0; at < mesh.triangles.length; at++) triangles[t + at] = mesh.triangles[at]! + p / 3;
-    p += mesh.positions.length;
-    t += mesh.triangles.length;
-  }
-  return { positions, triangles };
 }

@@ -64,10 +64,11 @@ function refusal(
 async function writePart(
   part: Part,
   manifest: Parameters<typeof partRequestOf>[0],
-  { kitDir, out, format, noCache }: MakeReadyParams,
+  { kitDir, out, format }: MakeReadyParams,
   context: EngineContext,
 ): Promise<ReadyFile[] | Refusal> {
-  const request = partRequestOf(manifest, part, kitDir, noCache)!;
+  // What the check of this same command has just computed (anew, where that was asked for) may be read.
+  const request = partRequestOf(manifest, part, kitDir, false)!;
   const folder = out ?? join(kitDir, 'ready');
   const writing = context.pool.run(
     'ready',

@@ -5,6 +5,7 @@ import { CancelledError } from '../core/interrupter.ts';
 import { connect, type Peer, RpcError, type RpcMessage, type Transport } from '../protocol/rpc.ts';
 import type { MemoryBudget } from './memoryBudget.ts';
 import type { StageProgress, ThreadMethods } from './threadApi.ts';
+import { openTurns } from './turns.ts';
 
 export interface JobOptions {
   /** Estimated peak, against the engine's one budget. */
@@ -36,7 +37,7 @@ interface Thread {
   ended: Promise<number> | null;
 }
 
-/** Runs jobs on worker threads, one at a time each, within the memory budget. */
+/** Runs jobs on worker threads, one at a time each and one at a time for each file, within the memory budget. */
 export function openWorkerPool(
   script: URL,
   budget: MemoryBudget,
@@ -45,6 +46,7 @@ export function openWorkerPool(
   const idle: Thread[] = [];
   const waiting: ((thread: Thread) => void)[] = [];
   const alive = new Set<Thread>();
+  const turns = openTurns();
   let closed = false;
 
   function spawn(): Thread {
@@ -141,15 +143,21 @@ export function openWorkerPool(
     async run(method, request, options) {
       // Every part of a kit listens to the one signal of its check.
       setMaxListeners(0, options.signal);
-      // The thread first: only what is about to run holds memory of the budget.
+      // The thread first: only what is about to run holds its file and memory of the budget.
       const thread = await acquire(options);
       try {
-        const free = await budget.take(options.bytes, options.signal);
+        const handOn = await turns.take(request.path, options.signal);
         try {
-          if (closed) throw new RpcError({ code: 'engine-stopped', message: 'The engine is shutting down.' });
-          return await runOn(thread, method, request, options);
+          const free = await budget.take(options.bytes, options.signal);
+          try {
+            if (closed)
+              throw new RpcError({ code: 'engine-stopped', message: 'The engine is shutting down.' });
+            return await runOn(thread, method, request, options);
+          } finally {
+            free();
+          }
         } finally {
-          free();
+          handOn();
         }
       } finally {
         release(thread);

@@ -116,7 +116,7 @@ function installChromium() {
 }
 
 function hasChromium() {
-  const named = process.env.CHROMIUM ?? process.env.KITWRIGHT_CHROMIUM;
+  const named = process.env.CHROMIUM;
   if (named) return existsSync(named);
   return ['chromium', 'chromium-browser', 'google-chrome'].some((name) => onPath(name) !== null);
 }

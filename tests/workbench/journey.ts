@@ -5,7 +5,8 @@ import os from 'node:os';
 import path from 'node:path';
 import { promisify } from 'node:util';
 import type { Browser, Page } from 'playwright-core';
-import { findChromium, launchBrowser } from './browser.ts';
+import { findChromium, noChromium } from '../browser.ts';
+import { launchBrowser } from './browser.ts';
 import { installWorkbench } from './install.ts';
 import { colourCount } from './pixels.ts';
 import { print } from './print.ts';
@@ -36,9 +37,7 @@ const themes = [
 async function main(): Promise<void> {
   const chromium = findChromium();
   if (chromium === null) {
-    print(
-      'SKIPPED journey: no Chromium found. Install it (apt-get install chromium) or set KITWRIGHT_CHROMIUM.',
-    );
+    print(`SKIPPED journey: ${noChromium}`);
     return;
   }
   await mkdir(screens, { recursive: true });

@@ -1,6 +1,7 @@
 import { mkdir, readFile, rm } from 'node:fs/promises';
 import path from 'node:path';
-import { findChromium, launchBrowser } from './browser.ts';
+import { findChromium, noChromium } from '../browser.ts';
+import { launchBrowser } from './browser.ts';
 import { writeFixtureKit } from './fixtureKit.ts';
 import { installWorkbench } from './install.ts';
 import { print } from './print.ts';
@@ -20,9 +21,7 @@ interface TestResult {
 async function main(): Promise<number> {
   const chromium = findChromium();
   if (chromium === null) {
-    print(
-      'SKIPPED workbench suite: no Chromium found. Install it (apt-get install chromium) or set KITWRIGHT_CHROMIUM.',
-    );
+    print(`SKIPPED workbench suite: ${noChromium}`);
     return 0;
   }
   const cache = path.join(repository, '.cache');

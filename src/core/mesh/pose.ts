@@ -1,6 +1,7 @@
 import type { Box, Vec3 } from '../vector.ts';
 import { boundsOf } from './boundsOf.ts';
 import type { Mesh } from './mesh.ts';
+import { turnedRound } from './turnedRound.ts';
 
 export interface Pose {
   /** Print mm per source unit. */
@@ -105,13 +106,4 @@ function applyTransposed(m: Float64Array, [x, y, z]: Vec3): Vec3 {
     m[1]! * x + m[4]! * y + m[7]! * z,
     m[2]! * x + m[5]! * y + m[8]! * z,
   ];
-}
-
-function turnedRound(triangles: Uint32Array): Uint32Array {
-  const turned = triangles.slice();
-  for (let t = 0; t < turned.length; t += 3) {
-    turned[t + 1] = triangles[t + 2]!;
-    turned[t + 2] = triangles[t + 1]!;
-  }
-  return turned;
 }

@@ -5,7 +5,6 @@ import { applyEdits } from '../../../src/core/kit/edits.ts';
 import { type FixRequest, fixesFor } from '../../../src/core/kit/fixes.ts';
 import { hoverAt } from '../../../src/core/kit/hover.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
-import { partRanges } from '../../../src/core/kit/partRanges.ts';
 import { lamplighter } from './lamplighter.ts';
 
 const files = ['parts/torso.stl', 'parts/coat.stl', 'parts/arm left.stl'];
@@ -108,16 +107,6 @@ describe('hover', () => {
     expect(hoverAt(lamplighter, lamplighter.indexOf('# mm kept') + 4)).toBeNull();
     expect(hoverAt('zebra: 1', 2)).toBeNull();
     expect(hoverAt('', 0)).toBeNull();
-  });
-});
-
-describe('partRanges', () => {
-  it('gives each part’s key', () => {
-    const ranges = partRanges(parseManifest(lamplighter));
-    expect(ranges.map(({ name, key }) => [name, lamplighter.slice(key.start, key.end)])).toEqual([
-      ['torso', 'torso'],
-      ['lantern', 'lantern'],
-    ]);
   });
 });
 

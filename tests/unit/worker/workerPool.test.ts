@@ -30,8 +30,11 @@ const open = (threads: number): WorkerPool => {
   pool = openWorkerPool(pathToFileURL(file), openMemoryBudget(1e9), threads);
   return pool;
 };
-const run = (name: string, options: Partial<JobOptions> & { ms?: number } = {}): Promise<unknown> =>
-  pool.run('measure', { name, ms: options.ms } as never, {
+const run = (
+  name: string,
+  options: Partial<JobOptions> & { ms?: number; path?: string } = {},
+): Promise<unknown> =>
+  pool.run('measure', { name, path: options.path ?? name, ms: options.ms } as never, {
     bytes: 1,
     urgent: false,
     signal: new AbortController().signal,
@@ -55,6 +58,17 @@ it('runs jobs one after the other on a thread, urgent ones first', async () => {
     note(run('view', { urgent: true })),
   ]);
   expect(order).toEqual(['first', 'view', 'second', 'third']);
+});
+
+it('runs jobs of one file in turn, even where threads are free', async () => {
+  open(2);
+  const order: string[] = [];
+  const note = (job: Promise<unknown>) => job.then((name) => order.push(String(name)));
+  await Promise.all([
+    note(run('check', { path: 'torso.stl', ms: 150 })),
+    note(run('view', { path: 'torso.stl', urgent: true })),
+  ]);
+  expect(order).toEqual(['check', 'view']);
 });
 
 it('ends a thread that does not hear a cancel, and goes on with a new one', async () => {
