@@ -31,6 +31,17 @@ export interface MeasureOptions {
   readonly keepMeshes: boolean;
   /** Hash the file's content even when it looks unchanged: for what is written or recorded. */
   readonly hashAgain: boolean;
+  readonly watch?: MeshWatch;
+}
+
+/** Looks on while a part is measured: gets its meshes as soon as each is there, long before the facts. */
+export interface MeshWatch {
+  /** Asked first, with keys that name the two meshes for good; false = hold none ready on my account. */
+  wants(keys: { readonly outer: string; readonly cavity: string | null }): Promise<boolean>;
+  /** `clean` in the source frame, with the way from there to the print frame. */
+  outer(clean: Mesh, frame: Affine): void;
+  /** Source axes at finished size; null when the part stays solid. */
+  cavity(mesh: Mesh | null): void;
 }
 
 /** Nodes of the distance field at most: 8 bytes each. */
@@ -61,8 +72,9 @@ export async function measurePart(
   const cavityKey = stageKey('cavity', [meshKey, factor, wall, limits.leastChamber]);
   const factsKey = stageKey('facts', [cavityKey, decisionsOf(request)]);
 
+  const watch = await watching(options.watch, meshKey, wall === null ? null : cavityKey);
   const kept = (await cache.read('facts', factsKey)) as Pick<PartResult, 'facts' | 'frame'> | null;
-  if (kept !== null && !options.keepMeshes) return success({ ...kept, meshes: null });
+  if (kept !== null && !options.keepMeshes && watch === null) return success({ ...kept, meshes: null });
 
   const prepared = await cachedMesh(cache, meshKey, async () => {
     const bytes = await file.value.bytes(context.stage('reading'));
@@ -70,12 +82,14 @@ export async function measurePart(
   });
   if (!prepared.ok) return prepared;
 
-  const cavity = await cachedCavity(cache, cavityKey, request, prepared.value, context);
-  if (!cavity.ok) return cavity;
-
   const pose = { factor, turn: request.turn, raise: request.raise, mirrored: false };
   const posed = poseMesh(prepared.value.clean, pose);
   const frame = affineOf(posed.toPrint);
+  watch?.outer(prepared.value.clean, frame);
+
+  const cavity = await cachedCavity(cache, cavityKey, request, prepared.value, context);
+  if (!cavity.ok) return cavity;
+  watch?.cavity(cavity.value?.mesh ?? null);
   const posedCavity =
     cavity.value === null ? null : transformMesh(cavity.value.mesh, afterScaling(frame, 1 / factor));
   const meshes = options.keepMeshes ? { outer: posed.mesh, cavity: posedCavity } : null;
@@ -98,6 +112,14 @@ export async function measurePart(
   if (!facts.ok) return facts;
   await cache.write('facts', factsKey, { facts: facts.value, frame });
   return success({ facts: facts.value, frame, meshes });
+}
+
+async function watching(
+  watch: MeshWatch | undefined,
+  outer: string,
+  cavity: string | null,
+): Promise<MeshWatch | null> {
+  return watch !== undefined && (await watch.wants({ outer, cavity })) ? watch : null;
 }
 
 /** What changes a figure beyond the mesh and the wall, in a fixed order. */
