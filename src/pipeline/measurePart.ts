@@ -97,7 +97,7 @@ export async function measurePart(
 
   const mended =
     prepared.value.mended === prepared.value.clean ? posed.mesh : transformMesh(prepared.value.mended, frame);
-  const facts = measurePosed(
+  const facts = await measurePosed(
     {
       request,
       prepared: prepared.value,

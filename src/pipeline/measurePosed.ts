@@ -10,14 +10,12 @@ import { sumByChamber, trappedLiquid } from '../core/layers/trappedLiquid.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
-import { buildRayGrid } from '../core/rays/buildRayGrid.ts';
 import { checkGridLoad } from '../core/rays/checkGridLoad.ts';
-import { type LabelledRuns, labelledRuns } from '../core/rays/labelledRuns.ts';
+import type { LabelledRuns } from '../core/rays/labelledRuns.ts';
 import type { Lattice } from '../core/rays/lattice.ts';
 import { latticeFor } from '../core/rays/latticeFor.ts';
 import type { Runs } from '../core/rays/runs.ts';
 import { runsVolume } from '../core/rays/runsVolume.ts';
-import { solidRuns } from '../core/rays/solidRuns.ts';
 import { subtractRuns } from '../core/rays/subtractRuns.ts';
 import { type Result, success } from '../core/result.ts';
 import type { Box } from '../core/vector.ts';
@@ -36,7 +34,7 @@ const mostRows = 24e6;
 const mostRowsOversize = 1e6;
 
 /** Rays, layers, openings and loads of a posed part. */
-export function measurePosed(part: PosedPart, context: StageContext): Result<PartFacts> {
+export async function measurePosed(part: PosedPart, context: StageContext): Promise<Result<PartFacts>> {
   const { request, outer } = part;
   const mass = massProperties(outer, context.stage('weighing'));
   const lattice = spreadRows(
@@ -46,7 +44,7 @@ export function measurePosed(part: PosedPart, context: StageContext): Result<Par
   );
   const load = checkGridLoad(outer, lattice);
   if (!load.ok) return load;
-  const { skin, chamberRuns } = castRays(part, lattice, context);
+  const { skin, chamberRuns } = await castRays(part, lattice, context);
   const solid = chamberRuns === null ? skin : subtractRuns(skin, chamberRuns);
 
   const layering = context.stage('reading layers');
@@ -83,17 +81,16 @@ export function measurePosed(part: PosedPart, context: StageContext): Result<Par
   return success({ name: request.name, mesh, hollow, openings, layers: figures, loads });
 }
 
-function castRays(
-  part: PosedPart,
+async function castRays(
+  { outer, cavity, posedCavity }: PosedPart,
   lattice: Lattice,
-  context: StageContext,
-): { skin: Runs; chamberRuns: LabelledRuns | null } {
-  const casting = context.stage('casting rays');
-  const skin = solidRuns(buildRayGrid(part.outer, lattice, portion(casting, 0, 0.7)));
-  if (part.cavity === null || part.posedCavity === null || part.cavity.chambers.length === 0)
-    return { skin, chamberRuns: null };
-  const grid = buildRayGrid(part.posedCavity, lattice, portion(casting, 0.7, 1), { facets: true });
-  return { skin, chamberRuns: labelledRuns(grid, part.cavity.facetChamber) };
+  { stage, hands }: StageContext,
+): Promise<{ skin: Runs; chamberRuns: LabelledRuns | null }> {
+  const hollowed = cavity !== null && posedCavity !== null && cavity.chambers.length > 0;
+  const surfaces = [{ mesh: outer, lattice, facetChamber: null as Uint32Array | null }];
+  if (hollowed) surfaces.push({ mesh: posedCavity, lattice, facetChamber: cavity.facetChamber });
+  const [skin, chamberRuns] = await hands.share('castSurface', surfaces, stage('casting rays'));
+  return { skin: skin!, chamberRuns: hollowed ? (chamberRuns as LabelledRuns) : null };
 }
 
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>

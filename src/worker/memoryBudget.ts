@@ -1,58 +1,31 @@
-import { CancelledError } from '../core/interrupter.ts';
-
 /**
  * One bound on the memory of everything that runs at once. A job takes its estimate before it
- * starts and waits while others hold too much; a job larger than the whole budget runs alone.
+ * starts; a job larger than the whole budget runs alone. What no job has taken may hold results
+ * kept for later (`WarmStore`).
  */
 export interface MemoryBudget {
-  /** Resolves with a function that gives the bytes back. */
-  take(bytes: number, signal: AbortSignal): Promise<() => void>;
+  /** A function that gives the bytes back, once; null while others hold too much. */
+  take(bytes: number): (() => void) | null;
+  /** Bytes that no job has taken. */
+  left(): number;
 }
 
 export function openMemoryBudget(totalBytes: number): MemoryBudget {
   let used = 0;
-  const queue: { readonly bytes: number; readonly start: () => void }[] = [];
-
-  const fits = (bytes: number): boolean => used === 0 || used + bytes <= totalBytes;
-
-  function admit(): void {
-    while (queue.length > 0 && fits(queue[0]!.bytes)) {
-      const next = queue.shift()!;
-      used += next.bytes;
-      next.start();
-    }
-  }
-
-  function giveBack(bytes: number): () => void {
-    let given = false;
-    return () => {
-      if (given) return;
-      given = true;
-      used -= bytes;
-      admit();
-    };
-  }
-
+  let jobs = 0;
   return {
-    take(bytes, signal) {
-      return new Promise((resolve, reject) => {
-        const entry = {
-          bytes,
-          start: () => {
-            signal.removeEventListener('abort', leave);
-            resolve(giveBack(bytes));
-          },
-        };
-        const leave = () => {
-          const at = queue.indexOf(entry);
-          if (at >= 0) queue.splice(at, 1);
-          reject(new CancelledError());
-        };
-        if (signal.aborted) return reject(new CancelledError());
-        signal.addEventListener('abort', leave, { once: true });
-        queue.push(entry);
-        admit();
-      });
+    take(bytes) {
+      if (jobs > 0 && used + bytes > totalBytes) return null;
+      used += bytes;
+      jobs++;
+      let given = false;
+      return () => {
+        if (given) return;
+        given = true;
+        used -= bytes;
+        jobs--;
+      };
     },
+    left: () => Math.max(0, totalBytes - used),
   };
 }

@@ -6,6 +6,8 @@ import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { PartGeometry } from '../pipeline/viewGeometry.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
+import type { StopFlag } from './stopFlag.ts';
+import type { DonePart, Team } from './team.ts';
 
 /**
  * What the engine process asks of a worker thread, one job at a time. A failure of the part (its
@@ -15,7 +17,22 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<PartRequest>; progress: StageProgress; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  /** Parts of another thread's job; what this thread has done of them. */
+  help: { params: HelpRequest; progress: never; result: readonly DonePart[] };
 };
+
+/** What a thread asks of the pool in the midst of its job. */
+export type PoolMethods = {
+  /** Puts idle threads to a task of the job; what they have done of it, nothing when none is idle. */
+  lend: { params: Team; progress: never; result: readonly DonePart[] };
+  /** This thread holds what only its end gives back: let this job be its last. */
+  spent: { params: null; progress: never; result: null };
+};
+
+export interface HelpRequest {
+  readonly team: Team;
+  readonly stop: StopFlag;
+}
 
 export interface MeasuredView {
   readonly facts: PartFacts;
@@ -25,8 +42,7 @@ export interface MeasuredView {
 
 export interface Job<P> {
   readonly request: P;
-  /** Int32 at index 0, shared: non-zero means stop. A busy thread cannot hear a message. */
-  readonly stop: SharedArrayBuffer;
+  readonly stop: StopFlag;
 }
 
 export interface StageProgress {

@@ -2,10 +2,12 @@ import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../core/interrupter.ts';
-import { connect, type Peer, RpcError, type RpcMessage, type Transport } from '../protocol/rpc.ts';
+import { connect, type Peer, RpcError } from '../protocol/rpc.ts';
 import type { MemoryBudget } from './memoryBudget.ts';
-import type { StageProgress, ThreadMethods } from './threadApi.ts';
-import { openTurns } from './turns.ts';
+import { openStopFlag, type StopFlag, setStopped } from './stopFlag.ts';
+import { type DonePart, field, type Team } from './team.ts';
+import type { PoolMethods, StageProgress, ThreadMethods } from './threadApi.ts';
+import { threadTransport } from './threadTransport.ts';
 
 export interface JobOptions {
   /** Estimated peak, against the engine's one budget. */
@@ -16,12 +18,16 @@ export interface JobOptions {
   readonly onProgress: (progress: StageProgress) => void;
 }
 
+/** The jobs of the engine as they can be asked for. */
+type JobMethods = Omit<ThreadMethods, 'help'>;
+type JobName = keyof JobMethods & string;
+
 export interface WorkerPool {
-  run<K extends keyof ThreadMethods & string>(
+  run<K extends JobName>(
     method: K,
-    request: ThreadMethods[K]['params']['request'],
+    request: JobMethods[K]['params']['request'],
     options: JobOptions,
-  ): Promise<ThreadMethods[K]['result']>;
+  ): Promise<JobMethods[K]['result']>;
   close(): Promise<void>;
 }
 
@@ -33,27 +39,60 @@ const silenceMs = 5 * 60_000;
 interface Thread {
   readonly worker: Worker;
   readonly peer: Peer<ThreadMethods>;
+  job: RunningJob | null;
+  /** The job of another thread that it works for, on this task of it. */
+  helps: { readonly job: RunningJob; readonly team: Team } | null;
+  /** Ends when its job is done. */
+  spent: boolean;
   /** Settles when the thread is gone; null while it is meant to live. */
   ended: Promise<number> | null;
 }
 
-/** Runs jobs on worker threads, one at a time each and one at a time for each file, within the memory budget. */
+interface RunningJob {
+  readonly stop: StopFlag;
+  readonly signal: AbortSignal;
+  /** Threads that were lent to it and are not back yet. */
+  readonly helping: Set<Promise<unknown>>;
+}
+
+interface WaitingJob {
+  readonly path: string;
+  readonly options: JobOptions;
+  start(thread: Thread, free: () => void): void;
+}
+
+/**
+ * Runs jobs on worker threads, one at a time each and one at a time for each file: a check and a
+ * view of one part, sent at the same edit, would otherwise measure it twice side by side; in turn,
+ * the second finds the first one's stages kept. A job holds a thread, its file and memory of the
+ * budget from its start to its end and nothing before, so that a thread without a job is idle and
+ * can be lent to one that runs.
+ */
 export function openWorkerPool(
   script: URL,
   budget: MemoryBudget,
   size = Math.max(1, availableParallelism()),
 ): WorkerPool {
   const idle: Thread[] = [];
-  const waiting: ((thread: Thread) => void)[] = [];
+  const waiting: WaitingJob[] = [];
+  const busyPaths = new Set<string>();
   const alive = new Set<Thread>();
-  const turns = openTurns();
   let closed = false;
 
   function spawn(): Thread {
     const worker = new Worker(script);
     const thread: Thread = {
       worker,
-      peer: connect<ThreadMethods, Record<never, never>>(threadTransport(worker), {}),
+      peer: connect<ThreadMethods, PoolMethods>(threadTransport(worker), {
+        lend: (team) => lend(thread, team),
+        spent: async () => {
+          thread.spent = true;
+          return null;
+        },
+      }),
+      job: null,
+      helps: null,
+      spent: false,
       ended: null,
     };
     alive.add(thread);
@@ -73,109 +112,187 @@ export function openWorkerPool(
     thread.ended = thread.worker.terminate();
   }
 
-  function acquire({ signal, urgent }: JobOptions): Promise<Thread> {
-    if (signal.aborted) return Promise.reject(new CancelledError());
-    const thread = idle.pop();
-    if (thread !== undefined) return Promise.resolve(thread);
-    if (alive.size < size) return Promise.resolve(spawn());
-    return new Promise((resolve, reject) => {
-      const turn = (free: Thread) => {
-        signal.removeEventListener('abort', leave);
-        resolve(free);
-      };
-      const leave = () => {
-        waiting.splice(waiting.indexOf(turn), 1);
-        reject(new CancelledError());
-      };
-      signal.addEventListener('abort', leave, { once: true });
-      if (urgent) waiting.unshift(turn);
-      else waiting.push(turn);
-    });
+  function takeThread(): Thread | null {
+    return idle.pop() ?? (alive.size < size && !closed ? spawn() : null);
   }
 
   function release(thread: Thread): void {
-    const next = waiting.shift();
-    if (next === undefined) {
-      if (alive.has(thread)) idle.push(thread);
-    } else {
-      next(alive.has(thread) ? thread : spawn());
+    if (thread.spent) retire(thread, 'A worker of the engine was replaced.');
+    else if (alive.has(thread)) idle.push(thread);
+    startWaiting();
+  }
+
+  /** Starts what can start, in order; a job whose file is in use is passed over, one without memory is not. */
+  function startWaiting(): void {
+    for (let at = 0; at < waiting.length; ) {
+      const job = waiting[at]!;
+      if (busyPaths.has(job.path)) {
+        at++;
+        continue;
+      }
+      const free = budget.take(job.options.bytes);
+      if (free === null) return;
+      const thread = takeThread();
+      if (thread === null) {
+        free();
+        recallThreads();
+        return;
+      }
+      waiting.splice(at, 1);
+      busyPaths.add(job.path);
+      job.start(thread, free);
     }
   }
 
-  async function runOn<K extends keyof ThreadMethods & string>(
+  /** Jobs come before help: a thread that was lent takes no further part and is back soon. */
+  function recallThreads(): void {
+    for (const { helps } of alive) {
+      if (helps !== null) Atomics.store(new Int32Array(helps.team.fields), field.recalled, 1);
+    }
+  }
+
+  function untilStarted(path: string, options: JobOptions): Promise<{ thread: Thread; free: () => void }> {
+    const { signal, urgent } = options;
+    if (signal.aborted) return Promise.reject(new CancelledError());
+    return new Promise((resolve, reject) => {
+      const job: WaitingJob = {
+        path,
+        options,
+        start: (thread, free) => {
+          signal.removeEventListener('abort', leave);
+          resolve({ thread, free });
+        },
+      };
+      const leave = () => {
+        waiting.splice(waiting.indexOf(job), 1);
+        reject(new CancelledError());
+        startWaiting();
+      };
+      signal.addEventListener('abort', leave, { once: true });
+      if (urgent) waiting.unshift(job);
+      else waiting.push(job);
+      startWaiting();
+    });
+  }
+
+  /** Ends a thread that works for a job and has not settled `graceMs` after the job was cancelled. */
+  async function unlessDeaf<T>(thread: Thread, { signal }: RunningJob, work: Promise<T>): Promise<T> {
+    let timer: NodeJS.Timeout | undefined;
+    const cancelled = () => {
+      timer = setTimeout(() => retire(thread, 'The work was cancelled.'), graceMs);
+    };
+    if (signal.aborted) cancelled();
+    else signal.addEventListener('abort', cancelled, { once: true });
+    try {
+      return await work;
+    } finally {
+      clearTimeout(timer);
+      signal.removeEventListener('abort', cancelled);
+    }
+  }
+
+  async function lend(borrower: Thread, team: Team): Promise<readonly DonePart[]> {
+    const { job } = borrower;
+    if (job === null || waiting.some(({ path }) => !busyPaths.has(path))) return [];
+    const helpers: Thread[] = [];
+    while (helpers.length + 1 < team.parts.length) {
+      const helper = takeThread();
+      if (helper === null) break;
+      helpers.push(helper);
+    }
+    const done = await Promise.all(helpers.map((helper) => help(helper, job, team)));
+    return done.flat();
+  }
+
+  async function help(helper: Thread, job: RunningJob, team: Team): Promise<readonly DonePart[]> {
+    helper.helps = { job, team };
+    const work = unlessDeaf(helper, job, helper.peer.call('help', { team, stop: job.stop }))
+      .catch(async (error: unknown) => {
+        Atomics.store(new Int32Array(team.fields), field.failed, 1);
+        await helper.ended;
+        throw error;
+      })
+      .finally(() => {
+        helper.helps = null;
+        job.helping.delete(work);
+        release(helper);
+      });
+    job.helping.add(work);
+    return work;
+  }
+
+  async function runOn<K extends JobName>(
     thread: Thread,
     method: K,
-    request: ThreadMethods[K]['params']['request'],
+    request: JobMethods[K]['params']['request'],
     options: JobOptions,
-  ): Promise<ThreadMethods[K]['result']> {
-    const stop = new SharedArrayBuffer(4);
-    let timer: NodeJS.Timeout | undefined;
-    const endAfter = (ms: number, message: string) => {
-      clearTimeout(timer);
-      timer = setTimeout(() => retire(thread, message), ms);
+  ): Promise<JobMethods[K]['result']> {
+    const job: RunningJob = {
+      stop: openStopFlag(),
+      signal: options.signal,
+      helping: new Set(),
     };
-    const cancel = () => {
-      Atomics.store(new Int32Array(stop), 0, 1);
-      endAfter(graceMs, 'The work was cancelled.');
-    };
+    const stop = () => setStopped(job.stop);
+    let silence: NodeJS.Timeout | undefined;
     const heard = () => {
-      if (!options.signal.aborted) endAfter(silenceMs, 'A step of the work took too long and was ended.');
+      clearTimeout(silence);
+      const message = 'A step of the work took too long and was ended.';
+      silence = setTimeout(() => retire(thread, message), silenceMs);
     };
-    options.signal.addEventListener('abort', cancel, { once: true });
+    // Before the grace begins to run.
+    options.signal.addEventListener('abort', stop, { once: true });
+    thread.job = job;
     heard();
     try {
-      return await thread.peer.call(method, { request, stop } as ThreadMethods[K]['params'], {
+      const call = thread.peer.call(method, { request, stop: job.stop } as ThreadMethods[K]['params'], {
         onProgress: (progress) => {
           heard();
-          options.onProgress(progress);
+          options.onProgress(progress as StageProgress);
         },
       });
+      return (await unlessDeaf(thread, job, call)) as JobMethods[K]['result'];
     } catch (error) {
       await thread.ended;
       throw options.signal.aborted ? new CancelledError() : error;
     } finally {
-      clearTimeout(timer);
-      options.signal.removeEventListener('abort', cancel);
+      clearTimeout(silence);
+      options.signal.removeEventListener('abort', stop);
+      thread.job = null;
+      await allBack(job, stop);
     }
+  }
+
+  /** A job that ends early leaves threads at work for it: none of them outlives it. */
+  async function allBack(job: RunningJob, stop: () => void): Promise<void> {
+    if (job.helping.size === 0) return;
+    stop();
+    const grace = setTimeout(() => {
+      for (const thread of alive) {
+        if (thread.helps?.job === job) retire(thread, 'The work it helped with has ended.');
+      }
+    }, graceMs);
+    await Promise.allSettled(job.helping);
+    clearTimeout(grace);
   }
 
   return {
     async run(method, request, options) {
       // Every part of a kit listens to the one signal of its check.
       setMaxListeners(0, options.signal);
-      // The thread first: only what is about to run holds its file and memory of the budget.
-      const thread = await acquire(options);
+      const { path } = request;
+      const { thread, free } = await untilStarted(path, options);
       try {
-        const handOn = await turns.take(request.path, options.signal);
-        try {
-          const free = await budget.take(options.bytes, options.signal);
-          try {
-            if (closed)
-              throw new RpcError({ code: 'engine-stopped', message: 'The engine is shutting down.' });
-            return await runOn(thread, method, request, options);
-          } finally {
-            free();
-          }
-        } finally {
-          handOn();
-        }
+        if (closed) throw new RpcError({ code: 'engine-stopped', message: 'The engine is shutting down.' });
+        return await runOn(thread, method, request, options);
       } finally {
+        free();
+        busyPaths.delete(path);
         release(thread);
       }
     },
     async close() {
       closed = true;
       await Promise.all([...alive].map((thread) => thread.worker.terminate()));
-    },
-  };
-}
-
-function threadTransport(worker: Worker): Transport {
-  return {
-    send: (message) => worker.postMessage(message),
-    listen(listener) {
-      worker.on('message', listener as (message: RpcMessage) => void);
-      return () => worker.off('message', listener);
     },
   };
 }

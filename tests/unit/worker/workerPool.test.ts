@@ -26,8 +26,8 @@ let pool: WorkerPool;
 afterEach(() => pool.close());
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const open = (threads: number): WorkerPool => {
-  pool = openWorkerPool(pathToFileURL(file), openMemoryBudget(1e9), threads);
+const open = (threads: number, budget = 1e9): WorkerPool => {
+  pool = openWorkerPool(pathToFileURL(file), openMemoryBudget(budget), threads);
   return pool;
 };
 const run = (
@@ -69,6 +69,42 @@ it('runs jobs of one file in turn, even where threads are free', async () => {
     note(run('view', { path: 'torso.stl', urgent: true })),
   ]);
   expect(order).toEqual(['check', 'view']);
+});
+
+it('holds no thread for a job whose file is in use', async () => {
+  open(2);
+  const order: string[] = [];
+  const note = (job: Promise<unknown>) => job.then((name) => order.push(String(name)));
+  await Promise.all([
+    note(run('check', { path: 'torso.stl', ms: 1200 })),
+    note(run('view', { path: 'torso.stl', urgent: true })),
+    note(run('cap', { path: 'cap.stl', ms: 10 })),
+  ]);
+  expect(order).toEqual(['cap', 'check', 'view']);
+});
+
+it('keeps to the memory budget in the order of asking, so that a large job is not overtaken for ever', async () => {
+  open(3, 100);
+  const order: string[] = [];
+  const note = (job: Promise<unknown>) => job.then((name) => order.push(String(name)));
+  await Promise.all([
+    note(run('first', { bytes: 60, ms: 100 })),
+    note(run('large', { bytes: 90, ms: 10 })),
+    note(run('small', { bytes: 10 })),
+  ]);
+  expect(order).toEqual(['first', 'large', 'small']);
+});
+
+it('lets what waits behind a cancelled job start', async () => {
+  open(3, 100);
+  const controller = new AbortController();
+  const first = run('first', { bytes: 60, ms: 1500 });
+  const large = reasonOf(run('large', { bytes: 90, signal: controller.signal }));
+  const small = run('small', { bytes: 10 }).then(() => 'small');
+  controller.abort();
+  expect(await large).toBe('cancelled');
+  expect(await Promise.race([small, first.then(() => 'first')])).toBe('small');
+  await first;
 });
 
 it('ends a thread that does not hear a cancel, and goes on with a new one', async () => {

@@ -1,0 +1,134 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { buildSync } from 'esbuild';
+import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import { openMemoryBudget } from '../../../src/worker/memoryBudget.ts';
+import { openWorkerPool, type WorkerPool } from '../../../src/worker/workerPool.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'kitwright-hands-'));
+const script = join(folder, 'thread.mjs');
+beforeAll(() => {
+  const entry = join(import.meta.dirname, 'handsThread.ts');
+  buildSync({ entryPoints: [entry], outfile: script, bundle: true, platform: 'node', format: 'esm' });
+});
+let pool: WorkerPool;
+afterEach(() => pool.close());
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const open = (threads: number): void => {
+  pool = openWorkerPool(pathToFileURL(script), openMemoryBudget(1e9), threads);
+};
+
+interface JobParts {
+  readonly task: string;
+  readonly parts?: readonly unknown[];
+  readonly times?: number;
+  readonly path?: string;
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (progress: { readonly fraction: number }) => void;
+}
+
+const run = ({ task, parts = [0, 1], times = 1, path = task, ...options }: JobParts): Promise<never> =>
+  pool.run('measure', { path, task, parts, times } as never, {
+    bytes: 1,
+    urgent: false,
+    signal: new AbortController().signal,
+    onProgress: () => {},
+    ...options,
+  }) as Promise<never>;
+
+const reasonOf = (job: Promise<unknown>): Promise<string> =>
+  job.then(
+    () => 'no error',
+    (error: { failure?: { code: string }; message: string }) => error.failure?.code ?? error.message,
+  );
+
+interface Square {
+  readonly square: Float64Array;
+  readonly helped: boolean;
+}
+
+const squares = (count: number) => {
+  const input = new Float64Array(new SharedArrayBuffer(8 * count));
+  return { input, parts: Array.from({ length: count }, (_, value) => ({ value, input })) };
+};
+const values = (results: readonly Square[]): number[] => results.map(({ square }) => square[0]!);
+
+/** Ends only when two threads work on it. */
+const meet = (path = 'meet'): Promise<unknown> => {
+  const seen = new Int32Array(new SharedArrayBuffer(8));
+  return run({ task: 'meet', parts: [{ seen }, { seen }], path });
+};
+
+it('does everything itself when no thread is idle', async () => {
+  open(1);
+  const results: readonly Square[] = await run({ task: 'square', parts: squares(4).parts });
+  expect(values(results)).toEqual([0, 1, 4, 9]);
+  expect(results.every(({ helped }) => !helped)).toBe(true);
+});
+
+it('puts an idle thread to the task, on the caller’s own shared arrays; results in the order of the parts', async () => {
+  open(2);
+  await meet();
+  const { input, parts } = squares(12);
+  const fractions: number[] = [];
+  const onProgress = ({ fraction }: { fraction: number }) => fractions.push(fraction);
+  const results: readonly Square[] = await run({ task: 'square', parts, onProgress });
+  expect(values(results)).toEqual(parts.map(({ value }) => value * value));
+  expect(results.filter(({ helped }) => helped).length).toBeGreaterThan(0);
+  expect([...input]).toEqual(parts.map(({ value }) => value));
+  expect(Math.max(...fractions)).toBeGreaterThan(0.5);
+});
+
+it('gives the same results to jobs that run and share side by side', async () => {
+  open(2);
+  const jobs = ['a', 'b', 'c', 'd'].map((path) =>
+    run({ task: 'square', parts: squares(3).parts, times: 4, path }),
+  );
+  for (const results of await Promise.all(jobs)) expect(values(results)).toEqual([0, 1, 4]);
+});
+
+it('calls a lent thread back for a job that waits', async () => {
+  open(2);
+  const order: string[] = [];
+  await meet();
+  const long = run({ task: 'square', parts: squares(60).parts, path: 'long' }).then(() => order.push('long'));
+  await new Promise((resolve) => setTimeout(resolve, 150));
+  const short = run({ task: 'square', parts: squares(1).parts, path: 'short' }).then(() =>
+    order.push('short'),
+  );
+  await Promise.all([long, short]);
+  expect(order).toEqual(['short', 'long']);
+});
+
+it('fails the job with the error of the lent thread’s part, at once', async () => {
+  open(2);
+  await meet();
+  await expect(run({ task: 'throws' })).rejects.toThrow('a part failed');
+  expect(values(await run({ task: 'square', parts: squares(2).parts }))).toEqual([0, 1]);
+});
+
+it('fails the job with the coded error when the lent thread ends, and goes on with a new one', async () => {
+  open(2);
+  expect(await reasonOf(run({ task: 'crashes' }))).toBe('engine-stopped');
+  await meet();
+});
+
+it('fails the job with its own part’s error and leaves no thread at work for it', async () => {
+  open(2);
+  await expect(run({ task: 'ownFails' })).rejects.toThrow('own part failed');
+  await meet();
+});
+
+it.each(['endless', 'deafHelper'])('cancels both threads of %s, deaf or not', async (task) => {
+  open(2);
+  await meet();
+  const controller = new AbortController();
+  const job = reasonOf(run({ task, signal: controller.signal }));
+  await new Promise((resolve) => setTimeout(resolve, 100));
+  controller.abort();
+  expect(await job).toBe('cancelled');
+  await meet();
+});

@@ -1,0 +1,82 @@
+import { parentPort } from 'node:worker_threads';
+import { CancelledError, type Interrupter } from '../../../src/core/interrupter.ts';
+import type { Hands, Tasks } from '../../../src/pipeline/hands.ts';
+import { connect } from '../../../src/protocol/rpc.ts';
+import { helpWith } from '../../../src/worker/helpWith.ts';
+import { isStopped } from '../../../src/worker/stopFlag.ts';
+import type { PoolMethods, ThreadMethods } from '../../../src/worker/threadApi.ts';
+import { threadHands } from '../../../src/worker/threadHands.ts';
+import { threadTransport } from '../../../src/worker/threadTransport.ts';
+
+/** A thread of the pool whose one job shares the task its request names. */
+export interface HandsRequest {
+  readonly path: string;
+  readonly task: string;
+  readonly parts: readonly unknown[];
+  readonly times: number;
+}
+
+let helping = false;
+const busy = (ms: number, interrupter: Interrupter): void => {
+  const end = performance.now() + ms;
+  while (performance.now() < end) interrupter(0.5);
+};
+
+const tasks = {
+  /** Tells where it ran. */
+  square: ({ value, input }: { value: number; input: Float64Array }, interrupter: Interrupter) => {
+    busy(20, interrupter);
+    input[value] = value;
+    return { square: Float64Array.of(value * value), helped: helping };
+  },
+  /** Ends when two threads have begun a part of it: never on one thread. */
+  meet: ({ seen }: { seen: Int32Array }, interrupter: Interrupter) => {
+    Atomics.store(seen, helping ? 1 : 0, 1);
+    while (Atomics.load(seen, 0) + Atomics.load(seen, 1) < 2) interrupter(0.5);
+  },
+  /** Throws in the thread that was lent, goes on for ever in the other. */
+  throws: (_: unknown, interrupter: Interrupter) => {
+    if (helping) throw new Error('a part failed');
+    busy(10_000, interrupter);
+  },
+  crashes: (_: unknown, interrupter: Interrupter) => {
+    if (helping) process.exit(1);
+    busy(10_000, interrupter);
+  },
+  endless: (_: unknown, interrupter: Interrupter) => busy(Number.POSITIVE_INFINITY, interrupter),
+  deafHelper: (_: unknown, interrupter: Interrupter) => {
+    busy(helping ? Number.POSITIVE_INFINITY : 30, helping ? () => {} : interrupter);
+  },
+  ownFails: (_: unknown, interrupter: Interrupter) => {
+    busy(helping ? 10_000 : 150, interrupter);
+    throw new Error('own part failed');
+  },
+} satisfies Tasks;
+
+const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
+  measure: async ({ request, stop }, context) => {
+    const { task, parts, times } = request as unknown as HandsRequest;
+    const hands = threadHands(
+      tasks,
+      (team) => pool.call('lend', team),
+      () => isStopped(stop),
+    ) as unknown as Hands<Tasks>;
+    const interrupter = (fraction: number): void => {
+      if (isStopped(stop)) throw new CancelledError();
+      if (Math.random() < 0.001) context.progress({ stage: task, fraction });
+    };
+    let results: unknown;
+    for (let n = 0; n < times; n++) results = await hands.share(task, parts as never[], interrupter);
+    return results as never;
+  },
+  view: () => Promise.reject(new Error('not asked for')),
+  ready: () => Promise.reject(new Error('not asked for')),
+  help: async (request) => {
+    helping = true;
+    try {
+      return await helpWith(tasks, request);
+    } finally {
+      helping = false;
+    }
+  },
+});
