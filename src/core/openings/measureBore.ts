@@ -1,17 +1,10 @@
-import type { FacetTree } from '../field/facetTree.ts';
-import { type LineHit, lineHits } from '../field/lineHits.ts';
-import { add, dot, norm, normalized, scale, type Vec3 } from '../vector.ts';
-import {
-  betweenDepths,
-  connectedFacets,
-  facetNormal,
-  facetsInBore,
-  polygonArea,
-  polygonClearance,
-} from './boreView.ts';
+import { add, dot, scale, type Vec3 } from '../vector.ts';
+import { connectedFacets, facetNormal, leastClearance, meanNormal, viewBore } from './boreView.ts';
 import { basisAcross } from './cutterMesh.ts';
+import { type LineHit, lineHits } from './lineHits.ts';
 import type { OpenablePart } from './openablePart.ts';
 import type { OpeningFacts, PlacedOpening } from './opening.ts';
+import type { SurfaceIndex } from './surfaceIndex.ts';
 
 type BoreFacts = Pick<
   OpeningFacts,
@@ -28,11 +21,11 @@ const CUT_COSINE = Math.cos((50 * Math.PI) / 180);
 /** Side walls farther off than this are not looked for, mm. */
 const FARTHEST_SIDE_MM = 64;
 
-/** What a placed opening meets along its axis, or its rim where only that reaches a chamber: the chamber, its far wall, the far side; `mouthFacet` is packed. */
+/** What a placed opening meets along its axis, or its rim where only that reaches a chamber: the chamber, its far wall, the far side. */
 export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFacet: number): BoreFacts {
   const { mouth, axis, depth } = opening;
   const nothing = { chamber: null, chamberDepthMm: null, farWallDepthMm: null, sideClearanceMm: null };
-  const normal = facetNormal(part.outer, mouthFacet);
+  const normal = facetNormal(part.outer.mesh, mouthFacet);
   if (normal && dot(normal, axis) >= 0) return { ...nothing, farSideDepthMm: 0 };
   const leaving = lineHits(part.outer, mouth, axis, AT_MOUTH_MM, Infinity).find((hit) => !hit.entering);
   const farSideDepthMm = leaving?.at ?? null;
@@ -42,13 +35,12 @@ export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFac
   const entry = hits.find((hit) => hit.entering);
   if (!entry || entry.at >= depth) {
     const beside = enteredByRim(opening, cavity, farSideDepthMm ?? Infinity);
-    if (beside)
-      return { ...besideFacts(beside, facetChamber[cavity.facet[beside.entry.packed]!]!), farSideDepthMm };
+    if (beside) return { ...besideFacts(beside, facetChamber[beside.entry.facet]!), farSideDepthMm };
   }
   if (!entry) return { ...nothing, farSideDepthMm };
   const exit = hits.find((hit) => !hit.entering && hit.at > entry.at);
   return {
-    chamber: depth > entry.at ? facetChamber[cavity.facet[entry.packed]!]! : null,
+    chamber: depth > entry.at ? facetChamber[entry.facet]! : null,
     chamberDepthMm: entry.at,
     farWallDepthMm: exit?.at ?? null,
     farSideDepthMm,
@@ -64,7 +56,7 @@ interface RimEntry {
 /** Where the bore's rim first enters a chamber within its depth, for a bore whose axis does not; null when nowhere. */
 function enteredByRim(
   { mouth, axis, radius, depth }: PlacedOpening,
-  cavity: FacetTree,
+  cavity: SurfaceIndex,
   farSideDepthMm: number,
 ): RimEntry | null {
   const [u, v] = basisAcross(axis);
@@ -95,43 +87,32 @@ function besideFacts({ entry, exit }: RimEntry, chamber: number): Omit<BoreFacts
  */
 function sideClearance(
   opening: PlacedOpening,
-  cavity: FacetTree,
+  cavity: SurfaceIndex,
   entry: LineHit,
   exit: LineHit | null,
 ): number {
   const { mouth, axis, radius, depth } = opening;
   const to = Math.min(Math.max(depth, entry.at + 2 * radius), exit?.at ?? Infinity);
-  const ceiling = meanNormal(cavity, add(mouth, scale(axis, entry.at)), axis, entry.packed, radius);
+  const ceiling = facingAround(cavity, add(mouth, scale(axis, entry.at)), axis, entry.facet, radius);
+  const floor = exit && facingAround(cavity, add(mouth, scale(axis, exit.at)), axis, exit.facet, radius);
   for (let reach = 2 * radius; reach < FARTHEST_SIDE_MM; reach *= 2) {
     // Seen somewhat beyond both ends, so that the surfaces left out hang together.
-    const facets = facetsInBore(cavity, mouth, axis, reach, entry.at - reach, to + reach);
-    const left = connectedFacets(cavity, facets, entry.packed, ceiling, CUT_COSINE);
-    if (exit) {
-      const floor = meanNormal(cavity, add(mouth, scale(axis, exit.at)), axis, exit.packed, radius);
-      for (const packed of connectedFacets(cavity, facets, exit.packed, floor, CUT_COSINE)) left.add(packed);
-    }
-    let clearance = Infinity;
-    for (const facet of facets) {
-      if (left.has(facet.packed)) continue;
-      const side = betweenDepths(facet.polygon, entry.at, to);
-      if (side.length >= 3) clearance = Math.min(clearance, polygonClearance(side));
-    }
+    const view = viewBore(cavity, mouth, axis, reach, entry.at - reach, to + reach);
+    const left = connectedFacets(view, entry.facet, ceiling, CUT_COSINE);
+    if (exit && floor) markToo(left, connectedFacets(view, exit.facet, floor, CUT_COSINE));
+    const clearance = leastClearance(view, left, entry.at, to);
     if (clearance <= reach) return clearance;
   }
   return FARTHEST_SIDE_MM;
 }
 
+function markToo(marks: Uint8Array, more: Uint8Array): void {
+  for (let entry = 0; entry < marks.length; entry++) if (more[entry] === 1) marks[entry] = 1;
+}
+
 /** Mean normal of the surface round a point on it, facing as the facet there does. */
-function meanNormal(tree: FacetTree, point: Vec3, axis: Vec3, packed: number, radius: number): Vec3 {
-  const facing = facetNormal(tree, packed) ?? scale(axis, -1);
-  const facets = facetsInBore(tree, point, axis, radius, -radius, radius);
-  const near = connectedFacets(tree, facets, packed, facing, CUT_COSINE);
-  const sum = [0, 0, 0];
-  for (const facet of facets) {
-    if (!near.has(facet.packed)) continue;
-    const area = polygonArea(facet.polygon);
-    for (let c = 0; c < 3; c++) sum[c]! += area * facet.normal[c]!;
-  }
-  const mean = sum as unknown as Vec3;
-  return norm(mean) > 0 ? normalized(mean) : facing;
+function facingAround(index: SurfaceIndex, point: Vec3, axis: Vec3, facet: number, radius: number): Vec3 {
+  const facing = facetNormal(index.mesh, facet) ?? scale(axis, -1);
+  const view = viewBore(index, point, axis, radius, -radius, radius);
+  return meanNormal(view, connectedFacets(view, facet, facing, CUT_COSINE)) ?? facing;
 }

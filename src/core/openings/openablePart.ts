@@ -1,12 +1,12 @@
-import type { FacetTree } from '../field/facetTree.ts';
 import type { Vec3 } from '../vector.ts';
+import type { SurfaceIndex } from './surfaceIndex.ts';
 
-/** A posed part as openings see it: print frame, mm. Build the trees once and place any number. */
+/** A posed part as openings see it: print frame, mm. Index the surfaces once and place any number. */
 export interface OpenablePart {
   /** Over the outer surface. */
-  readonly outer: FacetTree;
+  readonly outer: SurfaceIndex;
   /** Over the cavity; null for a solid part or one without chambers. */
-  readonly cavity: FacetTree | null;
+  readonly cavity: SurfaceIndex | null;
   /** Chamber by facet of the cavity's mesh; null together with `cavity`. */
   readonly facetChamber: Uint32Array | null;
   /** Null for a solid part. */

@@ -1,10 +1,10 @@
-import { closestPoint, closestPointScratch } from '../field/closestPoint.ts';
-import type { FacetTree } from '../field/facetTree.ts';
 import { dot, norm, normalized, scale, type Vec3 } from '../vector.ts';
-import { type BoreFacet, connectedFacets, facetNormal, facetsInBore, polygonArea } from './boreView.ts';
+import { connectedFacets, facetNormal, meanNormal, normalOf, viewBore } from './boreView.ts';
+import { closestOnSurface } from './closestOnSurface.ts';
 import { measureBore } from './measureBore.ts';
 import type { OpenablePart } from './openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from './opening.ts';
+import type { SurfaceIndex } from './surfaceIndex.ts';
 
 /** How far from the surface an opening's point may lie, print mm. */
 export const SNAP_MM = 2;
@@ -23,21 +23,17 @@ const CLEAR_MM = 0.05;
  * area-weighted normal over the mouth's disc.
  */
 export function placeOpening(decision: OpeningDecision, part: OpenablePart): OpeningFacts {
-  const found = closestPointScratch();
   const asked = part.toPrint(decision.at);
-  const [x, y, z] = asked;
-  closestPoint(part.outer, x, y, z, -1, found);
-  const surfaceDistanceMm = Math.sqrt(found.squared);
+  const { point: mouth, facet, distanceMm: surfaceDistanceMm } = closestOnSurface(part.outer, asked);
   // Written so that a point that is no number lies on no surface.
   if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, asked, surfaceDistanceMm);
-  const mouth: Vec3 = [found.x, found.y, found.z];
   const radius = decision.diameter / 2;
-  const inward = mouthAxis(part.outer, mouth, found.packed, radius);
+  const inward = mouthAxis(part.outer, mouth, facet, radius);
   const axis = chosenAxis(decision, part) ?? inward;
   const depth = decision.depth ?? defaultDepth(axis, inward, part);
-  const outward = outwardReach(part.outer, mouth, axis, found.packed, radius);
+  const outward = outwardReach(part.outer, mouth, axis, facet, radius);
   const placed: PlacedOpening = { id: decision.id, kind: decision.kind, mouth, axis, radius, depth, outward };
-  return { decision, placed, asked, surfaceDistanceMm, ...measureBore(placed, part, found.packed) };
+  return { decision, placed, asked, surfaceDistanceMm, ...measureBore(placed, part, facet) };
 }
 
 function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: number): OpeningFacts {
@@ -73,41 +69,29 @@ const SAME_WAY = 0.5;
 const TURNS = 3;
 
 /** The reversed mean normal over the mouth's disc, of the surface that hangs together there and faces the same way. */
-function mouthAxis(outer: FacetTree, mouth: Vec3, packed: number, radius: number): Vec3 {
-  let facing: Vec3 = facetNormal(outer, packed) ?? [0, 0, 1];
+function mouthAxis(outer: SurfaceIndex, mouth: Vec3, facet: number, radius: number): Vec3 {
+  let facing: Vec3 = facetNormal(outer.mesh, facet) ?? [0, 0, 1];
   for (let turn = 0; turn < TURNS; turn++) {
-    const facets = facetsInBore(outer, mouth, scale(facing, -1), radius, -radius, radius);
-    const patch = connectedFacets(outer, facets, packed, facing, SAME_WAY);
-    const sum = [0, 0, 0];
-    for (const facet of facets) {
-      if (!patch.has(facet.packed)) continue;
-      const area = polygonArea(facet.polygon);
-      for (let axis = 0; axis < 3; axis++) sum[axis]! += area * facet.normal[axis]!;
-    }
-    const mean = sum as unknown as Vec3;
-    if (norm(mean) === 0) break;
-    facing = normalized(mean);
+    const view = viewBore(outer, mouth, scale(facing, -1), radius, -radius, radius);
+    const mean = meanNormal(view, connectedFacets(view, facet, facing, SAME_WAY));
+    if (mean === null) break;
+    facing = mean;
   }
   return scale(facing, -1);
 }
 
 /** How far the cutter must reach out of the mouth to clear the surface round it, short of any other surface. */
-function outwardReach(outer: FacetTree, mouth: Vec3, axis: Vec3, packed: number, radius: number): number {
+function outwardReach(outer: SurfaceIndex, mouth: Vec3, axis: Vec3, facet: number, radius: number): number {
   const facing = scale(axis, -1);
-  const facets = facetsInBore(outer, mouth, axis, radius, -4 * radius, radius);
-  const patch = connectedFacets(outer, facets, packed, facing, SAME_WAY);
+  const view = viewBore(outer, mouth, axis, radius, -4 * radius, radius);
+  const patch = connectedFacets(view, facet, facing, SAME_WAY);
   let sagitta = 0;
-  for (const facet of facets) if (patch.has(facet.packed)) sagitta = Math.max(sagitta, -nearestDepth(facet));
-  const above = facets.filter((facet) => !patch.has(facet.packed) && dot(facet.normal, facing) < 0);
-  const second = Math.min(
-    Infinity,
-    ...above
-      .map(farthestDepth)
-      .filter((depth) => depth < 0)
-      .map((depth) => -depth),
-  );
+  let second = Infinity;
+  for (let entry = 0; entry < view.count; entry++) {
+    if (patch[entry] === 1) sagitta = Math.max(sagitta, -view.nearest[entry]!);
+    else if (view.farthest[entry]! < 0 && dot(normalOf(view, entry), facing) < 0) {
+      second = Math.min(second, -view.farthest[entry]!);
+    }
+  }
   return Math.max(0, Math.min(sagitta + CLEAR_MM, second - CLEAR_MM));
 }
-
-const nearestDepth = ({ polygon }: BoreFacet): number => Math.min(...polygon.map((point) => point[2]));
-const farthestDepth = ({ polygon }: BoreFacet): number => Math.max(...polygon.map((point) => point[2]));

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { cutterMesh } from '../../../src/core/openings/cutterMesh.ts';
 import type { OpeningDecision, OpeningFacts } from '../../../src/core/openings/opening.ts';
 import { openingVerdicts } from '../../../src/core/openings/openingVerdicts.ts';
 import { placeOpening } from '../../../src/core/openings/placeOpening.ts';
+import { buildSurfaceIndex } from '../../../src/core/openings/surfaceIndex.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
 
@@ -26,8 +26,8 @@ function place(
   return placeOpening(
     { id: 'vents/0', kind: 'vent', at: [0, 0, 0], diameter: 8, ...decision },
     {
-      outer: buildFacetTree(posed(outer)),
-      cavity: cavity && buildFacetTree(posed(cavity)),
+      outer: buildSurfaceIndex(posed(outer)),
+      cavity: cavity && buildSurfaceIndex(posed(cavity)),
       facetChamber: cavity && new Uint32Array(cavity.triangles.length / 3),
       wallMm,
       toPrint: (point) => shapes.turned(point, turn).map((c, axis) => c + shift[axis]!) as unknown as Vec3,
