@@ -2,7 +2,7 @@ import type { Runs } from '../rays/runs.ts';
 import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { ComponentFigures } from './componentFigures.ts';
 import type { LayerComponents } from './layerComponents.ts';
-import type { LayerContacts } from './layerContacts.ts';
+import type { ContactColumns } from './layerSlice.ts';
 
 /** Components that span this many rows are resolved by the lattice. */
 export const RESOLVED_ROWS = 3;
@@ -32,10 +32,10 @@ export interface IslandStarts {
  *   that, or that end, are specks: left out and counted.
  */
 export function findIslands(
-  { lattice }: Runs,
-  { start }: LayerComponents,
-  contacts: LayerContacts,
-  { rowSpan }: ComponentFigures,
+  { lattice }: Pick<Runs, 'lattice'>,
+  { start }: Pick<LayerComponents, 'start'>,
+  contacts: Pick<ContactColumns, 'start' | 'below' | 'above'>,
+  { rowSpan }: Pick<ComponentFigures, 'rowSpan'>,
 ): IslandStarts {
   const count = rowSpan.length;
   const starts = new Uint8Array(count);

@@ -18,7 +18,7 @@ export function linkOpenings(openings: readonly PlacedOpening[], labels: Labelle
 }
 
 function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink {
-  const { lattice } = labels.runs;
+  const { lattice } = labels.solid;
   const { axis } = opening;
   const sampleReach = Math.abs(axis[1]) * lattice.dy + Math.abs(axis[2]) * lattice.dz;
   const touching = openingRuns(opening, lattice, sampleReach);
@@ -42,19 +42,23 @@ function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink 
 function collectRegions(
   touching: OpeningRuns,
   i: number,
-  labels: LabelledVoid,
+  { solid, region, xLow, xHigh }: LabelledVoid,
   lattice: Lattice,
   found: Set<number>,
 ): void {
-  const { offsets, ends } = labels.runs;
+  const { offsets, ends } = solid;
   for (let j = 0; j < touching.rows; j++) {
     const low = touching.low[i * touching.rows + j]!;
     const high = touching.high[i * touching.rows + j]!;
     if (!(high > low)) continue;
     const row = rowIndex(lattice, touching.firstLayer + i, touching.firstRow + j);
-    for (let run = offsets[row]!; run < offsets[row + 1]!; run++) {
-      if (ends[2 * run]! >= high) break;
-      if (ends[2 * run + 1]! > low) found.add(labels.region[run]!);
+    const first = offsets[row]!;
+    const last = offsets[row + 1]!;
+    for (let before = first; before <= last; before++) {
+      const voidLow = before > first ? ends[2 * before - 1]! : xLow;
+      const voidHigh = before < last ? ends[2 * before]! : xHigh;
+      if (voidLow >= high) break;
+      if (voidHigh > low) found.add(region[before + row]!);
     }
   }
 }

@@ -1,6 +1,7 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Runs } from '../rays/runs.ts';
 import { type GrowableFloats, growableFloats, pushPair } from './growable.ts';
+import type { LayerRows } from './labelIntervals.ts';
 
 const ROWS_PER_CALL = 1 << 17;
 /** mm. Ends are float32 at up to about 200 mm, so a supported end may seem this much further out. */
@@ -30,31 +31,46 @@ export function overhangRuns(solid: Runs, reach: number, interrupter: Interrupte
   const overhangOffsets = new Uint32Array(offsets.length);
   const out = growableFloats();
   const carried = growableFloats();
-  const same = widths[0]!;
   for (let layer = 1; layer < layers && reach < Number.POSITIVE_INFINITY; layer++) {
-    for (let inLayer = 0; inLayer < rows; inLayer++) {
-      const row = layer * rows + inLayer;
-      if (row % ROWS_PER_CALL === 0) interrupter(layer / layers);
-      const last = offsets[row + 1]!;
-      let below = offsets[row - rows]!;
-      const belowEnd = offsets[row - rows + 1]!;
-      for (let run = offsets[row]!; run < last; run++) {
-        const low = ends[2 * run]!;
-        const high = ends[2 * run + 1]!;
-        while (below < belowEnd && ends[2 * below + 1]! + same < high) below++;
-        // Walls as a rule: one run of the same row carries the whole run.
-        if (below < belowEnd && ends[2 * below]! - same <= low) continue;
-        gatherCarried(solid, layer - 1, inLayer, widths, low, high, carried);
-        subtractCarried(low, high, carried, out);
-      }
-      overhangOffsets[row + 1] = out.length >> 1;
+    const here = { offsets, ends, base: layer * rows };
+    const below = { offsets, ends, base: (layer - 1) * rows };
+    for (let row = 0; row < rows; row++) {
+      if ((here.base + row) % ROWS_PER_CALL === 0) interrupter(layer / layers);
+      overhangOfRow(here, below, rows, row, widths, carried, out);
+      overhangOffsets[here.base + row + 1] = out.length >> 1;
     }
   }
   return { lattice, offsets: overhangOffsets, ends: out.values.slice(0, out.length) };
 }
 
-/** By how much a run m rows away carries to either side; as many rows as carry at all. */
-function rowWidths(reach: number, dy: number, rows: number): Float64Array {
+/** Appends the overhang of one row of a layer to `out`. `widths` are `rowWidths`, `carried` is scratch. */
+export function overhangOfRow(
+  { offsets, ends, base }: LayerRows,
+  below: LayerRows,
+  rows: number,
+  row: number,
+  widths: Float64Array,
+  carried: GrowableFloats,
+  out: GrowableFloats,
+): void {
+  const last = offsets[base + row + 1]!;
+  const endsBelow = below.ends;
+  let run = below.offsets[below.base + row]!;
+  const lastBelow = below.offsets[below.base + row + 1]!;
+  const same = widths[0]!;
+  for (let own = offsets[base + row]!; own < last; own++) {
+    const low = ends[2 * own]!;
+    const high = ends[2 * own + 1]!;
+    while (run < lastBelow && endsBelow[2 * run + 1]! + same < high) run++;
+    // Walls as a rule: one run of the same row carries the whole run.
+    if (run < lastBelow && endsBelow[2 * run]! - same <= low) continue;
+    gatherCarried(below, rows, row, widths, low, high, carried);
+    subtractCarried(low, high, carried, out);
+  }
+}
+
+/** By how much a run m rows away carries to either side, mm; as many rows as carry at all. */
+export function rowWidths(reach: number, dy: number, rows: number): Float64Array {
   const count = Math.min(rows, Math.ceil(reach / dy - 1e-9)) + 1;
   const widths = new Float64Array(count);
   for (let m = 0; m < count; m++) {
@@ -66,8 +82,8 @@ function rowWidths(reach: number, dy: number, rows: number): Float64Array {
 
 /** All widened runs around a row of a layer that meet [low, high], sorted by start. */
 function gatherCarried(
-  { lattice, offsets, ends }: Runs,
-  layer: number,
+  { offsets, ends, base }: LayerRows,
+  rows: number,
   inLayer: number,
   widths: Float64Array,
   low: number,
@@ -75,9 +91,8 @@ function gatherCarried(
   carried: GrowableFloats,
 ): void {
   carried.length = 0;
-  const base = layer * lattice.rows;
   const firstRow = Math.max(0, inLayer - widths.length + 1);
-  const lastRow = Math.min(lattice.rows - 1, inLayer + widths.length - 1);
+  const lastRow = Math.min(rows - 1, inLayer + widths.length - 1);
   for (let other = firstRow; other <= lastRow; other++) {
     const width = widths[Math.abs(other - inLayer)]!;
     const end = offsets[base + other + 1]!;

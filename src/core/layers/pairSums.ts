@@ -22,8 +22,8 @@ export function createPairSums(): PairSums {
   };
 }
 
-/** Adds `amount` to the pair's sum, entering the pair when it is new. */
-export function addToPair(table: PairSums, first: number, second: number, amount: number): void {
+/** Adds `amount` to the pair's sum, entering the pair when it is new; returns its entry. */
+export function addToPair(table: PairSums, first: number, second: number, amount: number): number {
   const mask = table.slots.length - 1;
   let slot = hash(first, second) & mask;
   for (;;) {
@@ -31,20 +31,31 @@ export function addToPair(table: PairSums, first: number, second: number, amount
     if (entry < 0) break;
     if (table.first[entry] === first && table.second[entry] === second) {
       table.sum[entry]! += amount;
-      return;
+      return entry;
     }
     slot = (slot + 1) & mask;
   }
   if (table.count === table.first.length) {
     grow(table);
-    addToPair(table, first, second, amount);
-    return;
+    return addToPair(table, first, second, amount);
   }
   const entry = table.count++;
   table.first[entry] = first;
   table.second[entry] = second;
   table.sum[entry] = amount;
   table.slots[slot] = entry + 1;
+  return entry;
+}
+
+/** Empties the table in time of its entries, its room kept. */
+export function clearPairs(table: PairSums): void {
+  const mask = table.slots.length - 1;
+  for (let entry = table.count - 1; entry >= 0; entry--) {
+    // Every entry lies in an unbroken stretch of slots from its hash on: the whole stretch goes.
+    let slot = hash(table.first[entry]!, table.second[entry]!) & mask;
+    for (; table.slots[slot] !== 0; slot = (slot + 1) & mask) table.slots[slot] = 0;
+  }
+  table.count = 0;
 }
 
 function hash(first: number, second: number): number {

@@ -29,9 +29,14 @@ export interface VoidGraph {
   readonly contactArea: Float64Array;
 }
 
-/** The void runs the regions were made of, kept to look up what an opening touches. */
+/**
+ * Which region every void run belongs to, kept to look up what an opening touches. The void runs
+ * are the gaps of the solid's: row i has one more than the solid, its run j lying before solid run j
+ * (`voidRuns`), and they begin at entry offsets[i] + i of `region`.
+ */
 export interface LabelledVoid {
-  readonly runs: Runs;
-  /** Region number per run. */
+  readonly solid: Runs;
+  readonly xLow: number;
+  readonly xHigh: number;
   readonly region: Uint32Array;
 }

@@ -1,3 +1,4 @@
+import { combineRow } from './rowRuns.ts';
 import type { Runs } from './runs.ts';
 
 /** Which points to keep, by membership: bit 1 = in the first only, bit 2 = in the second only, bit 3 = in both. */
@@ -17,24 +18,11 @@ export function combineRuns(first: Runs, second: Runs, keep: Membership): Runs {
   const ends = new Float32Array(first.ends.length + second.ends.length);
   let written = 0;
   for (let row = 0; row < rows; row++) {
-    const rowStart = written;
-    let a = 2 * first.offsets[row]!;
-    let b = 2 * second.offsets[row]!;
+    const a = 2 * first.offsets[row]!;
     const lastA = 2 * first.offsets[row + 1]!;
+    const b = 2 * second.offsets[row]!;
     const lastB = 2 * second.offsets[row + 1]!;
-    // An odd index is the end of a run that has begun: its parity is the membership.
-    while (a < lastA || b < lastB) {
-      const nextA = a < lastA ? first.ends[a]! : Number.POSITIVE_INFINITY;
-      const nextB = b < lastB ? second.ends[b]! : Number.POSITIVE_INFINITY;
-      const x = Math.min(nextA, nextB);
-      if (nextA === x) a++;
-      if (nextB === x) b++;
-      const kept = ((keep >> ((a & 1) | ((b & 1) << 1))) & 1) === 1;
-      if (kept === ((written & 1) === 1)) continue;
-      // Opening where the last piece closed joins them; closing where it opened leaves nothing.
-      if (written > rowStart && ends[written - 1] === x) written--;
-      else ends[written++] = x;
-    }
+    written = combineRow(first.ends, a, lastA, second.ends, b, lastB, keep, ends, written);
     offsets[row + 1] = written >> 1;
   }
   return { lattice: first.lattice, offsets, ends: ends.slice(0, written) };

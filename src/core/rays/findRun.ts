@@ -1,7 +1,7 @@
 import type { Runs } from './runs.ts';
 
 /** The run of row `row` (a `rowIndex`) that holds x, or −1 where none does. Binary search. */
-export function findRun({ offsets, ends }: Runs, row: number, x: number): number {
+export function findRun({ offsets, ends }: Pick<Runs, 'offsets' | 'ends'>, row: number, x: number): number {
   let low = offsets[row]!;
   let high = offsets[row + 1]!;
   while (low < high) {

@@ -1,4 +1,5 @@
 import type { RayGrid } from './rayGrid.ts';
+import { chambersOfRow } from './rowRuns.ts';
 import type { Runs } from './runs.ts';
 
 /** A region with a number on each run: which chamber it belongs to. */
@@ -20,25 +21,9 @@ export function labelledRuns(grid: RayGrid, facetChamber: Uint32Array): Labelled
   const label = new Uint32Array((x.length >> 1) + 1);
   let runs = 0;
   for (let row = 0; row < rows; row++) {
-    const rowStart = runs;
-    const last = crossingOffsets[row + 1]!;
-    let winding = 0;
-    let entry = 0;
-    for (let i = crossingOffsets[row]!; i < last; i++) {
-      const before = winding;
-      winding += jump[i]!;
-      if (before < 1 && winding >= 1) entry = i;
-      else if (before >= 1 && winding < 1 && x[i]! > x[entry]!) {
-        const chamber = facetChamber[facet[entry]!]!;
-        if (runs > rowStart && label[runs - 1] === chamber && ends[2 * runs - 1]! >= x[entry]!) {
-          ends[2 * runs - 1] = x[i]!;
-          continue;
-        }
-        ends[2 * runs] = x[entry]!;
-        ends[2 * runs + 1] = x[i]!;
-        label[runs++] = chamber;
-      }
-    }
+    const from = crossingOffsets[row]!;
+    const to = crossingOffsets[row + 1]!;
+    runs = chambersOfRow(x, jump, facet, facetChamber, from, to, ends, label, runs);
     offsets[row + 1] = runs;
   }
   return { lattice, offsets, ends: ends.slice(0, 2 * runs), label: label.slice(0, runs) };

@@ -1,4 +1,5 @@
 import type { RayGrid } from './rayGrid.ts';
+import { solidOfRow } from './rowRuns.ts';
 import type { Runs } from './runs.ts';
 
 /**
@@ -13,26 +14,8 @@ export function solidRuns(grid: RayGrid): Runs {
   const ends = new Float32Array(x.length + 1);
   let written = 0;
   for (let row = 0; row < rows; row++) {
-    offsets[row] = written >> 1;
-    const rowStart = written;
-    const last = crossingOffsets[row + 1]!;
-    let winding = 0;
-    let begun = 0;
-    for (let i = crossingOffsets[row]!; i < last; i++) {
-      const before = winding;
-      winding += jump[i]!;
-      if (before < 1 && winding >= 1) begun = x[i]!;
-      else if (before >= 1 && winding < 1 && x[i]! > begun) {
-        if (written > rowStart && ends[written - 1]! >= begun) {
-          ends[written - 1] = x[i]!;
-        } else {
-          ends[written] = begun;
-          ends[written + 1] = x[i]!;
-          written += 2;
-        }
-      }
-    }
+    written = solidOfRow(x, jump, crossingOffsets[row]!, crossingOffsets[row + 1]!, ends, written);
+    offsets[row + 1] = written >> 1;
   }
-  offsets[rows] = written >> 1;
   return { lattice, offsets, ends: ends.slice(0, written) };
 }

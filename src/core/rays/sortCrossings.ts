@@ -20,11 +20,20 @@ export function sortCrossings(
   const rows = offsets.length - 1;
   for (let row = 0; row < rows; row++) {
     if (row % ROWS_PER_CALL === 0) interrupter(from + ((to - from) * row) / rows);
-    const start = offsets[row]!;
-    const end = offsets[row + 1]!;
-    if (end - start <= INSERTION_LIMIT) insertionSort(start, end, x, jump, facet);
-    else heapSort(start, end, x, jump, facet);
+    sortRow(offsets[row]!, offsets[row + 1]!, x, jump, facet);
   }
+}
+
+/** Sorts the crossings start … end − 1 of one row. */
+export function sortRow(
+  start: number,
+  end: number,
+  x: Float32Array,
+  jump: Int8Array,
+  facet: Uint32Array | null,
+): void {
+  if (end - start <= INSERTION_LIMIT) insertionSort(start, end, x, jump, facet);
+  else heapSort(start, end, x, jump, facet);
 }
 
 function insertionSort(

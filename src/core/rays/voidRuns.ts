@@ -7,23 +7,34 @@ export interface VoidRuns extends Runs {
   readonly xHigh: number;
 }
 
-/** Everything of the lattice's rectangle that is not in `solid`, one row spacing of margin in x. */
-export function voidRuns(solid: Runs): VoidRuns {
-  const { lattice, offsets: solidOffsets, ends: solidEnds } = solid;
-  const rows = solidOffsets.length - 1;
+/**
+ * The x bounds of the void of a part that spans least … most in x, mm: a row spacing of margin, more
+ * where float32 would swallow that. They are float32 numbers.
+ */
+export function voidBounds(least: number, most: number, dy: number): { xLow: number; xHigh: number } {
+  const margin = Math.max(dy, 1e-6 * Math.max(Math.abs(least), Math.abs(most)));
+  return { xLow: Math.fround(least - margin), xHigh: Math.fround(most + margin) };
+}
+
+/** The x bounds of the void around some solid. */
+export function boundsOfRuns({ lattice, offsets, ends }: Runs): { xLow: number; xHigh: number } {
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
-  for (let row = 0; row < rows; row++) {
-    const from = solidOffsets[row]!;
-    const to = solidOffsets[row + 1]!;
+  for (let row = 0; row + 1 < offsets.length; row++) {
+    const from = offsets[row]!;
+    const to = offsets[row + 1]!;
     if (from === to) continue;
-    least = Math.min(least, solidEnds[2 * from]!);
-    most = Math.max(most, solidEnds[2 * to - 1]!);
+    least = Math.min(least, ends[2 * from]!);
+    most = Math.max(most, ends[2 * to - 1]!);
   }
-  if (least > most) least = most = 0;
-  const xLow = Math.fround(least - lattice.dy);
-  const xHigh = Math.fround(most + lattice.dy);
+  return least > most ? voidBounds(0, 0, lattice.dy) : voidBounds(least, most, lattice.dy);
+}
 
+/** Everything of the lattice's rectangle that is not in `solid`, between the given x bounds. */
+export function voidRuns(solid: Runs, bounds = boundsOfRuns(solid)): VoidRuns {
+  const { lattice, offsets: solidOffsets, ends: solidEnds } = solid;
+  const { xLow, xHigh } = bounds;
+  const rows = solidOffsets.length - 1;
   const offsets = new Uint32Array(rows + 1);
   const ends = new Float32Array(solidEnds.length + 2 * rows);
   let written = 0;

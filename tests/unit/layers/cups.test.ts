@@ -12,6 +12,7 @@ import type { PlacedOpening } from '../../../src/core/openings/opening.ts';
 import { labelledRuns } from '../../../src/core/rays/labelledRuns.ts';
 import { solidRuns } from '../../../src/core/rays/solidRuns.ts';
 import { subtractRuns } from '../../../src/core/rays/subtractRuns.ts';
+import { voidRuns } from '../../../src/core/rays/voidRuns.ts';
 import {
   box,
   cup,
@@ -335,7 +336,7 @@ function randomBar(voxels: Voxels, seed: number): Set<number> {
 /** Region number per void cell, read back from the labelled runs (−1 in solid). */
 function regionsByCell(voxels: Voxels, labels: ReturnType<typeof buildVoidGraph>['labels']): Int32Array {
   const regionOfCell = new Int32Array(voxels.cells.length).fill(-1);
-  const { offsets, ends } = labels.runs;
+  const { offsets, ends } = voidRuns(labels.solid);
   for (let row = 0; row + 1 < offsets.length; row++) {
     for (let run = offsets[row]!; run < offsets[row + 1]!; run++) {
       const to = Math.min(voxels.width, ends[2 * run + 1]!);

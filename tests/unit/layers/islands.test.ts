@@ -3,11 +3,11 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { componentFigures } from '../../../src/core/layers/componentFigures.ts';
 import { findIslands } from '../../../src/core/layers/islands.ts';
 import { layerComponents } from '../../../src/core/layers/layerComponents.ts';
-import { layerContacts } from '../../../src/core/layers/layerContacts.ts';
 import { measureLayers } from '../../../src/core/layers/measureLayers.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { subtractRuns } from '../../../src/core/rays/subtractRuns.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
+import { layerContacts } from '../../oracles/layerContacts.ts';
 import {
   box,
   cone,

@@ -1,5 +1,5 @@
-import type { Interrupter } from '../interrupter.ts';
-import type { Runs } from '../rays/runs.ts';
+import type { Interrupter } from '../../src/core/interrupter.ts';
+import type { Runs } from '../../src/core/rays/runs.ts';
 import { addToPair, createPairSums } from './pairSums.ts';
 
 const ROWS_PER_CALL = 1 << 18;

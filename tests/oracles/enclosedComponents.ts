@@ -1,5 +1,5 @@
-import type { VoidRuns } from '../rays/voidRuns.ts';
-import type { LayerComponents } from './layerComponents.ts';
+import type { LayerComponents } from '../../src/core/layers/layerComponents.ts';
+import type { VoidRuns } from '../../src/core/rays/voidRuns.ts';
 
 /** Per component of a void: 1 where it does not reach the rectangle's border within its layer. */
 export function enclosedComponents(

@@ -1,11 +1,11 @@
-import { uninterrupted } from '../interrupter.ts';
-import { findRun } from '../rays/findRun.ts';
-import { rowIndex } from '../rays/lattice.ts';
-import type { Runs } from '../rays/runs.ts';
-import { sliceLayer } from '../rays/sliceLayer.ts';
-import { type VoidRuns, voidRuns } from '../rays/voidRuns.ts';
+import { uninterrupted } from '../../src/core/interrupter.ts';
+import { layerComponents } from '../../src/core/layers/layerComponents.ts';
+import { findRun } from '../../src/core/rays/findRun.ts';
+import { rowIndex } from '../../src/core/rays/lattice.ts';
+import type { Runs } from '../../src/core/rays/runs.ts';
+import { sliceLayer } from '../../src/core/rays/sliceLayer.ts';
+import { type VoidRuns, voidRuns } from '../../src/core/rays/voidRuns.ts';
 import { enclosedComponents } from './enclosedComponents.ts';
-import { layerComponents } from './layerComponents.ts';
 
 /**
  * Whether the void at a point of a layer lies inside: in a chamber, or in a region enclosed by solid
