@@ -2,11 +2,10 @@ import { portion } from '../core/interrupter.ts';
 import { classifyShells } from '../core/mesh/classifyShells.ts';
 import { labelShells } from '../core/mesh/labelShells.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import { readStl } from '../core/mesh/readStl.ts';
+import { readMesh } from '../core/mesh/readMesh.ts';
 import { repairMesh } from '../core/mesh/repairMesh.ts';
 import { reportTopology } from '../core/mesh/topology.ts';
 import type { ShellFacts, TopologyReport } from '../core/mesh/topologyReport.ts';
-import { weld } from '../core/mesh/weld.ts';
 import { type Result, success } from '../core/result.ts';
 import { uniteShells } from '../solid/uniteShells.ts';
 import { solidKernel } from './solidKernel.ts';
@@ -31,11 +30,11 @@ export async function prepareMesh(
   maxTriangles: number,
   context: StageContext,
 ): Promise<Result<PreparedMesh>> {
-  const soup = readStl(bytes, { maxTriangles }, context.stage('reading'));
-  if (!soup.ok) return soup;
   const welding = context.stage('welding');
-  const { mesh } = weld(soup.value, portion(welding, 0, 0.6));
-  const topology = reportTopology(mesh, portion(welding, 0.6, 1));
+  const read = readMesh(bytes, { maxTriangles }, portion(welding, 0, 0.7));
+  if (!read.ok) return read;
+  const { mesh } = read.value;
+  const topology = reportTopology(mesh, portion(welding, 0.7, 1));
   const mending = context.stage('mending');
   const { mesh: mended, repaired, sound, insideOut } = repairMesh(mesh, portion(mending, 0, 0.5));
   const { shells, needsUnion } = classifyShells(mended, labelShells(mended), portion(mending, 0.5, 1));

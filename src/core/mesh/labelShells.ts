@@ -1,5 +1,6 @@
-import { type Interrupter, uninterrupted } from '../interrupter.ts';
+import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import { joinSets, numberSets, singletons } from '../unionFind.ts';
+import { closedSurface } from './closedSurface.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import type { Mesh } from './mesh.ts';
 import { type EdgeGroups, sortEdges } from './sortEdges.ts';
@@ -16,6 +17,12 @@ export interface ShellLabels {
  * share one edge are two shells; neither does a shared vertex.
  */
 export function labelShells(mesh: Mesh, interrupter: Interrupter = uninterrupted): ShellLabels {
+  const surface = closedSurface(mesh, portion(interrupter, 0, 0.3));
+  return surface === null ? labelByEdges(mesh, portion(interrupter, 0.3, 1)) : surface.shells;
+}
+
+/** The same of any mesh, by sorting its edges. */
+export function labelByEdges(mesh: Mesh, interrupter: Interrupter): ShellLabels {
   const { sameAs, duplicates } = findDuplicates(mesh);
   interrupter(0.3);
   const repeats = duplicates > 0 ? repeatFlags(sameAs) : null;

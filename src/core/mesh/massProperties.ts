@@ -13,6 +13,9 @@ export interface MassProperties {
 }
 
 const facetsPerTick = 1 << 16;
+/** Terms of this many facets are worked out before they are summed, sum by sum. */
+const columnFacets = 256;
+const sumsInAll = 8;
 
 /**
  * Volume, area, centroid and bounds in the mesh's frame and unit, float64. Volumes are taken about
@@ -20,18 +23,35 @@ const facetsPerTick = 1 << 16;
  * point), and summed with compensation (Neumaier 1974) so that millions of facets lose nothing.
  */
 export function massProperties(mesh: Mesh, interrupter: Interrupter): MassProperties {
-  const { positions: p, triangles: t } = mesh;
-  const bounds = boundsOf(p);
-  const [ox, oy, oz] = middleOf(bounds);
+  const facets = mesh.triangles.length / 3;
+  const bounds = boundsOf(mesh.positions);
+  const origin = middleOf(bounds);
   // 0 volume, 1–3 its moments, 4 area, 5–7 its moments.
-  const sums = new Float64Array(8);
-  const lost = new Float64Array(8);
-  const term = new Float64Array(8);
-  for (let i = 0; i < t.length; i += 3) {
-    if (i % (3 * facetsPerTick) === 0) interrupter(i / t.length);
-    const a = t[i]! * 3;
-    const b = t[i + 1]! * 3;
-    const c = t[i + 2]! * 3;
+  const sums = new Float64Array(sumsInAll);
+  const lost = new Float64Array(sumsInAll);
+  const columns = Array.from(sums, () => new Float64Array(columnFacets));
+  for (let from = 0; from < facets; from += columnFacets) {
+    if (from % facetsPerTick === 0) interrupter(from / facets);
+    const to = Math.min(facets, from + columnFacets);
+    fillColumns(mesh, origin, from, to, columns);
+    for (let i = 0; i < sumsInAll; i++) addColumn(sums, lost, i, columns[i]!, to - from);
+  }
+  for (let i = 0; i < sumsInAll; i++) sums[i]! += lost[i]!;
+  return { volume: sums[0]!, area: sums[4]!, centroid: centroidOf(sums, bounds), bounds };
+}
+
+function fillColumns(
+  { positions: p, triangles: t }: Mesh,
+  [ox, oy, oz]: Vec3,
+  from: number,
+  to: number,
+  columns: readonly Float64Array[],
+): void {
+  const [volumes, vx, vy, vz, areas, sx, sy, sz] = columns as unknown as ColumnTuple;
+  for (let f = from, i = 0; f < to; f++, i++) {
+    const a = t[3 * f]! * 3;
+    const b = t[3 * f + 1]! * 3;
+    const c = t[3 * f + 2]! * 3;
     const ax = p[a]! - ox;
     const ay = p[a + 1]! - oy;
     const az = p[a + 2]! - oz;
@@ -49,28 +69,45 @@ export function massProperties(mesh: Mesh, interrupter: Interrupter): MassProper
     const mx = ax + bx + cx;
     const my = ay + by + cy;
     const mz = az + bz + cz;
-    term[0] = volume;
-    term[1] = (volume * mx) / 4;
-    term[2] = (volume * my) / 4;
-    term[3] = (volume * mz) / 4;
-    term[4] = area;
-    term[5] = (area * mx) / 3;
-    term[6] = (area * my) / 3;
-    term[7] = (area * mz) / 3;
-    addCompensated(sums, lost, term);
+    volumes[i] = volume;
+    vx[i] = (volume * mx) / 4;
+    vy[i] = (volume * my) / 4;
+    vz[i] = (volume * mz) / 4;
+    areas[i] = area;
+    sx[i] = (area * mx) / 3;
+    sy[i] = (area * my) / 3;
+    sz[i] = (area * mz) / 3;
   }
-  for (let i = 0; i < 8; i++) sums[i]! += lost[i]!;
-  return { volume: sums[0]!, area: sums[4]!, centroid: centroidOf(sums, bounds), bounds };
 }
 
-function addCompensated(sums: Float64Array, lost: Float64Array, term: Float64Array): void {
-  for (let i = 0; i < 8; i++) {
-    const sum = sums[i]!;
-    const value = term[i]!;
+type ColumnTuple = readonly [
+  Float64Array,
+  Float64Array,
+  Float64Array,
+  Float64Array,
+  Float64Array,
+  Float64Array,
+  Float64Array,
+  Float64Array,
+];
+
+function addColumn(
+  sums: Float64Array,
+  lost: Float64Array,
+  which: number,
+  column: Float64Array,
+  length: number,
+): void {
+  let sum = sums[which]!;
+  let rest = lost[which]!;
+  for (let i = 0; i < length; i++) {
+    const value = column[i]!;
     const next = sum + value;
-    lost[i]! += Math.abs(sum) >= Math.abs(value) ? sum - next + value : value - next + sum;
-    sums[i] = next;
+    rest += Math.abs(sum) >= Math.abs(value) ? sum - next + value : value - next + sum;
+    sum = next;
   }
+  sums[which] = sum;
+  lost[which] = rest;
 }
 
 /** Below this share of (area · size) the volume is rounding and says nothing about a centre. */

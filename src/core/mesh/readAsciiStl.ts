@@ -1,8 +1,8 @@
 import type { Interrupter } from '../interrupter.ts';
 import { type Failure, failure, type Result, success } from '../result.ts';
 import type { TriangleSoup } from './mesh.ts';
+import { notFinite } from './notFinite.ts';
 import { parseNumber } from './parseNumber.ts';
-import { notFinite } from './readBinaryStl.ts';
 
 const facetsPerTick = 1 << 15;
 /** Rough bytes of a facet as most programs write it; only sets the first size of the growing array. */

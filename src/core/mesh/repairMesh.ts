@@ -1,4 +1,5 @@
 import { type Interrupter, portion } from '../interrupter.ts';
+import { closedSurface, rememberTurned } from './closedSurface.ts';
 import { closeHoles } from './closeHoles.ts';
 import { dropSpareFacets } from './dropSpareFacets.ts';
 import { massProperties } from './massProperties.ts';
@@ -30,6 +31,19 @@ const mostRounds = 16;
  * No vertex moves; new ones appear only in the middle of edges that touch themselves.
  */
 export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
+  const surface = closedSurface(mesh, portion(interrupter, 0, 0.2));
+  if (surface === null) return mendMesh(mesh, portion(interrupter, 0.2, 1));
+  const insideOut = massProperties(mesh, portion(interrupter, 0.2, 1)).volume < 0;
+  if (!insideOut) return { mesh, repaired: [], sound: true, insideOut };
+  const turned = turnedInsideOut(mesh);
+  rememberTurned(turned, surface);
+  return { mesh: turned, repaired: [turnedPhrase], sound: true, insideOut };
+}
+
+const turnedPhrase = 'whole mesh turned, it was inside out';
+
+/** The same of any mesh, step by step: what is done unless the surface is closed. */
+export function mendMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
   const repaired: string[] = [];
   const note = (count: number, one: string, many: string) => {
     if (count > 0) repaired.push(`${count} ${count === 1 ? one : many}`);
@@ -60,7 +74,7 @@ export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
     'edges split where a surface touches itself',
   );
   const insideOut = massProperties(apart.mesh, portion(interrupter, 0.8, 1)).volume < 0;
-  if (insideOut) repaired.push('whole mesh turned, it was inside out');
+  if (insideOut) repaired.push(turnedPhrase);
   return {
     mesh: insideOut ? turnedInsideOut(apart.mesh) : apart.mesh,
     repaired,

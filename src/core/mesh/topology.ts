@@ -1,4 +1,5 @@
 import { type Interrupter, portion } from '../interrupter.ts';
+import { closedSurface } from './closedSurface.ts';
 import { findDegenerate } from './findDegenerate.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import { connectShells, repeatFlags } from './labelShells.ts';
@@ -13,6 +14,22 @@ import type { TopologyReport } from './topologyReport.ts';
  * is what makes an edge non-manifold) but not in the shells. Near linear.
  */
 export function reportTopology(mesh: Mesh, interrupter: Interrupter): TopologyReport {
+  const surface = closedSurface(mesh, portion(interrupter, 0, 0.5));
+  if (surface === null) return reportByEdges(mesh, portion(interrupter, 0.5, 1));
+  return {
+    shells: surface.shells.count,
+    watertight: true,
+    openEdges: 0,
+    nonmanifoldEdges: 0,
+    misorientedEdges: 0,
+    degenerate: countDegenerate(findDegenerate(mesh)),
+    duplicates: 0,
+    ...figuresOf(mesh, portion(interrupter, 0.6, 1)),
+  };
+}
+
+/** The same of any mesh, by sorting its edges: what is done unless the surface is closed. */
+export function reportByEdges(mesh: Mesh, interrupter: Interrupter): TopologyReport {
   const degenerate = findDegenerate(mesh);
   const collapsed = degenerate.map((kind) => (kind === 1 ? 1 : 0));
   interrupter(0.1);
@@ -23,20 +40,32 @@ export function reportTopology(mesh: Mesh, interrupter: Interrupter): TopologyRe
   const counts = countEdges(mesh, edges);
   const distinct = duplicates === 0 ? edges : sortEdges(mesh, withRepeats(collapsed, sameAs));
   interrupter(0.7);
-  const mass = massProperties(mesh, portion(interrupter, 0.8, 1));
   return {
-    triangles: mesh.triangles.length / 3,
-    vertices: mesh.positions.length / 3,
     shells: countShells(distinct, sameAs, collapsed),
     watertight: counts.openEdges + counts.nonmanifoldEdges + counts.misorientedEdges === 0,
     ...counts,
-    degenerate: degenerate.reduce((sum, kind) => sum + (kind === 0 ? 0 : 1), 0),
+    degenerate: countDegenerate(degenerate),
     duplicates,
-    signedVolume: mass.volume,
-    area: mass.area,
-    bounds: mass.bounds,
-    centroid: mass.centroid,
+    ...figuresOf(mesh, portion(interrupter, 0.8, 1)),
   };
+}
+
+function figuresOf(mesh: Mesh, interrupter: Interrupter) {
+  const { volume, area, bounds, centroid } = massProperties(mesh, interrupter);
+  return {
+    triangles: mesh.triangles.length / 3,
+    vertices: mesh.positions.length / 3,
+    signedVolume: volume,
+    area,
+    bounds,
+    centroid,
+  };
+}
+
+function countDegenerate(kind: Uint8Array): number {
+  let count = 0;
+  for (let f = 0; f < kind.length; f++) if (kind[f] !== 0) count++;
+  return count;
 }
 
 export interface EdgeCounts {

@@ -1,8 +1,13 @@
-import type { Interrupter } from '../interrupter.ts';
+import { type Interrupter, portion } from '../interrupter.ts';
 import { diagonalOf } from './boundsOf.ts';
+import { closedSurface } from './closedSurface.ts';
+import { type FacetSource, soupFacets } from './facetSource.ts';
+import { isScattered } from './isScattered.ts';
 import { mergeNearby } from './mergeNearby.ts';
 import type { Mesh, TriangleSoup } from './mesh.ts';
+import { mortonOrder } from './mortonOrder.ts';
 import { type EdgeGroups, nextHalfEdge, sortEdges } from './sortEdges.ts';
+import { weldExactly } from './weldExactly.ts';
 
 /**
  * Tolerances tried, as shares of the bounding diagonal. A float32 coordinate is good to 2⁻²⁴ of its
@@ -10,24 +15,39 @@ import { type EdgeGroups, nextHalfEdge, sortEdges } from './sortEdges.ts';
  * what can be printed.
  */
 const toleranceShares = [2 ** -20, 2 ** -18, 2 ** -16];
-const cornersPerTick = 1 << 18;
+
+export interface WeldedMesh {
+  readonly mesh: Mesh;
+  /** In the soup's unit; 0 = exact. */
+  readonly toleranceUsed: number;
+}
 
 /**
  * Loose facets → indexed mesh. Rule: corners whose three float32 values are equal (−0 = +0) become
  * one vertex. Only if that leaves edges used once, vertices on such edges that lie within a tolerance
  * of each other are merged too, at three growing tolerances; the one that leaves the fewest open edges
  * is kept, the smaller at a tie, exact welding when none helps. Vertices away from open edges never
- * move, so fine closed detail is safe. Facets are neither dropped nor reordered: a facet whose corners
- * fall together stays as a degenerate one.
- *
- * `toleranceUsed` is in the soup's unit; 0 = exact.
+ * move, so fine closed detail is safe. No facet is dropped: one whose corners fall together stays as a
+ * degenerate one. Facets keep their order, unless they are many and lie so scattered that every later
+ * pass would suffer (`isScattered`): then they come along a Morton curve.
  */
-export function weld(
-  soup: TriangleSoup,
+export function weld(soup: TriangleSoup, interrupter: Interrupter): WeldedMesh {
+  return weldFacets(soupFacets(soup), interrupter).welded;
+}
+
+/** The same from any source; `finite` is false when a corner is infinite or not a number. */
+export function weldFacets(
+  source: FacetSource,
   interrupter: Interrupter,
-): { readonly mesh: Mesh; readonly toleranceUsed: number } {
-  const exact = weldExactly(soup, interrupter);
-  interrupter(0.5);
+): { readonly welded: WeldedMesh; readonly finite: boolean } {
+  const order = isScattered(source) ? mortonOrder(source, portion(interrupter, 0, 0.2)) : null;
+  const { mesh, finite, scratch } = weldExactly(source, order, portion(interrupter, 0.2, 0.6));
+  const closed = finite && closedSurface(mesh, portion(interrupter, 0.6, 0.9), scratch) !== null;
+  const welded = closed || !finite ? { mesh, toleranceUsed: 0 } : mergeAtGaps(mesh, interrupter);
+  return { welded, finite };
+}
+
+function mergeAtGaps(exact: Mesh, interrupter: Interrupter): WeldedMesh {
   const edges = sortEdges(exact, null);
   let fewest = countOpen(edges);
   if (fewest === 0) return { mesh: exact, toleranceUsed: 0 };
@@ -36,7 +56,7 @@ export function weld(
   let best = exact;
   let toleranceUsed = 0;
   for (const share of toleranceShares) {
-    interrupter(0.6 + share);
+    interrupter(0.9);
     const tolerance = diagonal * share;
     const merged = mergeNearby(exact, onOpenEdge, tolerance);
     if (merged === exact) continue;
@@ -48,67 +68,6 @@ export function weld(
     if (open === 0) break;
   }
   return { mesh: best, toleranceUsed };
-}
-
-function weldExactly(soup: TriangleSoup, interrupter: Interrupter): Mesh {
-  const corners = soup.length / 3;
-  const bits = new Int32Array(soup.buffer, soup.byteOffset, soup.length);
-  const triangles = new Uint32Array(corners);
-  let vertexBits = new Int32Array(3 * Math.max(16, Math.ceil(corners / 5)));
-  let slots = new Int32Array(2 ** Math.ceil(Math.log2(Math.max(16, corners / 2.5)))).fill(-1);
-  let vertices = 0;
-  for (let corner = 0; corner < corners; corner++) {
-    if (corner % cornersPerTick === 0) interrupter((0.5 * corner) / corners);
-    const x = unsignedZero(bits[3 * corner]!);
-    const y = unsignedZero(bits[3 * corner + 1]!);
-    const z = unsignedZero(bits[3 * corner + 2]!);
-    const mask = slots.length - 1;
-    let slot = hashOf(x, y, z) & mask;
-    let vertex = slots[slot]!;
-    while (vertex !== -1) {
-      const at = 3 * vertex;
-      if (vertexBits[at] === x && vertexBits[at + 1] === y && vertexBits[at + 2] === z) break;
-      slot = (slot + 1) & mask;
-      vertex = slots[slot]!;
-    }
-    if (vertex === -1) {
-      vertex = vertices++;
-      slots[slot] = vertex;
-      if (3 * vertices > vertexBits.length) vertexBits = grown(vertexBits);
-      vertexBits[3 * vertex] = x;
-      vertexBits[3 * vertex + 1] = y;
-      vertexBits[3 * vertex + 2] = z;
-      if (2 * vertices > slots.length) slots = rehashed(vertexBits, vertices, slots.length * 2);
-    }
-    triangles[corner] = vertex;
-  }
-  return { positions: new Float32Array(vertexBits.slice(0, 3 * vertices).buffer), triangles };
-}
-
-/** −0 and +0 differ in their bits alone. */
-const unsignedZero = (bits: number): number => (bits === -0x80000000 ? 0 : bits);
-
-function hashOf(x: number, y: number, z: number): number {
-  let h = Math.imul(x, 0x9e3779b1) ^ Math.imul(y, 0x85ebca6b) ^ Math.imul(z, 0xc2b2ae35);
-  h = Math.imul(h ^ (h >>> 16), 0x7feb352d);
-  return h ^ (h >>> 15);
-}
-
-function grown(values: Int32Array): Int32Array<ArrayBuffer> {
-  const larger = new Int32Array(values.length * 2);
-  larger.set(values);
-  return larger;
-}
-
-function rehashed(vertexBits: Int32Array, vertices: number, size: number): Int32Array<ArrayBuffer> {
-  const slots = new Int32Array(size).fill(-1);
-  for (let vertex = 0; vertex < vertices; vertex++) {
-    const at = 3 * vertex;
-    let slot = hashOf(vertexBits[at]!, vertexBits[at + 1]!, vertexBits[at + 2]!) & (size - 1);
-    while (slots[slot] !== -1) slot = (slot + 1) & (size - 1);
-    slots[slot] = vertex;
-  }
-  return slots;
 }
 
 function countOpen({ start, groups }: EdgeGroups): number {
