@@ -1,7 +1,8 @@
 import type { Interrupter } from '../interrupter.ts';
 import { elementOf } from './contourField.ts';
-import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
+import type { DepthField } from './depthField.ts';
 import { type FieldCells, firstNode } from './fieldCells.ts';
+import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
 /**
  * Which deep nodes hang together: union–find over the deep nodes of the field's slots and over its
@@ -94,7 +95,7 @@ function uniteUniformBricks(field: DepthField, parent: Int32Array): void {
   for (let bz = 0; bz < nz; bz++) {
     for (let by = 0; by < ny; by++) {
       for (let bx = 0; bx < nx; bx++, brick++) {
-        if (field.slotOf[brick]! >= 0 || field.brickDepth[brick]! <= field.level) continue;
+        if (field.slotOf[brick]! >= 0 || field.deepBrick[brick] === 0) continue;
         // The next layer of nodes is deep too, hence every element of it belongs here.
         if (bx + 1 < nx) uniteFace(field, parent, nodes + brick, BRICK * (bx + 1), BRICK * by, BRICK * bz, 0);
         if (by + 1 < ny) uniteFace(field, parent, nodes + brick, BRICK * bx, BRICK * (by + 1), BRICK * bz, 1);

@@ -2,10 +2,11 @@ import { type Interrupter, portion } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { cellPatches } from './cellPatches.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
-import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
+import type { DepthField } from './depthField.ts';
+import type { DepthProbe } from './depthProbe.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
 import { findCrossings } from './fieldCrossings.ts';
-import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
+import { BRICK_NODES } from './fieldLattice.ts';
 import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
 
 /** Quads whose diagonals pass each other nearer than this are flat, mm. */
@@ -31,27 +32,23 @@ export interface Contour {
  * cell, placed on the level and in the creases, and a quad per crossed lattice edge. Manifold by
  * construction (`readFieldCells`). Ju, Losasso, Schaefer & Warren 2002; Nielson 2004.
  */
-export function contourField(field: DepthField, cells: FieldCells, interrupter: Interrupter): Contour {
-  const crossings = findCrossings(field, cells, portion(interrupter, 0, 0.5));
-  const vertices = placeSheetVertices(field, cells, crossings, portion(interrupter, 0.5, 0.85));
+export function contourField(
+  field: DepthField,
+  cells: FieldCells,
+  probe: DepthProbe,
+  interrupter: Interrupter,
+): Contour {
+  const crossings = findCrossings(field, cells, probe, portion(interrupter, 0, 0.5));
+  const vertices = placeSheetVertices(field, cells, crossings, probe, portion(interrupter, 0.5, 0.85));
   const triangles = new Uint32Array(6 * crossings.count);
   const deepNode = new Int32Array(2 * crossings.count);
   const quad = new Uint32Array(4);
   const found = closestPointScratch();
-  const { origin, spacing } = field.lattice;
-  // Quads round the edges of a brick's nodes reach into the cells before them.
-  const near = nearFacets(field.tree, BRICK + 2, spacing, field.level + spacing, field.slabs);
   let leastDepth = field.level - vertices.mostChordMm;
   let filled = 0;
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
-    enterBlock(
-      near,
-      origin[0] + (i0 - 1) * spacing,
-      origin[1] + (j0 - 1) * spacing,
-      origin[2] + (k0 - 1) * spacing,
-    );
     for (let local = 0; local < BRICK_NODES; local++) {
       const node = slot * BRICK_NODES + local;
       const mask = crossings.mask[node]!;
@@ -63,7 +60,7 @@ export function contourField(field: DepthField, cells: FieldCells, interrupter: 
       for (let axis = 0; axis < 3; axis++) {
         if (((mask >> axis) & 1) === 0) continue;
         readQuad(field, cells, vertices, i, j, k, axis, deepHere, quad);
-        const depth = splitQuad(near, field.level, leastDepth, vertices, quad, triangles, 3 * filled, found);
+        const depth = splitQuad(probe, field.level, leastDepth, vertices, quad, triangles, 3 * filled, found);
         if (depth < leastDepth) leastDepth = depth;
         const deep = deepHere
           ? node
@@ -120,7 +117,7 @@ function readQuad(
  * depth met on the way, Infinity when not measured.
  */
 function splitQuad(
-  near: NearFacets,
+  probe: DepthProbe,
   level: number,
   leastSoFar: number,
   vertices: SheetVertices,
@@ -153,8 +150,8 @@ function splitQuad(
       return Infinity;
     }
   }
-  const depthAC = depthBetween(near, positions, a, c, facet[a]!, found);
-  const depthBD = depthBetween(near, positions, b, d, found.packed, found);
+  const depthAC = depthBetween(probe, positions, a, c, facet, found);
+  const depthBD = depthBetween(probe, positions, b, d, facet, found);
   const alongAC = folds ? openAC >= openBD : splitError(depthAC, level) <= splitError(depthBD, level);
   if (alongAC) writeQuad(triangles, at, a, b, c, d);
   else writeQuad(triangles, at, b, c, d, a);
@@ -230,16 +227,14 @@ function sagBetween({ positions: p, normals: n }: SheetVertices, a: number, b: n
 
 /** Depth half way between two vertices. */
 function depthBetween(
-  near: NearFacets,
+  probe: DepthProbe,
   p: Float32Array,
   a: number,
   b: number,
-  hint: number,
+  facet: Int32Array,
   found: ClosestPoint,
 ): number {
-  const x = (p[3 * a]! + p[3 * b]!) / 2;
-  const y = (p[3 * a + 1]! + p[3 * b + 1]!) / 2;
-  const z = (p[3 * a + 2]! + p[3 * b + 2]!) / 2;
-  closestNear(near, x, y, z, hint, found);
+  for (let axis = 0; axis < 3; axis++) probe.query[axis] = (p[3 * a + axis]! + p[3 * b + axis]!) / 2;
+  probe.nearest(facet[a]!, facet[b]!, found);
   return Math.sqrt(found.squared);
 }

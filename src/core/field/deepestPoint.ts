@@ -1,37 +1,61 @@
 import type { Interrupter } from '../interrupter.ts';
-import { closestPoint, closestPointScratch } from './closestPoint.ts';
-import { BRICK, type DepthField } from './depthField.ts';
+import type { RayGrid } from '../rays/rayGrid.ts';
+import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import type { FieldSource } from './depthField.ts';
+import { BRICK, type FieldLattice } from './fieldLattice.ts';
+import { type SampleBlocks, sampleBlocks, searchSamples } from './sampleBlocks.ts';
 
 /** Measurements spent on the search at most; flat plates have a whole sheet of deepest points. */
 const MOST_MEASUREMENTS = 1500;
 const STEP_END_MM = 0.01;
+/** Bounds on distances are widened by this for rounding. */
+const ROUNDING = 1 + 1e-6;
 
 /**
  * The greatest depth found in the part, mm: a measured lower bound, right to about 0.01 mm where the
  * deepest place is not lost among many. Starts at the bricks that could hold it, in order of
  * promise, and climbs.
  */
-export function deepestDepth(field: DepthField, interrupter: Interrupter): number {
-  const { brickDepth, lattice } = field;
-  const reach = (BRICK / 2) * Math.sqrt(3) * lattice.spacing;
-  const order = bricksByDepth(brickDepth, -reach);
-  const climb: Climb = { x: 0, y: 0, z: 0, depth: 0, facet: -1, left: MOST_MEASUREMENTS };
+export function deepestDepth(source: FieldSource, interrupter: Interrupter): number {
+  const { lattice } = source;
+  const blocks = sampleBlocks(source.samples, lattice);
+  const promise = roughDepths(source);
+  // A rough depth is too great by the samples it missed: no more than a brick's diagonal.
+  const reach = BRICK * Math.sqrt(3) * lattice.spacing;
+  const order = bricksByDepth(promise, -reach);
+  const climb: Climb = {
+    source,
+    blocks,
+    x: 0,
+    y: 0,
+    z: 0,
+    depth: 0,
+    sampleMm: 0,
+    reachedMm: 0,
+    left: MOST_MEASUREMENTS,
+    found: closestPointScratch(),
+  };
   let best = 0;
   for (const brick of order) {
-    if (brickDepth[brick]! + reach <= best || climb.left <= 0) break;
+    if (promise[brick]! + reach <= best || climb.left <= 0) break;
     interrupter(1 - climb.left / MOST_MEASUREMENTS);
-    climbFrom(field, brick, climb);
+    climbFrom(climb, brick, Math.abs(promise[brick]!));
     if (climb.depth > best) best = climb.depth;
   }
   return best;
 }
 
 interface Climb {
+  readonly source: FieldSource;
+  readonly blocks: SampleBlocks;
+  readonly found: ClosestPoint;
   x: number;
   y: number;
   z: number;
   depth: number;
-  facet: number;
+  /** How far the closest sample lies from the point, and from the point measured last. */
+  sampleMm: number;
+  reachedMm: number;
   left: number;
 }
 
@@ -41,41 +65,124 @@ function bricksByDepth(brickDepth: Float32Array, least: number): Uint32Array {
   return Uint32Array.from(bricks).sort((a, b) => brickDepth[b]! - brickDepth[a]! || a - b);
 }
 
-const found = closestPointScratch();
+/**
+ * Depth of every brick's middle by a near sample, negative outside: each brick hands its
+ * closest sample on to its neighbours, sweeping there and back twice (Danielsson, Euclidean distance
+ * mapping, 1980).
+ */
+function roughDepths({ lattice, grid, samples }: FieldSource): Float32Array {
+  const [nx, ny, nz] = lattice.bricks;
+  const total = nx * ny * nz;
+  const nearest = new Int32Array(total).fill(-1);
+  const depth = new Float32Array(total).fill(Infinity);
+  const offer = (brick: number, x: number, y: number, z: number, sample: number): void => {
+    const squared =
+      (samples.points[3 * sample]! - x) ** 2 +
+      (samples.points[3 * sample + 1]! - y) ** 2 +
+      (samples.points[3 * sample + 2]! - z) ** 2;
+    if (squared >= depth[brick]!) return;
+    depth[brick] = squared;
+    nearest[brick] = sample;
+  };
+  const visit = (brick: number, backwards: boolean, own: boolean): void => {
+    const i = brick % nx;
+    const j = Math.floor(brick / nx) % ny;
+    const k = Math.floor(brick / (nx * ny));
+    const [x, y, z] = middleOf(lattice, i, j, k);
+    if (own) for (let s = samples.start[brick]!; s < samples.start[brick + 1]!; s++) offer(brick, x, y, z, s);
+    for (let way = 0; way < 13; way++) {
+      const sign = backwards ? -1 : 1;
+      const a = i + sign * ((way % 3) - 1);
+      const b = j + sign * ((Math.floor(way / 3) % 3) - 1);
+      const c = k + sign * (Math.floor(way / 9) - 1);
+      if (a < 0 || b < 0 || c < 0 || a >= nx || b >= ny || c >= nz) continue;
+      const from = nearest[a + nx * (b + ny * c)]!;
+      if (from >= 0) offer(brick, x, y, z, from);
+    }
+  };
+  for (let round = 0; round < 2; round++) {
+    for (let brick = 0; brick < total; brick++) visit(brick, false, round === 0);
+    for (let brick = total - 1; brick >= 0; brick--) visit(brick, true, false);
+  }
+  for (let brick = 0; brick < total; brick++) {
+    const [x, y, z] = middleOf(
+      lattice,
+      brick % nx,
+      Math.floor(brick / nx) % ny,
+      Math.floor(brick / (nx * ny)),
+    );
+    depth[brick] = Math.sqrt(depth[brick]!) * (isInside(grid, lattice, x, y, z) ? 1 : -1);
+  }
+  return depth;
+}
+
+function middleOf(
+  { origin, spacing }: FieldLattice,
+  i: number,
+  j: number,
+  k: number,
+): [number, number, number] {
+  return [
+    origin[0] + spacing * (BRICK * i + BRICK / 2),
+    origin[1] + spacing * (BRICK * j + BRICK / 2),
+    origin[2] + spacing * (BRICK * k + BRICK / 2),
+  ];
+}
 
 /** Pattern search from a brick's middle; never leaves the inside, since depth outside counts as none. */
-function climbFrom(field: DepthField, brick: number, climb: Climb): void {
-  const { origin, spacing, bricks } = field.lattice;
-  const [nx, ny] = bricks;
-  climb.x = origin[0] + spacing * (BRICK * (brick % nx) + BRICK / 2);
-  climb.y = origin[1] + spacing * (BRICK * (Math.floor(brick / nx) % ny) + BRICK / 2);
-  climb.z = origin[2] + spacing * (BRICK * Math.floor(brick / (nx * ny)) + BRICK / 2);
-  closestPoint(field.tree, climb.x, climb.y, climb.z, field.brickFacet[brick]!, found);
-  climb.depth = field.brickDepth[brick]! > 0 ? Math.sqrt(found.squared) : 0;
-  climb.facet = found.packed;
-  for (let step = (BRICK / 2) * spacing; step > STEP_END_MM && climb.left > 0; ) {
-    if (!climbOnce(field, climb, step)) step /= 2;
+function climbFrom(climb: Climb, brick: number, roughMm: number): void {
+  const { lattice, grid } = climb.source;
+  const [nx, ny] = lattice.bricks;
+  [climb.x, climb.y, climb.z] = middleOf(
+    lattice,
+    brick % nx,
+    Math.floor(brick / nx) % ny,
+    Math.floor(brick / (nx * ny)),
+  );
+  climb.depth = depthAt(climb, climb.x, climb.y, climb.z, roughMm);
+  climb.sampleMm = climb.reachedMm;
+  if (!isInside(grid, lattice, climb.x, climb.y, climb.z)) climb.depth = 0;
+  for (let step = (BRICK / 2) * lattice.spacing; step > STEP_END_MM && climb.left > 0; ) {
+    if (!climbOnce(climb, step)) step /= 2;
   }
 }
 
+/** Distance from a point to the surface, of which a sample is known to lie within `withinMm`. */
+function depthAt(climb: Climb, x: number, y: number, z: number, withinMm: number): number {
+  const { source, blocks, found } = climb;
+  const { points, facet } = source.samples;
+  const sample = searchSamples(source.samples, blocks, x, y, z, withinMm * ROUNDING);
+  climb.reachedMm = Math.hypot(
+    points[3 * sample]! - x,
+    points[3 * sample + 1]! - y,
+    points[3 * sample + 2]! - z,
+  );
+  source.probe.query.set([x, y, z]);
+  source.probe.nearest(source.everywhere ? -1 : facet[sample]!, -1, found);
+  return Math.sqrt(found.squared);
+}
+
 /** Goes to the best of the 26 neighbours at this step if it is deeper. */
-function climbOnce(field: DepthField, climb: Climb, step: number): boolean {
+function climbOnce(climb: Climb, step: number): boolean {
+  const { lattice, grid } = climb.source;
   let best = climb.depth;
   let bestWay = -1;
+  let { sampleMm } = climb;
   for (let way = 0; way < 27; way++) {
     if (way === 13) continue;
     const x = climb.x + step * ((way % 3) - 1);
     const y = climb.y + step * ((Math.floor(way / 3) % 3) - 1);
     const z = climb.z + step * (Math.floor(way / 9) - 1);
     climb.left--;
-    closestPoint(field.tree, x, y, z, climb.facet, found);
-    const depth = Math.sqrt(found.squared);
-    if (depth > best && isInside(field, x, y, z)) {
+    const depth = depthAt(climb, x, y, z, climb.sampleMm + Math.sqrt(3) * step);
+    if (depth > best && isInside(grid, lattice, x, y, z)) {
       best = depth;
       bestWay = way;
+      sampleMm = climb.reachedMm;
     }
   }
   if (bestWay < 0) return false;
+  climb.sampleMm = sampleMm;
   climb.x += step * ((bestWay % 3) - 1);
   climb.y += step * ((Math.floor(bestWay / 3) % 3) - 1);
   climb.z += step * (Math.floor(bestWay / 9) - 1);
@@ -84,9 +191,15 @@ function climbOnce(field: DepthField, climb: Climb, step: number): boolean {
 }
 
 /** Inside test off the nodes: the row nearest to the point decides, which a depth above half a row's diagonal makes safe. */
-function isInside({ grid, lattice }: DepthField, x: number, y: number, z: number): boolean {
-  const j = Math.round((y - lattice.origin[1]) / lattice.spacing);
-  const k = Math.round((z - lattice.origin[2]) / lattice.spacing);
+function isInside(
+  grid: RayGrid,
+  { origin, spacing }: FieldLattice,
+  x: number,
+  y: number,
+  z: number,
+): boolean {
+  const j = Math.round((y - origin[1]) / spacing);
+  const k = Math.round((z - origin[2]) / spacing);
   if (j < 0 || k < 0 || j >= grid.lattice.rows || k >= grid.lattice.layers) return false;
   const row = k * grid.lattice.rows + j;
   let winding = 0;

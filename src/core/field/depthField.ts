@@ -1,263 +1,350 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { RayGrid } from '../rays/rayGrid.ts';
-import type { BoundingSlabs } from './boundingSlabs.ts';
-import { type ClosestPoint, closestPoint, closestPointScratch } from './closestPoint.ts';
-import type { FacetTree } from './facetTree.ts';
-import { closestNear, enterBlock, type NearFacets, nearFacets, scanNear } from './nearFacets.ts';
-
-/** Nodes along a brick's edge. */
-export const BRICK = 8;
-export const BRICK_NODES = BRICK * BRICK * BRICK;
-
-/** Node (i, j, k) lies at origin + spacing·(i, j, k); counts are in bricks of 8 nodes. */
-export interface FieldLattice {
-  readonly origin: readonly [number, number, number];
-  readonly spacing: number;
-  readonly bricks: readonly [number, number, number];
-}
+import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import type { DepthProbe } from './depthProbe.ts';
+import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
+import { nearestSamples, OUTSIDE, type SampleReach, SETTLED, sampleReach } from './nearestSamples.ts';
+import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /**
  * Signed true distance to a surface (depth: positive inside), kept only where it passes `level`.
- * A brick is either uniform (all of its nodes and the next layer of nodes lie on one side of the
- * level) or has a slot with all its nodes. Node `local` of slot s stands at s·512 + local, local =
+ * A brick is either uniform (all of its nodes lie on one side of the level, none within a spacing of
+ * it) or has a slot with all its nodes. Node `local` of slot s stands at s·512 + local, local =
  * i + 8·j + 64·k within the brick.
  */
 export interface DepthField {
   readonly lattice: FieldLattice;
   readonly level: number;
-  readonly tree: FacetTree;
-  /** Null to ask the tree itself every time: slow, an oracle for tests. */
-  readonly slabs: BoundingSlabs | null;
-  readonly grid: RayGrid;
   /** Slot by brick, −1 when uniform. */
   readonly slotOf: Int32Array;
   /** Brick by slot. */
   readonly brickOf: Uint32Array;
-  /**
-   * Depth at the middle node of every brick: exact in bricks with a slot, up to a tenth too great in
-   * uniform ones inside, −∞ outside further from the surface than half the brick's diagonal.
-   */
-  readonly brickDepth: Float32Array;
-  /** Closest facet (packed) to the middle node of every brick, −1 where the depth is −∞. */
-  readonly brickFacet: Int32Array;
-  /** Depth by node of the slots: exact where `facet` is ≥ 0, else right only in its side of the level. */
+  /** 1 for uniform bricks deeper than the level. */
+  readonly deepBrick: Uint8Array;
+  /** Depth by node of the slots: measured where `facet` is ≥ 0, else right only in its side of the level. */
   readonly depth: Float32Array;
+  /** Closest facet of the nodes within a spacing of the level, as the probe names it; −1 elsewhere. */
   readonly facet: Int32Array;
 }
 
-/** True when the winding number at a node is at least 1. */
-export function nodeIsInside(
-  field: Pick<DepthField, 'lattice' | 'grid'>,
-  i: number,
-  j: number,
-  k: number,
+/** What a field is built from. */
+export interface FieldSource {
+  readonly lattice: FieldLattice;
+  readonly level: number;
+  /** Rays through the rows of nodes. */
+  readonly grid: RayGrid;
+  readonly samples: SurfaceSamples;
+  readonly probe: DepthProbe;
+  /** Asks the probe at every node and not only near the level: slow, an oracle for tests. */
+  readonly everywhere: boolean;
+}
+
+/** The bricks [from, to) of a field: those that pass the level with their nodes, ascending. */
+export interface FieldBricks {
+  readonly from: number;
+  readonly to: number;
+  readonly brickOf: Uint32Array;
+  readonly depth: Float32Array;
+  readonly facet: Int32Array;
+  /** By brick of the range. */
+  readonly deepBrick: Uint8Array;
+}
+
+/** Depth of a node that is shallow beyond doubt: no more is asked of it. */
+const SHALLOW = -1;
+/** How much too great a distance to samples may be, as a part of the level, without any node being taken for one far from it. */
+const SAMPLE_ERROR = 0.04;
+
+/**
+ * Measures the bricks [from, to). Depth changes by no more than the way gone (it is 1-Lipschitz), so
+ * only nodes within a spacing of the level can end an edge that crosses it: these are measured by
+ * the probe from their closest surface sample, for the others the sample's distance will do. A brick
+ * without any node that near the level, by its samples' error, is uniform. Null when more than
+ * `maxNodes` would be kept.
+ */
+export function measureBricks(
+  source: FieldSource,
+  from: number,
+  to: number,
+  maxNodes: number,
+  interrupter: Interrupter,
+): FieldBricks | null {
+  const { lattice, level, samples, everywhere } = source;
+  const deepBrick = new Uint8Array(to - from);
+  const band = lattice.spacing + SAMPLE_ERROR * level;
+  const reach = sampleReach(level + band, everywhere ? 0 : level - band);
+  const found = closestPointScratch();
+  // Pages that are never written cost nothing.
+  const most = Math.min(maxNodes, BRICK_NODES * sampledBricks(samples, lattice, from, to, reach.reachMm));
+  const depth = new Float32Array(most + BRICK_NODES);
+  const facet = new Int32Array(most + BRICK_NODES);
+  const kept: number[] = [];
+  for (let brick = from; brick < to; brick++) {
+    if (((brick - from) & 63) === 0) interrupter((brick - from) / (to - from));
+    const inside = readInside(source, brick, reach);
+    if (inside === 0) continue;
+    if (!nearestSamples(samples, lattice, brick, reach)) {
+      deepBrick[brick - from] = 1;
+      continue;
+    }
+    const at = kept.length * BRICK_NODES;
+    const passes = settleNodes(source, brick, reach, band, depth, facet, at, found);
+    if (passes) {
+      if (!everywhere) shareFacets(source, brick, depth, facet, at, found);
+      if (at + BRICK_NODES > maxNodes) return null;
+      kept.push(brick);
+    } else deepBrick[brick - from] = depth[at]! > level ? 1 : 0;
+  }
+  const nodes = kept.length * BRICK_NODES;
+  return {
+    from,
+    to,
+    brickOf: Uint32Array.from(kept),
+    depth: depth.subarray(0, nodes),
+    facet: facet.subarray(0, nodes),
+    deepBrick,
+  };
+}
+
+/** How many bricks of the range have samples in them or within reach. */
+function sampledBricks(
+  { start }: SurfaceSamples,
+  { spacing, bricks }: FieldLattice,
+  from: number,
+  to: number,
+  reachMm: number,
+): number {
+  const [nx, ny, nz] = bricks;
+  const steps = Math.ceil(reachMm / (BRICK * spacing));
+  let count = 0;
+  for (let brick = from; brick < to; brick++) {
+    const i = brick % nx;
+    const j = Math.floor(brick / nx) % ny;
+    const k = Math.floor(brick / (nx * ny));
+    const first = Math.max(0, i - steps);
+    const last = Math.min(nx, i + steps + 1);
+    let isSampled = false;
+    for (let c = Math.max(0, k - steps); c <= Math.min(nz - 1, k + steps) && !isSampled; c++) {
+      for (let b = Math.max(0, j - steps); b <= Math.min(ny - 1, j + steps) && !isSampled; b++) {
+        const row = nx * (b + ny * c);
+        isSampled = start[row + first]! < start[row + last]!;
+      }
+    }
+    if (isSampled) count++;
+  }
+  return count;
+}
+
+/** Marks the brick's nodes for the search: inside ones as not yet reached, outside ones as done. Returns how many are inside. */
+function readInside({ grid, lattice }: FieldSource, brick: number, { squared }: SampleReach): number {
+  const { origin, spacing, bricks } = lattice;
+  const [nx, ny] = bricks;
+  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
+  const j0 = BRICK * (Math.floor(brick / nx) % ny);
+  const k0 = BRICK * Math.floor(brick / (nx * ny));
+  let inside = 0;
+  let node = 0;
+  for (let k = k0; k < k0 + BRICK; k++) {
+    for (let j = j0; j < j0 + BRICK; j++) {
+      const row = k * grid.lattice.rows + j;
+      const end = grid.offsets[row + 1]!;
+      let c = grid.offsets[row]!;
+      let winding = 0;
+      for (let i = 0; i < BRICK; i++) {
+        const x = x0 + i * spacing;
+        while (c < end && grid.x[c]! < x) winding += grid.jump[c++]!;
+        if (winding >= 1) {
+          squared[node++] = Infinity;
+          inside++;
+        } else squared[node++] = OUTSIDE;
+      }
+    }
+  }
+  return inside;
+}
+
+/** Writes the depths of a brick's nodes; true when any may lie within a spacing of the level. */
+function settleNodes(
+  { lattice, level, probe, samples, everywhere }: FieldSource,
+  brick: number,
+  { squared, sample, reachMm }: SampleReach,
+  band: number,
+  depth: Float32Array,
+  facet: Int32Array,
+  at: number,
+  found: ClosestPoint,
 ): boolean {
-  const { grid, lattice } = field;
-  const row = k * grid.lattice.rows + j;
-  const x = lattice.origin[0] + i * lattice.spacing;
-  let winding = 0;
-  const end = grid.offsets[row + 1]!;
-  for (let c = grid.offsets[row]!; c < end && grid.x[c]! < x; c++) winding += grid.jump[c]!;
-  return winding >= 1;
+  const { origin, spacing, bricks } = lattice;
+  const [nx, ny] = bricks;
+  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
+  const y0 = origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing;
+  const z0 = origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing;
+  let passes = false;
+  for (let n = 0; n < BRICK_NODES; n++) {
+    facet[at + n] = -1;
+    if (squared[n] === OUTSIDE || squared[n] === SETTLED) {
+      depth[at + n] = SHALLOW;
+      continue;
+    }
+    const estimate = squared[n] === Infinity ? reachMm : lattice.spacing * Math.sqrt(squared[n]!);
+    depth[at + n] = estimate;
+    if (Math.abs(estimate - level) < band) passes = true;
+    else if (!everywhere) continue;
+    probe.query[0] = x0 + (n & 7) * spacing;
+    probe.query[1] = y0 + ((n >> 3) & 7) * spacing;
+    probe.query[2] = z0 + (n >> 6) * spacing;
+    probe.nearest(everywhere ? -1 : samples.facet[sample[n]!]!, -1, found);
+    depth[at + n] = Math.sqrt(found.squared);
+    facet[at + n] = found.packed;
+  }
+  return passes;
+}
+
+/** Steps to a node's neighbours in its brick, and where along the step's axis there is none. */
+const neighbours = [0, 3, 6].flatMap((shift) => [
+  { step: 1 << shift, shift, end: BRICK - 1 },
+  { step: -(1 << shift), shift, end: 0 },
+]);
+
+/** Offers each measured node the closest facets of its neighbours: what its own sample missed, one of theirs may have found. */
+function shareFacets(
+  { lattice, probe }: FieldSource,
+  brick: number,
+  depth: Float32Array,
+  facet: Int32Array,
+  at: number,
+  found: ClosestPoint,
+): void {
+  const { origin, spacing, bricks } = lattice;
+  const [nx, ny] = bricks;
+  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
+  const y0 = origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing;
+  const z0 = origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing;
+  for (let n = 0; n < BRICK_NODES; n++) {
+    if (facet[at + n]! < 0) continue;
+    probe.query[0] = x0 + (n & 7) * spacing;
+    probe.query[1] = y0 + ((n >> 3) & 7) * spacing;
+    probe.query[2] = z0 + (n >> 6) * spacing;
+    for (const { step, shift, end } of neighbours) {
+      if (((n >> shift) & 7) === end) continue;
+      const other = facet[at + n + step]!;
+      if (other < 0 || other === facet[at + n]) continue;
+      probe.on(other, found);
+      if (found.squared >= depth[at + n]! * depth[at + n]!) continue;
+      probe.nearer(other, found);
+      depth[at + n] = Math.sqrt(found.squared);
+      facet[at + n] = found.packed;
+    }
+  }
+}
+
+/** The field of neighbouring ranges of bricks that make up the lattice together. */
+export function joinBricks(
+  { lattice, level }: Pick<FieldSource, 'lattice' | 'level'>,
+  ranges: readonly FieldBricks[],
+): DepthField {
+  const total = lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2];
+  const slotOf = new Int32Array(total).fill(-1);
+  const deepBrick = new Uint8Array(total);
+  let slots = 0;
+  for (const range of ranges) {
+    deepBrick.set(range.deepBrick, range.from);
+    for (const brick of range.brickOf) slotOf[brick] = slots++;
+  }
+  const measured: DepthField = {
+    lattice,
+    level,
+    slotOf,
+    deepBrick,
+    brickOf: concatenated(ranges.map(({ brickOf }) => brickOf)),
+    depth: concatenated(ranges.map(({ depth }) => depth)),
+    facet: concatenated(ranges.map(({ facet }) => facet)),
+  };
+  const doubtful = doubtfulBricks(measured);
+  return doubtful.length === 0 ? measured : withSlots(measured, doubtful);
+}
+
+function concatenated<T extends Uint32Array | Int32Array | Float32Array>(parts: readonly T[]): T {
+  if (parts.length === 1) return parts[0]!;
+  const length = parts.reduce((sum, part) => sum + part.length, 0);
+  const whole = new (parts[0]!.constructor as new (length: number) => T)(length);
+  let at = 0;
+  for (const part of parts) {
+    whole.set(part, at);
+    at += part.length;
+  }
+  return whole;
 }
 
 /**
- * Builds the field coarse to fine: depth changes by no more than the way gone (it is 1-Lipschitz),
- * so one exact depth settles a whole cube whose half diagonal is less than |depth − level|; only
- * cubes that the level may pass are divided. Returns null when more than `maxNodes` would be kept.
+ * Uniform bricks that have a node of the other side next to them. There are none where depths are
+ * exact; an error of the samples must not tear the surface.
  */
-export function buildDepthField(
-  tree: FacetTree,
-  grid: RayGrid,
-  lattice: FieldLattice,
-  level: number,
-  maxNodes: number,
-  slabs: BoundingSlabs | null,
-  interrupter: Interrupter,
-): DepthField | null {
-  const total = lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2];
-  const brickDepth = new Float32Array(total);
-  const brickFacet = new Int32Array(total);
-  const slotOf = new Int32Array(total).fill(-1);
-  const base = { lattice, level, tree, slabs, grid, slotOf, brickDepth, brickFacet };
-  const slots = measureBricks(base, (fraction) => interrupter(0.2 * fraction));
-  if (slots * BRICK_NODES > maxNodes) return null;
-  const brickOf = new Uint32Array(slots);
-  for (let brick = 0; brick < total; brick++) if (slotOf[brick]! >= 0) brickOf[slotOf[brick]!] = brick;
-  const depth = new Float32Array(slots * BRICK_NODES);
-  const facet = new Int32Array(slots * BRICK_NODES).fill(-1);
-  const field: DepthField = { ...base, brickOf, depth, facet };
-  // Further from the level than the reach of a cube of two nodes no depth need be exact.
-  const near = nearFacets(tree, BRICK, lattice.spacing, level + 2 * lattice.spacing, slabs, true);
-  const found = closestPointScratch();
-  for (let slot = 0; slot < slots; slot++) {
-    if ((slot & 15) === 0) interrupter(0.2 + (0.8 * slot) / slots);
-    fillBrick(field, near, slot, found);
+function doubtfulBricks(field: DepthField): number[] {
+  const [nx, ny, nz] = field.lattice.bricks;
+  const doubtful: number[] = [];
+  for (let brick = 0; brick < field.slotOf.length; brick++) {
+    if (field.slotOf[brick]! >= 0) continue;
+    const i = brick % nx;
+    const j = Math.floor(brick / nx) % ny;
+    const k = Math.floor(brick / (nx * ny));
+    let disagrees = false;
+    for (let way = 0; way < 27 && !disagrees; way++) {
+      const [a, b, c] = [(way % 3) - 1, (Math.floor(way / 3) % 3) - 1, Math.floor(way / 9) - 1];
+      const [x, y, z] = [i + a, j + b, k + c];
+      if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
+      disagrees = faceDisagrees(field, x + nx * (y + ny * z), a, b, c, field.deepBrick[brick]!);
+    }
+    if (disagrees) doubtful.push(brick);
   }
-  return field;
+  return doubtful;
 }
 
-type BareField = Pick<
-  DepthField,
-  'lattice' | 'level' | 'tree' | 'slabs' | 'grid' | 'slotOf' | 'brickDepth' | 'brickFacet'
->;
-
-/** Bricks far from the level are measured no finer than this: their depth may come out so many times too great. */
-const FAR_EXCESS = 1.1;
-
-/** Measures every brick's middle and gives slots to those the level may pass; returns their number. */
-function measureBricks(field: BareField, interrupter: Interrupter): number {
-  const { lattice, level, slotOf, brickDepth, brickFacet } = field;
-  const [nx, ny, nz] = lattice.bricks;
-  const reach = (BRICK / 2) * Math.sqrt(3) * lattice.spacing;
-  const found = closestPointScratch();
-  let slots = 0;
-  let brick = 0;
-  let hint = -1;
-  for (let bz = 0; bz < nz; bz++) {
-    for (let by = 0; by < ny; by++) {
-      interrupter(brick / slotOf.length);
-      for (let bx = 0; bx < nx; bx++, brick++) {
-        const depth = measureMiddle(field, bx, by, bz, reach, hint, found);
-        if (found.packed >= 0) hint = found.packed;
-        brickDepth[brick] = depth;
-        brickFacet[brick] = found.packed;
-        if (Math.abs(depth - level) <= reach) slotOf[brick] = slots++;
-      }
+/** Whether a neighbour brick, reached by the steps (a, b, c), has a node of another side on the part of its border that faces back. */
+function faceDisagrees(
+  { slotOf, deepBrick, depth, level }: DepthField,
+  neighbour: number,
+  a: number,
+  b: number,
+  c: number,
+  side: number,
+): boolean {
+  const slot = slotOf[neighbour]!;
+  if (slot < 0) return deepBrick[neighbour] !== side;
+  const last = BRICK - 1;
+  for (let z = c < 0 ? last : 0; z <= (c > 0 ? 0 : last); z++) {
+    for (let y = b < 0 ? last : 0; y <= (b > 0 ? 0 : last); y++) {
+      const row = slot * BRICK_NODES + BRICK * (y + BRICK * z);
+      for (let x = a < 0 ? last : 0; x <= (a > 0 ? 0 : last); x++)
+        if ((depth[row + x]! > level ? 1 : 0) !== side) return true;
     }
   }
-  return slots;
+  return false;
 }
 
-/** Depth at a brick's middle as `brickDepth` has it; the closest facet is left in `found`. */
-function measureMiddle(
-  field: BareField,
-  bx: number,
-  by: number,
-  bz: number,
-  reach: number,
-  hint: number,
-  found: ClosestPoint,
-): number {
-  const { lattice, level, tree } = field;
-  const [i, j, k] = [BRICK * bx + BRICK / 2, BRICK * by + BRICK / 2, BRICK * bz + BRICK / 2];
-  const x = lattice.origin[0] + i * lattice.spacing;
-  const y = lattice.origin[1] + j * lattice.spacing;
-  const z = lattice.origin[2] + k * lattice.spacing;
-  if (!nodeIsInside(field, i, j, k)) {
-    closestPoint(tree, x, y, z, -1, found, reach * reach);
-    return found.packed < 0 ? -Infinity : -Math.sqrt(found.squared);
-  }
-  closestPoint(tree, x, y, z, hint, found, Infinity, FAR_EXCESS);
-  const most = Math.sqrt(found.squared);
-  if (most / FAR_EXCESS - level > reach) return most;
-  closestPoint(tree, x, y, z, found.packed, found);
-  return Math.sqrt(found.squared);
-}
-
-/** Exact signed depth at a node; the closest point is left in `found`. */
-export function measureNode(
-  field: BareField,
-  near: NearFacets,
-  i: number,
-  j: number,
-  k: number,
-  hint: number,
-  found: ClosestPoint,
-): number {
-  const { origin, spacing } = field.lattice;
-  closestNear(near, origin[0] + i * spacing, origin[1] + j * spacing, origin[2] + k * spacing, hint, found);
-  const distance = Math.sqrt(found.squared);
-  return nodeIsInside(field, i, j, k) ? distance : -distance;
-}
-
-/** As `measureNode`, but beyond the reach of `near` no more than the reach is told, and no facet. */
-function measureWithinReach(
-  field: BareField,
-  near: NearFacets,
-  size: number,
-  i: number,
-  j: number,
-  k: number,
-  hint: number,
-  found: ClosestPoint,
-): number {
-  const { origin, spacing } = field.lattice;
-  const isNear = scanNear(
-    near,
-    size > 1 ? near.large : near.small,
-    origin[0] + i * spacing,
-    origin[1] + j * spacing,
-    origin[2] + k * spacing,
-    hint,
-    found,
-  );
-  if (!isNear) found.packed = -1;
-  const distance = isNear ? Math.sqrt(found.squared) : near.reachMm;
-  return nodeIsInside(field, i, j, k) ? distance : -distance;
-}
-
-function fillBrick(field: DepthField, near: NearFacets, slot: number, found: ClosestPoint): void {
-  const { origin, spacing, bricks } = field.lattice;
-  const [nx, ny] = bricks;
-  const brick = field.brickOf[slot]!;
-  const i = BRICK * (brick % nx);
-  const j = BRICK * (Math.floor(brick / nx) % ny);
-  const k = BRICK * Math.floor(brick / (nx * ny));
-  enterBlock(near, origin[0] + i * spacing, origin[1] + j * spacing, origin[2] + k * spacing);
-  const hint = field.brickFacet[brick]!;
-  for (let child = 0; child < 8; child++) {
-    const x = 4 * (child & 1);
-    const y = 4 * ((child >> 1) & 1);
-    const z = 4 * (child >> 2);
-    fillCube(field, near, slot, i, j, k, x, y, z, 4, hint, found);
-  }
-}
-
-/** Settles the cube of `size` nodes at local (x, y, z) of the brick whose first node is (i, j, k). */
-function fillCube(
-  field: DepthField,
-  near: NearFacets,
-  slot: number,
-  i: number,
-  j: number,
-  k: number,
-  x: number,
-  y: number,
-  z: number,
-  size: number,
-  hint: number,
-  found: ClosestPoint,
-): void {
-  const half = size >> 1;
-  const at = slot * BRICK_NODES + x + BRICK * (y + BRICK * z);
-  const depth = measureWithinReach(field, near, size, i + x + half, j + y + half, k + z + half, hint, found);
-  const nearest = found.packed;
-  if (size > 1 && Math.abs(depth - field.level) > half * Math.sqrt(3) * field.lattice.spacing) {
-    for (let c = 0; c < size; c++) {
-      for (let b = 0; b < size; b++) {
-        const row = at + BRICK * (b + BRICK * c);
-        field.depth.fill(depth, row, row + size);
-      }
-    }
-    return;
-  }
-  if (size === 1) {
-    field.depth[at] = depth;
-    field.facet[at] = nearest;
-    return;
-  }
-  for (let child = 0; child < 8; child++) {
-    const dx = half * (child & 1);
-    const dy = half * ((child >> 1) & 1);
-    const dz = half * (child >> 2);
-    if (half === 1 && child === 7) {
-      // The cube's own sample is its last node.
-      const own = at + dx + BRICK * (dy + BRICK * dz);
-      field.depth[own] = depth;
-      field.facet[own] = nearest;
-    } else fillCube(field, near, slot, i, j, k, x + dx, y + dy, z + dz, half, nearest, found);
-  }
+/** Gives slots to uniform bricks too; their nodes' depths tell no more than the side. */
+function withSlots(field: DepthField, bricks: readonly number[]): DepthField {
+  const given = bricks.map((brick): FieldBricks => {
+    const deep = field.deepBrick[brick] === 1;
+    return {
+      from: brick,
+      to: brick + 1,
+      brickOf: Uint32Array.of(brick),
+      depth: new Float32Array(BRICK_NODES).fill(deep ? Infinity : SHALLOW),
+      facet: new Int32Array(BRICK_NODES).fill(-1),
+      deepBrick: Uint8Array.of(field.deepBrick[brick]!),
+    };
+  });
+  const slotOf = field.slotOf;
+  bricks.forEach((brick, n) => {
+    slotOf[brick] = field.brickOf.length + n;
+  });
+  return {
+    ...field,
+    brickOf: concatenated([field.brickOf, ...given.map(({ brickOf }) => brickOf)]),
+    depth: concatenated([field.depth, ...given.map(({ depth }) => depth)]),
+    facet: concatenated([field.facet, ...given.map(({ facet }) => facet)]),
+  };
 }
 
 /** Whether node (i, j, k), anywhere in the lattice, lies deeper than the level. */
@@ -265,8 +352,8 @@ export function nodeIsDeep(field: DepthField, i: number, j: number, k: number): 
   const [nx, ny] = field.lattice.bricks;
   const brick = (i >> 3) + nx * ((j >> 3) + ny * (k >> 3));
   const slot = field.slotOf[brick]!;
-  const depth = slot < 0 ? field.brickDepth[brick]! : field.depth[slot * BRICK_NODES + localNode(i, j, k)]!;
-  return depth > field.level;
+  if (slot < 0) return field.deepBrick[brick] === 1;
+  return field.depth[slot * BRICK_NODES + localNode(i, j, k)]! > field.level;
 }
 
 export const localNode = (i: number, j: number, k: number): number =>

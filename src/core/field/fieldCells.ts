@@ -1,6 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { cellPatches, faceSegments, isAmbiguous } from './cellPatches.ts';
-import { BRICK, BRICK_NODES, type DepthField, nodeIsDeep } from './depthField.ts';
+import { type DepthField, nodeIsDeep } from './depthField.ts';
+import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
 /** Sides of the eight corners, per cell of the field's slots; the cell is named by its lowest node. */
 export interface FieldCells {

@@ -1,8 +1,9 @@
 import type { Interrupter } from '../interrupter.ts';
-import { type ClosestPoint, closestPointScratch, tryFacet } from './closestPoint.ts';
-import { BRICK, BRICK_NODES, type DepthField, measureNode } from './depthField.ts';
+import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import type { DepthField } from './depthField.ts';
+import type { DepthProbe } from './depthProbe.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
-import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
+import { BRICK_NODES } from './fieldLattice.ts';
 
 /**
  * Where the level crosses the lattice's edges. The edges of a node towards +x, +y, +z that are
@@ -41,6 +42,7 @@ const edgeEnd = (): EdgeEnd => ({ x: 0, y: 0, z: 0, depth: 0, gx: 0, gy: 0, gz: 
 export function findCrossings(
   field: DepthField,
   cells: FieldCells,
+  probe: DepthProbe,
   interrupter: Interrupter,
 ): FieldCrossings {
   const { first, mask, count } = countCrossings(cells);
@@ -48,35 +50,33 @@ export function findCrossings(
   const facet = new Int32Array(count);
   const crossings = { first, mask, count, planes, facet };
   const found = closestPointScratch();
-  const { origin, spacing } = field.lattice;
-  const near = nearFacets(field.tree, BRICK, spacing, field.level + spacing, field.slabs);
   const low = edgeEnd();
   const high = edgeEnd();
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
-    enterBlock(near, origin[0] + i0 * spacing, origin[1] + j0 * spacing, origin[2] + k0 * spacing);
     for (let local = 0; local < BRICK_NODES; local++) {
       const node = slot * BRICK_NODES + local;
       if (mask[node] === 0) continue;
       const i = i0 + (local & 7);
       const j = j0 + ((local >> 3) & 7);
       const k = k0 + (local >> 6);
-      readEnd(field, near, i, j, k, low, found);
+      readEnd(field, probe, i, j, k, -1, low, found);
       let crossing = first[node]!;
       for (let axis = 0; axis < 3; axis++) {
         if (((mask[node]! >> axis) & 1) === 0) continue;
         readEnd(
           field,
-          near,
+          probe,
           axis === 0 ? i + 1 : i,
           axis === 1 ? j + 1 : j,
           axis === 2 ? k + 1 : k,
+          low.facet,
           high,
           found,
         );
-        if (low.depth > field.level) findCrossing(field, near, low, high, axis, crossing, crossings, found);
-        else findCrossing(field, near, high, low, axis, crossing, crossings, found);
+        if (low.depth > field.level) findCrossing(field, probe, low, high, axis, crossing, crossings, found);
+        else findCrossing(field, probe, high, low, axis, crossing, crossings, found);
         crossing++;
       }
     }
@@ -101,13 +101,14 @@ function countCrossings({ configuration }: FieldCells): Pick<FieldCrossings, 'fi
   return { first, mask, count };
 }
 
-/** Exact depth and its gradient at a node; a node settled by its neighbourhood only is measured now. */
+/** Depth and its gradient at a node; one that was not measured with its brick is measured now, from `hint`. */
 function readEnd(
   field: DepthField,
-  near: NearFacets,
+  probe: DepthProbe,
   i: number,
   j: number,
   k: number,
+  hint: number,
   end: EdgeEnd,
   found: ClosestPoint,
 ): void {
@@ -116,15 +117,14 @@ function readEnd(
   end.y = origin[1] + j * spacing;
   end.z = origin[2] + k * spacing;
   const node = nodeIndex(field, i, j, k);
-  end.facet = node < 0 ? -1 : field.facet[node]!;
-  if (end.facet < 0) {
-    end.depth = measureNode(field, near, i, j, k, -1, found);
-    end.facet = found.packed;
-  } else {
-    end.depth = field.depth[node]!;
-    found.squared = Infinity;
-    tryFacet(field.tree.corners, end.facet, end.x, end.y, end.z, found);
-  }
+  end.facet = field.facet[node]!;
+  probe.query[0] = end.x;
+  probe.query[1] = end.y;
+  probe.query[2] = end.z;
+  if (end.facet >= 0) probe.on(end.facet, found);
+  else probe.nearest(hint, -1, found);
+  end.facet = found.packed;
+  end.depth = Math.sqrt(found.squared);
   const scale = end.depth === 0 ? 0 : 1 / end.depth;
   end.gx = (end.x - found.x) * scale;
   end.gy = (end.y - found.y) * scale;
@@ -134,7 +134,7 @@ function readEnd(
 /** The crossing between a deep and a shallow node of an edge along `axis`. */
 function findCrossing(
   field: DepthField,
-  near: NearFacets,
+  probe: DepthProbe,
   deep: EdgeEnd,
   shallow: EdgeEnd,
   axis: number,
@@ -167,7 +167,7 @@ function findCrossing(
     facet[crossing] = t < 0.5 ? shallow.facet : deep.facet;
     return;
   }
-  measuredRoot(near, field.level, shallow, dx, dy, dz, low, high, slope0, found);
+  measuredRoot(probe, field.level, shallow, deep.facet, dx, dy, dz, low, high, slope0, found);
   const { x, y, z } = rootPoint;
   planes[at] = x;
   planes[at + 1] = y;
@@ -206,9 +206,10 @@ const rootPoint = { x: 0, y: 0, z: 0 };
 
 /** Root by exact depths, for edges that pass a ridge of the depth; secant kept inside its bracket. */
 function measuredRoot(
-  near: NearFacets,
+  probe: DepthProbe,
   level: number,
   shallow: EdgeEnd,
+  deepFacet: number,
   dx: number,
   dy: number,
   dz: number,
@@ -221,7 +222,6 @@ function measuredRoot(
   let to = 1;
   let fromValue = low;
   let toValue = high;
-  let hint = shallow.facet;
   // The shallow end's own sheet bounds the depth from above as far as it stays straight.
   let t = slope > 0 ? Math.min(1, -low / slope) : low / (low - high);
   for (let step = 0; step < 16; step++) {
@@ -229,8 +229,10 @@ function measuredRoot(
     rootPoint.x = shallow.x + t * dx;
     rootPoint.y = shallow.y + t * dy;
     rootPoint.z = shallow.z + t * dz;
-    closestNear(near, rootPoint.x, rootPoint.y, rootPoint.z, hint, found);
-    hint = found.packed;
+    probe.query[0] = rootPoint.x;
+    probe.query[1] = rootPoint.y;
+    probe.query[2] = rootPoint.z;
+    probe.nearest(shallow.facet, deepFacet, found);
     const value = Math.sqrt(found.squared) - level;
     if (Math.abs(value) < CROSSING_ERROR) return;
     if (value > 0) {

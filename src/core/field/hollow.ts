@@ -1,16 +1,18 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { buildRayGrid } from '../rays/buildRayGrid.ts';
+import type { RayGrid } from '../rays/rayGrid.ts';
 import { failure, type Result, success } from '../result.ts';
 import type { Vec3 } from '../vector.ts';
-import { type BoundingSlabs, buildBoundingSlabs } from './boundingSlabs.ts';
 import type { Cavity, Chamber } from './cavity.ts';
 import { chambersOf } from './chambersOf.ts';
 import { type Contour, contourField } from './contourField.ts';
 import { deepestDepth } from './deepestPoint.ts';
-import { BRICK, buildDepthField, type DepthField, type FieldLattice } from './depthField.ts';
-import { buildFacetTree, type FacetTree } from './facetTree.ts';
+import { type DepthField, type FieldSource, joinBricks, measureBricks } from './depthField.ts';
+import { type DepthProbe, treeProbe, walkingProbe } from './depthProbe.ts';
 import { readFieldCells } from './fieldCells.ts';
+import { BRICK, type FieldLattice } from './fieldLattice.ts';
+import { sampleSurface } from './surfaceSamples.ts';
 
 export interface HollowOptions {
   readonly wallMm: number;
@@ -18,7 +20,7 @@ export interface HollowOptions {
   readonly leastChamberMm3: number;
   /** Lattice nodes kept at most, about 14 bytes each; the field is coarsened to fit. */
   readonly maxNodes: number;
-  /** Asks the tree for every distance instead of lists made for each brick: slow, an oracle for tests. */
+  /** Asks a tree over all facets for every distance instead of walking from surface samples: slow, an oracle for tests. */
   readonly byTree?: boolean;
 }
 
@@ -43,14 +45,25 @@ export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrup
   }
   const bounds = boundsOf(mesh);
   if (bounds === null) return failure('stl-no-triangles', 'The mesh has no triangles to hollow.');
-  const tree = buildFacetTree(mesh, portion(interrupter, 0, 0.08));
-  const slabs = options.byTree ? null : buildBoundingSlabs(tree, portion(interrupter, 0.08, 0.1));
+  const probe = options.byTree ? treeProbe(mesh) : walkingProbe(mesh);
   const finest = Math.min(wallMm / 3, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
   for (let spacing = finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
-    const field = fieldOn(mesh, tree, slabs, lattice, options, portion(interrupter, 0.1, 0.55));
-    if (field !== null) return success(cavityOf(field, options, portion(interrupter, 0.55, 1)));
+    const source: FieldSource = {
+      lattice,
+      level: wallMm,
+      grid: castNodeRows(mesh, lattice, portion(interrupter, 0.05, 0.15)),
+      samples: sampleSurface(mesh, lattice, wallMm, portion(interrupter, 0.15, 0.2)),
+      probe,
+      everywhere: options.byTree === true,
+    };
+    const total = lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2];
+    const bricks = measureBricks(source, 0, total, maxNodes, portion(interrupter, 0.2, 0.5));
+    if (bricks === null) continue;
+    const field = joinBricks(source, [bricks]);
+    const deepestMm = deepestDepth(source, portion(interrupter, 0.5, 0.52));
+    return success(cavityOf(field, probe, deepestMm, options, portion(interrupter, 0.52, 1)));
   }
   return failure(
     'grid-too-large',
@@ -77,25 +90,25 @@ function latticeAround({ min, max }: { min: number[]; max: number[] }, spacing: 
   return { origin: origin as unknown as Vec3, spacing, bricks: bricks as unknown as Vec3 };
 }
 
-function fieldOn(
+function castNodeRows(
   mesh: Mesh,
-  tree: FacetTree,
-  slabs: BoundingSlabs | null,
-  lattice: FieldLattice,
-  { wallMm, maxNodes }: HollowOptions,
+  { origin, spacing, bricks }: FieldLattice,
   interrupter: Interrupter,
-): DepthField | null {
-  const { origin, spacing, bricks } = lattice;
+): RayGrid {
   const rows = { y0: origin[1] - spacing / 2, dy: spacing, rows: BRICK * bricks[1] + 1 };
   const layers = { z0: origin[2] - spacing / 2, dz: spacing, layers: BRICK * bricks[2] + 1 };
-  const grid = buildRayGrid(mesh, { ...rows, ...layers }, portion(interrupter, 0, 0.3));
-  return buildDepthField(tree, grid, lattice, wallMm, maxNodes, slabs, portion(interrupter, 0.3, 1));
+  return buildRayGrid(mesh, { ...rows, ...layers }, interrupter);
 }
 
-function cavityOf(field: DepthField, { leastChamberMm3 }: HollowOptions, interrupter: Interrupter): Cavity {
-  const deepestMm = deepestDepth(field, portion(interrupter, 0, 0.05));
-  const cells = readFieldCells(field, portion(interrupter, 0.05, 0.15));
-  const contour = contourField(field, cells, portion(interrupter, 0.15, 0.85));
+function cavityOf(
+  field: DepthField,
+  probe: DepthProbe,
+  deepestMm: number,
+  { leastChamberMm3 }: HollowOptions,
+  interrupter: Interrupter,
+): Cavity {
+  const cells = readFieldCells(field, portion(interrupter, 0, 0.1));
+  const contour = contourField(field, cells, probe, portion(interrupter, 0.1, 0.85));
   const rootOfNode = chambersOf(field, cells, portion(interrupter, 0.85, 0.95));
   const { chamberOfFacet, chambers } = measureChambers(contour, rootOfNode, interrupter);
   const order = chambers

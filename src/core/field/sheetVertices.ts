@@ -1,11 +1,12 @@
 import type { Interrupter } from '../interrupter.ts';
 import { cellPatches, edgeCorners } from './cellPatches.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
-import { BRICK, BRICK_NODES, type DepthField } from './depthField.ts';
+import type { DepthField } from './depthField.ts';
+import type { DepthProbe } from './depthProbe.ts';
 import { featurePoint } from './featurePoint.ts';
 import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
 import type { FieldCrossings } from './fieldCrossings.ts';
-import { closestNear, enterBlock, type NearFacets, nearFacets } from './nearFacets.ts';
+import { BRICK_NODES } from './fieldLattice.ts';
 
 /** Normals within 11° of their mean belong to one smooth sheet. */
 const SMOOTH_COSINE = 0.98;
@@ -46,13 +47,16 @@ interface CellScratch {
   readonly normal: Float64Array;
   count: number;
   flatness: number;
+  /** Closest facets of two of the sheet's crossings, the second one unlike the first where there is one. */
   hint: number;
+  secondHint: number;
 }
 
 export function placeSheetVertices(
   field: DepthField,
   cells: FieldCells,
   crossings: FieldCrossings,
+  probe: DepthProbe,
   interrupter: Interrupter,
 ): SheetVertices {
   const first = new Uint32Array(cells.configuration.length);
@@ -74,13 +78,11 @@ export function placeSheetVertices(
     count: 0,
     flatness: 1,
     hint: -1,
+    secondHint: -1,
   };
-  const { origin, spacing } = field.lattice;
-  const near = nearFacets(field.tree, BRICK, spacing, field.level + spacing, field.slabs);
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
-    enterBlock(near, origin[0] + i0 * spacing, origin[1] + j0 * spacing, origin[2] + k0 * spacing);
     for (let local = 0; local < BRICK_NODES; local++) {
       const cell = slot * BRICK_NODES + local;
       const sides = cells.configuration[cell]!;
@@ -91,7 +93,7 @@ export function placeSheetVertices(
       const patches = cellPatches(sides, cells.joined[cell]!);
       for (let patch = 0; patch < patches[12]!; patch++) {
         gatherPlanes(field, crossings, patches, patch, i, j, k, scratch);
-        placeVertex(field, near, i, j, k, patches[12]! === 1, scratch, found);
+        placeVertex(field, probe, i, j, k, patches[12]! === 1, scratch, found);
         const vertex = first[cell]! + patch;
         const chord = flattenChord(scratch);
         if (chord > vertices.mostChordMm) vertices.mostChordMm = chord;
@@ -148,7 +150,8 @@ function gatherPlanes(
       mass[c]! += planes[6 * count + c]!;
       normal[c]! += planes[6 * count + 3 + c]!;
     }
-    scratch.hint = crossings.facet[crossing]!;
+    if (count === 0) scratch.hint = crossings.facet[crossing]!;
+    scratch.secondHint = crossings.facet[crossing]!;
     count++;
   }
   const length = Math.hypot(normal[0]!, normal[1]!, normal[2]!);
@@ -168,7 +171,7 @@ function gatherPlanes(
 /** Places the vertex of the gathered sheet in its cell, on the level. */
 function placeVertex(
   field: DepthField,
-  near: NearFacets,
+  probe: DepthProbe,
   i: number,
   j: number,
   k: number,
@@ -184,7 +187,7 @@ function placeVertex(
   }
   if (flatness > FLAT_COSINE && isOnPlanes(scratch)) return;
   if (flatness > SMOOTH_COSINE && settleByPlanes(scratch)) return;
-  settleOnLevel(field, near, i, j, k, scratch, found);
+  settleOnLevel(field, probe, i, j, k, scratch, found);
 }
 
 /** Moves the vertex of a smooth curved sheet so that its facets keep the volume; returns how far it went out. */
@@ -258,7 +261,7 @@ function pullIntoCell(
 /** Brings the point to the level by exact depth, a few steps along its gradient, within its cell. */
 function settleOnLevel(
   field: DepthField,
-  near: NearFacets,
+  probe: DepthProbe,
   i: number,
   j: number,
   k: number,
@@ -267,7 +270,8 @@ function settleOnLevel(
 ): void {
   const { point } = scratch;
   for (let step = 0; step < 4; step++) {
-    closestNear(near, point[0]!, point[1]!, point[2]!, scratch.hint, found);
+    probe.query.set(point);
+    probe.nearest(scratch.hint, scratch.secondHint, found);
     scratch.hint = found.packed;
     const distance = Math.sqrt(found.squared);
     const missing = field.level - distance;

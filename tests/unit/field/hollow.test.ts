@@ -102,13 +102,14 @@ describe('hollow against closed forms', () => {
     ...(figure === null ? [] : [['human_cc0', figure] as [string, Mesh]]),
   ];
   test.each(twins)(
-    '%s: lists of near facets give what the tree gives',
+    '%s: samples and walks give what the tree gives',
     (_, mesh) => {
       const fast = hollowed(mesh);
       const slow = hollowed(mesh, { byTree: true });
       expect(Math.abs(shapes.volumeOf(fast.mesh) / shapes.volumeOf(slow.mesh) - 1)).toBeLessThan(2e-4);
       expect(fast.chambers).toHaveLength(slow.chambers.length);
-      expect(fast.deepestMm).toBe(slow.deepestMm);
+      // Two climbs may end on two of several peaks of almost one height.
+      expect(Math.abs(fast.deepestMm - slow.deepestMm)).toBeLessThan(0.05);
       expectWall(mesh, fast);
     },
     120_000,

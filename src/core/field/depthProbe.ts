@@ -1,0 +1,59 @@
+import type { Mesh } from '../mesh/mesh.ts';
+import { type ClosestPoint, closestPoint, tryFacet } from './closestPoint.ts';
+import { facetRings } from './facetRings.ts';
+import { buildFacetTree } from './facetTree.ts';
+import { closestOfFacets, walkRings } from './ringWalk.ts';
+
+/**
+ * Answers with the surface point closest to `query` in the caller's own scratch. Facets are named as
+ * `found.packed` names them.
+ */
+export interface DepthProbe {
+  /** Where the point asked for stands: x, y, z. */
+  readonly query: Float64Array;
+  /** Searches from the facets given; a second of −1 is none. */
+  nearest(first: number, second: number, found: ClosestPoint): void;
+  /** As `nearest`, and keeps what stands in `found` when that is closer. */
+  nearer(first: number, found: ClosestPoint): void;
+  /** The closest point of one facet. */
+  on(facet: number, found: ClosestPoint): void;
+}
+
+/** Walks downhill from its hints (`walkRings`), which must be facets. */
+export function walkingProbe(mesh: Mesh): DepthProbe {
+  const rings = facetRings(mesh);
+  const query = new Float64Array(3);
+  const single = new Uint32Array(1);
+  return {
+    query,
+    nearest(first, second, found) {
+      found.squared = Infinity;
+      walkRings(mesh, rings, first, query, found);
+      if (second >= 0 && second !== first && second !== found.packed)
+        walkRings(mesh, rings, second, query, found);
+    },
+    nearer: (first, found) => walkRings(mesh, rings, first, query, found),
+    on(facet, found) {
+      found.squared = Infinity;
+      single[0] = facet;
+      closestOfFacets(mesh.positions, mesh.triangles, single, 0, 1, query, found);
+    },
+  };
+}
+
+/** Asks a tree over all facets: exact whatever the hint, and many times slower. An oracle. */
+export function treeProbe(mesh: Mesh): DepthProbe {
+  const tree = buildFacetTree(mesh);
+  const query = new Float64Array(3);
+  const ask = (hint: number, found: ClosestPoint): void =>
+    closestPoint(tree, query[0]!, query[1]!, query[2]!, hint, found);
+  return {
+    query,
+    nearest: (first, _second, found) => ask(first, found),
+    nearer: (first, found) => ask(first, found),
+    on(facet, found) {
+      found.squared = Infinity;
+      tryFacet(tree.corners, facet, query[0]!, query[1]!, query[2]!, found);
+    },
+  };
+}

@@ -1,0 +1,207 @@
+import type { Interrupter } from '../interrupter.ts';
+import type { Mesh } from '../mesh/mesh.ts';
+import { BRICK, type FieldLattice } from './fieldLattice.ts';
+
+/** Edges longer than this part of the wall get samples between their ends … */
+const EDGE_SHARE = 0.4;
+/** … and of samples in one cell of this part of it only one is kept. */
+const THINNING_SHARE = 0.27;
+/** Where walls are thick the surface is sampled no coarser than for this one, mm. */
+const MOST_WALL_MM = 1.5;
+
+/** Points strewn over a surface, sorted by the brick of a field lattice they lie in. */
+export interface SurfaceSamples {
+  /** x, y, z of each sample, mm. */
+  readonly points: Float32Array;
+  /** A facet each sample lies on. */
+  readonly facet: Uint32Array;
+  /** First sample of each brick, and their number last. */
+  readonly start: Uint32Array;
+}
+
+/**
+ * Samples a surface densely enough to tell depths near `levelMm`: its corners, and points on facets
+ * with longer edges. Samples s apart tell a distance d too great by no more than about s²/(4·d).
+ * All of the mesh must lie in the lattice. Linear; deterministic.
+ */
+export function sampleSurface(
+  mesh: Mesh,
+  lattice: FieldLattice,
+  levelMm: number,
+  interrupter: Interrupter,
+): SurfaceSamples {
+  const wall = Math.min(levelMm, MOST_WALL_MM);
+  const longest = EDGE_SHARE * wall;
+  const spread = strewPoints(mesh, longest, interrupter);
+  return sortByBrick(spread, lattice, THINNING_SHARE * wall);
+}
+
+interface Strewn {
+  readonly points: Float32Array;
+  readonly facet: Uint32Array;
+}
+
+/** Corners first, each with its last facet, then the points on large facets. */
+function strewPoints({ positions, triangles }: Mesh, longest: number, interrupter: Interrupter): Strewn {
+  const corners = positions.length / 3;
+  let total = corners;
+  const facets = triangles.length / 3;
+  const visitLarge = (visit: (x: number, y: number, z: number, facet: number) => void): void => {
+    for (let f = 0; f < facets; f++) {
+      if ((f & 0xffff) === 0) interrupter(f / facets);
+      const a = 3 * triangles[3 * f]!;
+      const b = 3 * triangles[3 * f + 1]!;
+      const c = 3 * triangles[3 * f + 2]!;
+      if (isLarge(positions, a, b, c, longest)) strewFacet(positions, a, b, c, longest, f, visit);
+    }
+  };
+  visitLarge(() => {
+    total++;
+  });
+  const points = new Float32Array(3 * total);
+  const facet = new Uint32Array(total);
+  points.set(positions);
+  for (let i = 0; i < triangles.length; i++) facet[triangles[i]!] = Math.floor(i / 3);
+  if (total === corners) return { points, facet };
+  let filled = corners;
+  visitLarge((x, y, z, f) => {
+    points[3 * filled] = x;
+    points[3 * filled + 1] = y;
+    points[3 * filled + 2] = z;
+    facet[filled++] = f;
+  });
+  return { points, facet };
+}
+
+function isLarge(p: Float32Array, a: number, b: number, c: number, longest: number): boolean {
+  const most = longest * longest;
+  return squaredEdge(p, a, b) > most || squaredEdge(p, b, c) > most || squaredEdge(p, c, a) > most;
+}
+
+const squaredEdge = (p: Float32Array, a: number, b: number): number => {
+  const x = p[b]! - p[a]!;
+  const y = p[b + 1]! - p[a + 1]!;
+  const z = p[b + 2]! - p[a + 2]!;
+  return x * x + y * y + z * z;
+};
+
+/** Points in rows along a facet's longest edge, no further apart than `longest` either way. */
+function strewFacet(
+  p: Float32Array,
+  a: number,
+  b: number,
+  c: number,
+  longest: number,
+  facet: number,
+  visit: (x: number, y: number, z: number, facet: number) => void,
+): void {
+  const ab = squaredEdge(p, a, b);
+  const bc = squaredEdge(p, b, c);
+  const ca = squaredEdge(p, c, a);
+  if (bc >= ab && bc >= ca) strewFrom(p, b, c, a, longest, facet, visit);
+  else if (ca >= ab) strewFrom(p, c, a, b, longest, facet, visit);
+  else strewFrom(p, a, b, c, longest, facet, visit);
+}
+
+function strewFrom(
+  p: Float32Array,
+  a: number,
+  b: number,
+  top: number,
+  longest: number,
+  facet: number,
+  visit: (x: number, y: number, z: number, facet: number) => void,
+): void {
+  const base = Math.sqrt(squaredEdge(p, a, b));
+  // The longer of the other two sides bounds the way up.
+  const side = Math.sqrt(Math.max(squaredEdge(p, a, top), squaredEdge(p, b, top)));
+  const height = heightOf(p, a, b, top, base);
+  const step = longest;
+  const rows = Math.max(1, Math.ceil((height > 0 ? Math.min(side, 2 * height) : 0) / step));
+  for (let row = 0; row < rows; row++) {
+    const up = row / rows;
+    const count = Math.ceil(((1 - up) * base) / step);
+    for (let n = row === 0 ? 1 : 0; n < count + (row === 0 ? 0 : 1); n++) {
+      const along = count === 0 ? 0 : ((1 - up) * n) / count;
+      const rest = 1 - up - along;
+      visit(
+        rest * p[a]! + along * p[b]! + up * p[top]!,
+        rest * p[a + 1]! + along * p[b + 1]! + up * p[top + 1]!,
+        rest * p[a + 2]! + along * p[b + 2]! + up * p[top + 2]!,
+        facet,
+      );
+    }
+  }
+}
+
+function heightOf(p: Float32Array, a: number, b: number, top: number, base: number): number {
+  const ux = p[b]! - p[a]!;
+  const uy = p[b + 1]! - p[a + 1]!;
+  const uz = p[b + 2]! - p[a + 2]!;
+  const vx = p[top]! - p[a]!;
+  const vy = p[top + 1]! - p[a + 1]!;
+  const vz = p[top + 2]! - p[a + 2]!;
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  return Math.sqrt(x * x + y * y + z * z) / base;
+}
+
+/** Counting sort by brick; of the samples in one thinning cell of a brick the first stays. */
+function sortByBrick(
+  { points, facet }: Strewn,
+  { origin, spacing, bricks }: FieldLattice,
+  thinning: number,
+): SurfaceSamples {
+  const [nx, ny, nz] = bricks;
+  const side = BRICK * spacing;
+  const count = facet.length;
+  const brickOf = new Uint32Array(count);
+  const start = new Uint32Array(nx * ny * nz + 1);
+  // A brick's samples are those nearer to its nodes than to the next brick's.
+  const shift = spacing / 2;
+  for (let s = 0; s < count; s++) {
+    const i = Math.floor((points[3 * s]! - origin[0] + shift) / side);
+    const j = Math.floor((points[3 * s + 1]! - origin[1] + shift) / side);
+    const k = Math.floor((points[3 * s + 2]! - origin[2] + shift) / side);
+    const brick = i + nx * (j + ny * k);
+    brickOf[s] = brick;
+    start[brick + 1]!++;
+  }
+  for (let brick = 1; brick < start.length; brick++) start[brick]! += start[brick - 1]!;
+  const order = new Uint32Array(count);
+  const cursor = start.slice();
+  for (let s = 0; s < count; s++) order[cursor[brickOf[s]!]!++] = s;
+
+  const along = Math.ceil(side / thinning) + 1;
+  const taken = new Uint32Array(along ** 3);
+  const sortedPoints = new Float32Array(3 * count);
+  const sortedFacet = new Uint32Array(count);
+  let kept = 0;
+  for (let brick = 0; brick + 1 < start.length; brick++) {
+    const first = start[brick]!;
+    const last = start[brick + 1]!;
+    start[brick] = kept;
+    if (first === last) continue;
+    const x0 = origin[0] - shift + side * (brick % nx);
+    const y0 = origin[1] - shift + side * (Math.floor(brick / nx) % ny);
+    const z0 = origin[2] - shift + side * Math.floor(brick / (nx * ny));
+    for (let n = first; n < last; n++) {
+      const s = order[n]!;
+      const x = points[3 * s]!;
+      const y = points[3 * s + 1]!;
+      const z = points[3 * s + 2]!;
+      const cell =
+        Math.floor((x - x0) / thinning) +
+        along * (Math.floor((y - y0) / thinning) + along * Math.floor((z - z0) / thinning));
+      if (taken[cell] === brick + 1) continue;
+      taken[cell] = brick + 1;
+      sortedPoints[3 * kept] = x;
+      sortedPoints[3 * kept + 1] = y;
+      sortedPoints[3 * kept + 2] = z;
+      sortedFacet[kept++] = facet[s]!;
+    }
+  }
+  start[start.length - 1] = kept;
+  return { points: sortedPoints.subarray(0, 3 * kept), facet: sortedFacet.subarray(0, kept), start };
+}
