@@ -1,6 +1,6 @@
-import { type Interrupter, portion } from '../interrupter.ts';
+import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
-import { castCrossings, crossingsOfLayer, gatherLayer, type LayerCrossings } from '../rays/castCrossings.ts';
+import { type CastBands, castBands, castNextBand, crossingsOfLayer, gatherLayer } from '../rays/castBands.ts';
 import { FIRST_ONLY } from '../rays/combineRuns.ts';
 import type { Lattice } from '../rays/lattice.ts';
 import { expectedCrossings, layerLoads } from '../rays/layerLoads.ts';
@@ -20,12 +20,15 @@ export interface LayerInput {
 /** The crossings of one layer, row by row. */
 interface LayerScratch {
   readonly offsets: Uint32Array;
-  readonly x: Float32Array;
-  readonly jump: Int8Array;
-  readonly facet: Uint32Array | null;
+  x: Float32Array;
+  jump: Int8Array;
+  facet: Uint32Array | null;
 }
 
-/** The layers from … to − 1 of a part, its cavity taken out of its skin, cast from its meshes. */
+/**
+ * The layers from … to − 1 of a part, its cavity taken out of its skin, cast from its meshes. What
+ * one layer takes is used again for the next; only rows of solid are kept.
+ */
 export function castLayers(
   { lattice, skin, cavity }: LayerInput,
   from: number,
@@ -33,81 +36,94 @@ export function castLayers(
   interrupter: Interrupter,
 ): LayerSource {
   const { rows } = lattice;
-  const middle = cavity ? 0.55 : 1;
-  const outer = cast(skin, lattice, from, to, false, portion(interrupter, 0, middle));
-  const inner = cavity ? cast(cavity.mesh, lattice, from, to, true, portion(interrupter, middle, 1)) : null;
-  const outerScratch = scratchFor(outer, rows, false);
-  const innerScratch = inner ? scratchFor(inner, rows, true) : null;
+  const outer = castBands(skin, lattice, from, to, false, interrupter);
+  const inner = cavity && castBands(cavity.mesh, lattice, from, to, true, interrupter);
+  const outerScratch = layerScratch(rows, false);
+  const innerScratch = layerScratch(rows, true);
   const offsets = new Uint32Array((to - from) * rows + 1);
-  const ends = new Float32Array(outer.count + (inner?.count ?? 0) + 2);
-  const skinRow = new Float32Array(outerScratch.x.length + 2);
-  let chambers = inner ? chamberRows(innerScratch!, rows) : null;
-  let spare = inner ? chamberRows(innerScratch!, rows) : null;
+  let ends: Float32Array = new Float32Array(
+    1.1 * expectedEnds([skin, ...(cavity ? [cavity.mesh] : [])], lattice, from, to),
+  );
+  let skinRow = new Float32Array(1024);
+  let chambers = chamberRows(rows);
+  let spare = chamberRows(rows);
   let written = 0;
 
   const enter = (layer: number): EnteredLayer => {
     const base = (layer - from) * rows;
-    gather(outer, layer, rows, outerScratch);
-    if (inner === null || cavity === null) {
+    const crossings = gather(outer, layer, outerScratch, interrupter);
+    const innerCrossings = inner ? gather(inner, layer, innerScratch, interrupter) : 0;
+    // A crossing ends at most one run.
+    if (written + crossings + innerCrossings > ends.length) {
+      ends = enlarged(ends, 2 * (written + crossings + innerCrossings));
+    }
+    if (cavity === null) {
       const start = written;
       written = writeSolid(outerScratch, rows, offsets, base, ends, written);
       const solid = { offsets, ends, base };
       return { solid, chambers: null, skinLength: lengthOf(ends, start, written), chamberLength: 0 };
     }
+    if (crossings > skinRow.length) skinRow = new Float32Array(2 * crossings);
     [chambers, spare] = [spare, chambers];
-    gather(inner, layer, rows, innerScratch!);
-    const runs = writeChambers(innerScratch!, cavity.facetChamber, rows, chambers!);
+    const runs = writeChambers(innerScratch, cavity.facetChamber, rows, innerCrossings, chambers);
     const skinLength = { mm: 0 };
-    written = writeHollowed(outerScratch, chambers!, skinRow, rows, offsets, base, ends, written, skinLength);
+    written = writeHollowed(outerScratch, chambers, skinRow, rows, offsets, base, ends, written, skinLength);
     return {
       solid: { offsets, ends, base },
-      chambers,
+      chambers: { ...chambers },
       skinLength: skinLength.mm,
-      chamberLength: lengthOf(chambers!.ends, 0, 2 * runs),
+      chamberLength: lengthOf(chambers.ends, 0, 2 * runs),
     };
   };
   return { lattice, ...boundsInX(skin, lattice.dy), enter };
 }
 
-function cast(
-  mesh: Mesh,
-  lattice: Lattice,
-  from: number,
-  to: number,
-  withFacets: boolean,
-  interrupter: Interrupter,
-): LayerCrossings {
-  const expected = expectedCrossings(mesh, layerLoads(mesh, lattice), from, to);
-  return castCrossings(mesh, lattice, from, to, expected, withFacets, interrupter);
+function expectedEnds(meshes: readonly Mesh[], lattice: Lattice, from: number, to: number): number {
+  return meshes.reduce(
+    (sum, mesh) => sum + expectedCrossings(mesh, layerLoads(mesh, lattice), from, to),
+    1024,
+  );
 }
 
-function scratchFor(crossings: LayerCrossings, rows: number, withFacets: boolean): LayerScratch {
-  let most = 0;
-  for (let layer = crossings.from; layer < crossings.to; layer++) {
-    most = Math.max(most, crossingsOfLayer(crossings, layer));
-  }
-  return {
-    offsets: new Uint32Array(rows + 1),
-    x: new Float32Array(most),
-    jump: new Int8Array(most),
-    facet: withFacets ? new Uint32Array(most) : null,
-  };
-}
-
-const chamberRows = ({ x }: LayerScratch, rows: number): ChamberRows => ({
+const layerScratch = (rows: number, withFacets: boolean): LayerScratch => ({
   offsets: new Uint32Array(rows + 1),
-  ends: new Float32Array(x.length + 1),
-  label: new Uint32Array((x.length >> 1) + 1),
+  x: new Float32Array(1024),
+  jump: new Int8Array(1024),
+  facet: withFacets ? new Uint32Array(1024) : null,
+});
+
+/** Chamber rows whose room grows with what is written into them. */
+type GrowingChambers = { -readonly [K in keyof ChamberRows]: ChamberRows[K] };
+
+const chamberRows = (rows: number): GrowingChambers => ({
+  offsets: new Uint32Array(rows + 1),
+  ends: new Float32Array(1024),
+  label: new Uint32Array(512),
   base: 0,
 });
 
-function gather(crossings: LayerCrossings, layer: number, rows: number, scratch: LayerScratch): void {
+function enlarged(ends: Float32Array, length: number): Float32Array {
+  const larger = new Float32Array(length);
+  larger.set(ends);
+  return larger;
+}
+
+/** Brings a layer's crossings, sorted by row; returns how many there are. */
+function gather(bands: CastBands, layer: number, scratch: LayerScratch, interrupter: Interrupter): number {
+  if (layer === bands.bandTo) castNextBand(bands, interrupter);
+  const count = crossingsOfLayer(bands, layer);
+  if (count > scratch.x.length) {
+    scratch.x = new Float32Array(2 * count);
+    scratch.jump = new Int8Array(2 * count);
+    if (scratch.facet) scratch.facet = new Uint32Array(2 * count);
+  }
   const { offsets, x, jump, facet } = scratch;
   offsets[0] = 0;
-  gatherLayer(crossings, layer, rows, offsets, 0, x, jump, facet);
-  for (let row = 0; row < rows; row++) {
+  gatherLayer(bands, layer, offsets, 0, x, jump, facet);
+  for (let row = 0; row < bands.lattice.rows; row++) {
     if (offsets[row + 1]! - offsets[row]! > 1) sortRow(offsets[row]!, offsets[row + 1]!, x, jump, facet);
   }
+  return count;
 }
 
 /** Writes the solid of a layer's rows from end `at` on; returns where it stops. */
@@ -134,9 +150,15 @@ function writeChambers(
   scratch: LayerScratch,
   facetChamber: Uint32Array,
   rows: number,
-  { offsets, ends, label }: ChamberRows,
+  crossings: number,
+  chambers: GrowingChambers,
 ): number {
   const { x, jump, facet } = scratch;
+  if (crossings > chambers.ends.length) {
+    chambers.ends = new Float32Array(2 * crossings);
+    chambers.label = new Uint32Array(crossings);
+  }
+  const { offsets, ends, label } = chambers;
   let runs = 0;
   for (let row = 0; row < rows; row++) {
     const from = scratch.offsets[row]!;

@@ -1,6 +1,7 @@
 import type { PlacedOpening } from '../openings/opening.ts';
 import { type Lattice, rowIndex } from '../rays/lattice.ts';
 import type { Runs } from '../rays/runs.ts';
+import { type LayerRows, type RunsByLayer, rowsOfLayer } from '../rays/runsByLayer.ts';
 import { type GrowableFloats, growableFloats, pushPair } from './growable.ts';
 import { type OpeningRuns, openingRuns } from './openingRuns.ts';
 
@@ -8,7 +9,7 @@ import { type OpeningRuns, openingRuns } from './openingRuns.ts';
  * Area of solid that all openings together remove from each layer, mm², what several share counted
  * once. Only the rows within an opening are visited. Volume removed = Σ areas · dz.
  */
-export function cutAreas(openings: readonly PlacedOpening[], solid: Runs): Float64Array {
+export function cutAreas(openings: readonly PlacedOpening[], solid: Runs | RunsByLayer): Float64Array {
   const { lattice } = solid;
   const areas = new Float64Array(lattice.layers);
   const blocks = openings.map((opening) => openingRuns(opening, lattice));
@@ -20,10 +21,11 @@ export function cutAreas(openings: readonly PlacedOpening[], solid: Runs): Float
     if (active.length === 0) continue;
     const firstRow = active.reduce((least, block) => Math.min(least, block.firstRow), lattice.rows);
     const lastRow = active.reduce((most, block) => Math.max(most, block.firstRow + block.rows), 0);
+    const rows = rowsOfLayer(solid, layer);
     let length = 0;
     for (let row = firstRow; row < lastRow; row++) {
       gatherCuts(active, layer, row, cut);
-      length += sharedLength(solid, rowIndex(lattice, layer, row), cut);
+      length += sharedLength(rows, rows.base + row, cut);
     }
     areas[layer] = length * lattice.dy;
   }
@@ -82,7 +84,7 @@ function insertInterval(list: GrowableFloats, low: number, high: number): void {
   for (let i = 0; i < later.length; i += 2) pushPair(list, later[i]!, later[i + 1]!);
 }
 
-function sharedLength({ offsets, ends }: Runs, row: number, cut: GrowableFloats): number {
+function sharedLength({ offsets, ends }: LayerRows, row: number, cut: GrowableFloats): number {
   let length = 0;
   let run = offsets[row]!;
   const last = offsets[row + 1]!;

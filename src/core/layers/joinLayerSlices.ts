@@ -1,6 +1,6 @@
 import { findRun } from '../rays/findRun.ts';
-import { type Lattice, rowIndex, rowY } from '../rays/lattice.ts';
-import type { Runs } from '../rays/runs.ts';
+import { type Lattice, rowY } from '../rays/lattice.ts';
+import { type RunsByLayer, rowsOfLayer } from '../rays/runsByLayer.ts';
 import { widestCeilings } from './ceilings.ts';
 import { findIslands } from './islands.ts';
 import type { Ceiling, Island, LayerFigures } from './layerFigures.ts';
@@ -15,7 +15,7 @@ export interface MeasuredLayers {
   readonly skinMm3: number;
   readonly chambersMm3: number;
   /** The part with its cavity taken out, openings uncut. */
-  readonly solid: Runs;
+  readonly solid: RunsByLayer;
   readonly figures: LayerFigures;
   readonly graph: VoidGraph;
   readonly labels: LabelledVoid;
@@ -28,9 +28,9 @@ export function joinLayerSlices(
   options: LayerOptions,
 ): MeasuredLayers {
   checkSlices(lattice, slices);
-  const solid = joinRuns(lattice, slices);
+  const solid = { lattice, blocks: slices.map(({ from, to, rows }) => ({ from, to, rows })) };
   const graph = joinGraph(lattice, slices);
-  const labels = { solid, region: joinRegions(slices), xLow: slices[0]!.xLow, xHigh: slices[0]!.xHigh };
+  const labels = { solid, regionStart: graph.regionStart, xLow: slices[0]!.xLow, xHigh: slices[0]!.xHigh };
   const areas = (key: keyof LayerSlice['areas']): Float64Array =>
     joined(slices, (slice) => slice.areas[key], Float64Array);
   const islands = joinIslands(solid, graph, slices);
@@ -100,27 +100,6 @@ function joinedCounts(
   return result;
 }
 
-function joinRuns(lattice: Lattice, slices: readonly LayerSlice[]): Runs {
-  return {
-    lattice,
-    offsets: joinedCounts(slices, (slice) => slice.solidOffsets),
-    ends: joined(slices, (slice) => slice.solidEnds, Float32Array),
-  };
-}
-
-function joinRegions(slices: readonly LayerSlice[]): Uint32Array {
-  if (slices.length === 1) return slices[0]!.region;
-  const result = new Uint32Array(slices.reduce((sum, { region }) => sum + region.length, 0));
-  let at = 0;
-  let shift = 0;
-  for (const { region, regions } of slices) {
-    for (let i = 0; i < region.length; i++) result[at + i] = shift + region[i]!;
-    at += region.length;
-    shift += regions.area.length;
-  }
-  return result;
-}
-
 function joinGraph({ layers, dz }: Lattice, slices: readonly LayerSlice[]): VoidGraph {
   const regionStart = joinedCounts(slices, (slice) => slice.regions.start);
   const contacts = joinContacts(slices, (slice) => slice.regionContacts, regionStart);
@@ -169,7 +148,7 @@ function joinContacts(
  * first 3 rows wide; z is the underside of its first layer.
  */
 function joinIslands(
-  solid: Runs,
+  solid: RunsByLayer,
   graph: VoidGraph,
   slices: readonly LayerSlice[],
 ): { islands: Island[]; specksLeftOut: number } {
@@ -206,7 +185,7 @@ function joinIslands(
 
 /** Ceilings by layer, one for each that spreads over several (`widestCeilings`). */
 function joinCeilings(
-  solid: Runs,
+  solid: RunsByLayer,
   graph: VoidGraph,
   slices: readonly LayerSlice[],
   { selfSupportDeg }: LayerOptions,
@@ -240,7 +219,7 @@ function joinCeilings(
 function isInside(
   { layer, row, x, inChamber, regionBelow }: PointColumns,
   i: number,
-  solid: Runs,
+  solid: RunsByLayer,
   { regionStart, enclosed }: VoidGraph,
 ): boolean {
   if (inChamber[i] === 1) return true;
@@ -249,9 +228,10 @@ function isInside(
   return enclosed[regionStart[below]! + regionBelow[i]!] === 1 && !seesPlate(solid, below, row[i]!, x[i]!);
 }
 
-function seesPlate(solid: Runs, layer: number, row: number, x: number): boolean {
+function seesPlate(solid: RunsByLayer, layer: number, row: number, x: number): boolean {
   for (let below = layer; below >= 0; below--) {
-    if (findRun(solid, rowIndex(solid.lattice, below, row), x) >= 0) return false;
+    const rows = rowsOfLayer(solid, below);
+    if (findRun(rows, rows.base + row, x) >= 0) return false;
   }
   return true;
 }

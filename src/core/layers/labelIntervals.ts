@@ -1,13 +1,7 @@
+import type { LayerRows } from '../rays/runsByLayer.ts';
 import { findRoot, joinSets } from '../unionFind.ts';
 
 const NONE = 0xffffffff;
-
-/** Rows of solid runs: row r of the layer is row `base + r` of `offsets`. */
-export interface LayerRows {
-  readonly offsets: Uint32Array;
-  readonly ends: Float32Array;
-  readonly base: number;
-}
 
 /**
  * The connected pieces of a layer, void and solid at once. The n ends of a row part it into n + 1

@@ -1,7 +1,9 @@
+import type { LayerRows } from '../rays/runsByLayer.ts';
+
 /**
  * Everything `measureLayerRange` finds out about the layers from … to − 1: typed arrays only, so
- * that it crosses threads by structured clone or transfer (`sliceBuffers`). Joined by
- * `joinLayerSlices`.
+ * that it crosses threads by transfer (`sliceBuffers`) or structured clone; its longest buffers are
+ * larger than what is used of them, in room that was never touched. Joined by `joinLayerSlices`.
  *
  * Arrays "by layer" have to − from entries. Pieces (of solid) and regions (of void) are numbered
  * within the slice, layer by layer; in contacts and starts they are numbered within their own layer,
@@ -14,11 +16,8 @@ export interface LayerSlice {
   readonly xLow: number;
   readonly xHigh: number;
   readonly areas: AreasByLayer;
-  /** Rows of the slice's layers; `offsets` begins with 0. */
-  readonly solidOffsets: Uint32Array;
-  readonly solidEnds: Float32Array;
-  /** Region per void run; void run i of a row lies before its solid run i. */
-  readonly region: Uint32Array;
+  /** The solid's rows of layer `from`; those of the next layers follow on them. */
+  readonly rows: LayerRows;
   readonly regions: RegionColumns;
   readonly regionContacts: ContactColumns;
   readonly pieces: PieceColumns;

@@ -1,6 +1,7 @@
 import type { Lattice } from '../rays/lattice.ts';
 import { rowY } from '../rays/lattice.ts';
-import { alternate, type LayerIntervals, type LayerRows } from './labelIntervals.ts';
+import type { LayerRows } from '../rays/runsByLayer.ts';
+import { alternate, type LayerIntervals } from './labelIntervals.ts';
 import { addToPair, clearPairs, createPairSums, type PairSums } from './pairSums.ts';
 
 /** Sums per label of one layer's intervals (see `LayerIntervals`), kept from layer to layer. */

@@ -1,5 +1,13 @@
 import type { PlacedOpening } from '../openings/opening.ts';
-import { type Lattice, rowIndex } from '../rays/lattice.ts';
+import type { Lattice } from '../rays/lattice.ts';
+import { rowsOfLayer } from '../rays/runsByLayer.ts';
+import {
+  type IntervalSets,
+  intervalSets,
+  type LayerIntervals,
+  labelIntervals,
+  layerIntervals,
+} from './labelIntervals.ts';
 import type { OpeningLink } from './openingLinks.ts';
 import { type OpeningRuns, openingRuns } from './openingRuns.ts';
 import type { LabelledVoid } from './voidGraph.ts';
@@ -14,10 +22,16 @@ import type { LabelledVoid } from './voidGraph.ts';
  * that lies before a mouth by the placing rules.
  */
 export function linkOpenings(openings: readonly PlacedOpening[], labels: LabelledVoid): OpeningLink[] {
-  return openings.map((opening) => linkOpening(opening, labels));
+  const scratch = { sets: intervalSets(), intervals: layerIntervals() };
+  return openings.map((opening) => linkOpening(opening, labels, scratch));
 }
 
-function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink {
+interface LabelScratch {
+  readonly sets: IntervalSets;
+  readonly intervals: LayerIntervals;
+}
+
+function linkOpening(opening: PlacedOpening, labels: LabelledVoid, scratch: LabelScratch): OpeningLink {
   const { lattice } = labels.solid;
   const { axis } = opening;
   const sampleReach = Math.abs(axis[1]) * lattice.dy + Math.abs(axis[2]) * lattice.dz;
@@ -27,7 +41,7 @@ function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink 
   const found = new Set<number>();
   for (let i = 0; i < touching.layers; i++) {
     found.clear();
-    collectRegions(touching, i, labels, lattice, found);
+    collectRegions(touching, i, labels, scratch, found);
     regions.push(...[...found].sort((a, b) => a - b));
     regionStart[i + 1] = regions.length;
   }
@@ -42,23 +56,30 @@ function linkOpening(opening: PlacedOpening, labels: LabelledVoid): OpeningLink 
 function collectRegions(
   touching: OpeningRuns,
   i: number,
-  { solid, region, xLow, xHigh }: LabelledVoid,
-  lattice: Lattice,
+  labels: LabelledVoid,
+  scratch: LabelScratch,
   found: Set<number>,
 ): void {
-  const { offsets, ends } = solid;
+  const layer = touching.firstLayer + i;
+  const { xLow, xHigh } = labels;
+  const solid = rowsOfLayer(labels.solid, layer);
+  const { offsets, ends, base } = solid;
+  labelIntervals(solid, labels.solid.lattice.rows, xLow, xHigh, scratch.sets, scratch.intervals);
+  const { label } = scratch.intervals;
+  const firstRegion = labels.regionStart[layer]!;
   for (let j = 0; j < touching.rows; j++) {
     const low = touching.low[i * touching.rows + j]!;
     const high = touching.high[i * touching.rows + j]!;
     if (!(high > low)) continue;
-    const row = rowIndex(lattice, touching.firstLayer + i, touching.firstRow + j);
-    const first = offsets[row]!;
-    const last = offsets[row + 1]!;
-    for (let before = first; before <= last; before++) {
-      const voidLow = before > first ? ends[2 * before - 1]! : xLow;
-      const voidHigh = before < last ? ends[2 * before]! : xHigh;
+    const row = touching.firstRow + j;
+    const start = 2 * offsets[base + row]!;
+    const count = 2 * offsets[base + row + 1]! - start;
+    const at = start - 2 * offsets[base]! + row;
+    for (let v = 0; v <= count; v += 2) {
+      const voidLow = v > 0 ? ends[start + v - 1]! : xLow;
+      const voidHigh = v < count ? ends[start + v]! : xHigh;
       if (voidLow >= high) break;
-      if (voidHigh > low) found.add(region[before + row]!);
+      if (voidHigh > low) found.add(firstRegion + label[at + v]!);
     }
   }
 }

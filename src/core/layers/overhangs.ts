@@ -1,7 +1,7 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Runs } from '../rays/runs.ts';
+import type { LayerRows } from '../rays/runsByLayer.ts';
 import { type GrowableFloats, growableFloats, pushPair } from './growable.ts';
-import type { LayerRows } from './labelIntervals.ts';
 
 const ROWS_PER_CALL = 1 << 17;
 /** mm. Ends are float32 at up to about 200 mm, so a supported end may seem this much further out. */

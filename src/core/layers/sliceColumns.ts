@@ -1,6 +1,7 @@
 import { findRun } from '../rays/findRun.ts';
+import type { LayerRows } from '../rays/runsByLayer.ts';
 import type { CeilingCandidate } from './ceilings.ts';
-import type { LayerIntervals, LayerRows } from './labelIntervals.ts';
+import type { LayerIntervals } from './labelIntervals.ts';
 import type {
   CeilingColumns,
   ContactColumns,
@@ -30,11 +31,6 @@ export interface SliceColumns {
   readonly chambers: Float64Array;
   readonly solid: Float64Array;
   readonly overhang: Float64Array;
-  /** First and last row of the slice's own layers in `rows`, once they have come. */
-  rows: LayerRows | null;
-  rowsFrom: number;
-  region: Uint32Array;
-  regionRuns: number;
   readonly regions: Growing<RegionColumns>;
   readonly regionContacts: Growing<ContactColumns>;
   readonly pieces: Growing<PieceColumns>;
@@ -44,7 +40,7 @@ export interface SliceColumns {
   readonly ceilingRuns: CeilingCandidate[];
 }
 
-export function sliceColumns(from: number, to: number, rows: number): SliceColumns {
+export function sliceColumns(from: number, to: number): SliceColumns {
   const byLayer = (): Float64Array => new Float64Array(to - from);
   const points = (): Growing<PointColumns> => ({ layer: [], row: [], x: [], inChamber: [], regionBelow: [] });
   return {
@@ -52,10 +48,6 @@ export function sliceColumns(from: number, to: number, rows: number): SliceColum
     chambers: byLayer(),
     solid: byLayer(),
     overhang: byLayer(),
-    rows: null,
-    rowsFrom: 0,
-    region: new Uint32Array(2 * rows * (to - from) + 1024),
-    regionRuns: 0,
     regions: { start: [0], area: [], enclosed: [], centroid: [], rowSpan: [], chamber: [] },
     regionContacts: { start: [0], below: [], above: [], area: [] },
     pieces: { start: [0], area: [], centroidX: [], centroidY: [], rowSpan: [] },
@@ -64,35 +56,6 @@ export function sliceColumns(from: number, to: number, rows: number): SliceColum
     ceilings: { ...points(), areaMm2: [], spanMm: [], runStart: [0] },
     ceilingRuns: [],
   };
-}
-
-/** Copies the labels of the layer's void runs. To be called before its regions are kept. */
-export function keepRegionOfRuns(
-  columns: SliceColumns,
-  { solid, intervals }: SweptLayer,
-  rows: number,
-): void {
-  const { offsets, base } = solid;
-  if (columns.rows === null) columns.rowsFrom = base;
-  columns.rows = solid;
-  const runs = offsets[base + rows]! - offsets[base]! + rows;
-  if (columns.regionRuns + runs > columns.region.length) {
-    const larger = new Uint32Array(2 * (columns.regionRuns + runs));
-    larger.set(columns.region);
-    columns.region = larger;
-  }
-  const { region } = columns;
-  const { label } = intervals;
-  const shift = columns.regions.area.length;
-  let to = columns.regionRuns;
-  let at = 0;
-  for (let row = base; row < base + rows; row++) {
-    // Every row ends with a void, and the next one begins with one.
-    const last = at + 2 * (offsets[row + 1]! - offsets[row]!);
-    for (; at <= last; at += 2) region[to++] = shift + label[at]!;
-    at = last + 1;
-  }
-  columns.regionRuns = to;
 }
 
 /** `chamberPairs` are the overlaps of the layer's regions with chambers. */
@@ -256,7 +219,7 @@ export function sliceOf(
   columns: SliceColumns,
   from: number,
   to: number,
-  rows: number,
+  rows: LayerRows,
   xLow: number,
   xHigh: number,
 ): LayerSlice {
@@ -267,8 +230,7 @@ export function sliceOf(
     xLow,
     xHigh,
     areas: { skin, chambers, solid, overhang },
-    ...ownRows(columns, rows * (to - from)),
-    region: columns.region.slice(0, columns.regionRuns),
+    rows,
     regions: {
       start: new Uint32Array(regions.start),
       area: new Float64Array(regions.area),
@@ -295,18 +257,6 @@ export function sliceOf(
       ...joinedRuns(columns.ceilingRuns),
     },
   };
-}
-
-/** The rows of the slice's own layers, numbered from 0. */
-function ownRows(
-  { rows, rowsFrom }: SliceColumns,
-  count: number,
-): { solidOffsets: Uint32Array; solidEnds: Float32Array } {
-  if (rows === null) return { solidOffsets: new Uint32Array(1), solidEnds: new Float32Array(0) };
-  const first = rows.offsets[rowsFrom]!;
-  const solidOffsets = rows.offsets.slice(rowsFrom, rowsFrom + count + 1);
-  if (first > 0) for (let row = 0; row <= count; row++) solidOffsets[row]! -= first;
-  return { solidOffsets, solidEnds: rows.ends.slice(2 * first, 2 * rows.offsets[rowsFrom + count]!) };
 }
 
 const contactColumns = ({ start, below, above, area }: Growing<ContactColumns>): ContactColumns => ({

@@ -1,8 +1,9 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Lattice } from '../rays/lattice.ts';
+import type { LayerRows } from '../rays/runsByLayer.ts';
 import { type CeilingCandidate, type CeilingLimits, ceilingsOfLayer } from './ceilings.ts';
 import { type GrowableFloats, growableFloats } from './growable.ts';
-import { intervalSets, type LayerRows, labelIntervals, layerIntervals } from './labelIntervals.ts';
+import { intervalSets, labelIntervals, layerIntervals } from './labelIntervals.ts';
 import type { LayerSlice } from './layerSlice.ts';
 import { layerSums, sumLayer } from './layerSums.ts';
 import { overhangOfRow, rowWidths } from './overhangs.ts';
@@ -11,7 +12,6 @@ import {
   keepCeiling,
   keepContacts,
   keepPieces,
-  keepRegionOfRuns,
   keepRegions,
   keepStarts,
   type SweptLayer,
@@ -19,7 +19,7 @@ import {
   sliceOf,
 } from './sliceColumns.ts';
 
-const ROWS_PER_CALL = 1 << 16;
+const ROWS_PER_CALL = 1 << 15;
 
 /** Rows of chambers, a label per run. */
 export interface ChamberRows extends LayerRows {
@@ -32,7 +32,10 @@ export interface LayerSource {
   /** The x bounds of the void, see `voidBounds`. */
   readonly xLow: number;
   readonly xHigh: number;
-  /** Makes a layer ready; the rows given for the layer before it stay as they are. */
+  /**
+   * Makes a layer ready. Rows of solid follow on those of the layer before in the same arrays, which
+   * hold all layers entered so far; chambers of the layer before stay as they are.
+   */
   enter(layer: number): EnteredLayer;
 }
 
@@ -63,7 +66,7 @@ export function sweepLayers(
   interrupter: Interrupter,
 ): LayerSlice {
   const { lattice, xLow, xHigh } = source;
-  const columns = sliceColumns(from, to, lattice.rows);
+  const columns = sliceColumns(from, to);
   const sets = intervalSets();
   const sums = layerSums();
   const chamberPairs = createPairSums();
@@ -87,7 +90,6 @@ export function sweepLayers(
       columns.skin[layer - from] = entered.skinLength * lattice.dy;
       columns.chambers[layer - from] = entered.chamberLength * lattice.dy;
       columns.solid[layer - from] = sums.solidLength * lattice.dy;
-      keepRegionOfRuns(columns, here, lattice.rows);
       if (chambers) sumChambers(chamberPairs, here, chambers, lattice.rows, xLow, xHigh);
       keepRegions(columns, sums, intervals.regions, lattice.dy, chamberPairs);
       keepPieces(columns, sums, intervals, lattice.dy);
@@ -108,7 +110,13 @@ export function sweepLayers(
     below = here;
     [intervals, spare] = [spare, intervals];
   }
-  return sliceOf(columns, from, to, lattice.rows, xLow, xHigh);
+  return sliceOf(columns, from, to, rowsFrom(below, from, lattice.rows), xLow, xHigh);
+}
+
+/** Where the rows of layer `from` stand in the arrays that hold those of the last layer swept. */
+function rowsFrom(last: SweptLayer | null, from: number, rows: number): LayerRows {
+  if (last === null) return { offsets: new Uint32Array(1), ends: new Float32Array(0), base: 0 };
+  return { ...last.solid, base: last.solid.base - (last.layer - from) * rows };
 }
 
 interface OverhangScratch {

@@ -1,4 +1,5 @@
 import type { Runs } from '../rays/runs.ts';
+import type { RunsByLayer } from '../rays/runsByLayer.ts';
 
 /**
  * The voids of a part, openings left uncut, as a graph: one region per connected void of a layer
@@ -30,13 +31,14 @@ export interface VoidGraph {
 }
 
 /**
- * Which region every void run belongs to, kept to look up what an opening touches. The void runs
- * are the gaps of the solid's: row i has one more than the solid, its run j lying before solid run j
- * (`voidRuns`), and they begin at entry offsets[i] + i of `region`.
+ * What it takes to tell the region of any void run: the solid it lies between. Labels of a layer are
+ * made again where an opening asks for them (`labelIntervals`, always the same), since few layers
+ * are asked for and the labels of all would be the largest array of a part.
  */
 export interface LabelledVoid {
-  readonly solid: Runs;
+  readonly solid: Runs | RunsByLayer;
+  readonly regionStart: Uint32Array;
+  /** The x bounds of the void. */
   readonly xLow: number;
   readonly xHigh: number;
-  readonly region: Uint32Array;
 }

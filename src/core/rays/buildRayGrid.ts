@@ -1,17 +1,14 @@
-import { type Interrupter, portion } from '../interrupter.ts';
+import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
-import { castCrossings, gatherLayer } from './castCrossings.ts';
+import { castBands, castNextBand, crossingsOfLayer, gatherLayer } from './castBands.ts';
 import type { Lattice } from './lattice.ts';
 import { expectedCrossings, layerLoads } from './layerLoads.ts';
 import type { RayGrid } from './rayGrid.ts';
-import { sortCrossings } from './sortCrossings.ts';
-
-const ROWS_PER_CALL = 1 << 17;
+import { sortRow } from './sortCrossings.ts';
 
 /**
- * All crossings of a mesh with the rays of a lattice, by the rules of `castCrossings`. Memory is 4
- * bytes a row and 5 a crossing (9 with `facets`), and while it is built 8 (12) more a crossing. For
- * meshes from outside ask `checkGridLoad` first.
+ * All crossings of a mesh with the rays of a lattice, by the rules of `castBands`. Memory is 4 bytes
+ * a row and 5 a crossing (9 with `facets`). For meshes from outside ask `checkGridLoad` first.
  */
 export function buildRayGrid(
   mesh: Mesh,
@@ -20,22 +17,35 @@ export function buildRayGrid(
   options: { readonly facets?: boolean } = {},
 ): RayGrid {
   const { rows, layers } = lattice;
-  const expected = expectedCrossings(mesh, layerLoads(mesh, lattice), 0, layers);
-  const casting = portion(interrupter, 0, 0.6);
-  const crossings = castCrossings(mesh, lattice, 0, layers, expected, options.facets === true, casting);
   const offsets = new Uint32Array(rows * layers + 1);
-  const x = new Float32Array(crossings.count);
-  const jump = new Int8Array(crossings.count);
-  const facet = options.facets ? new Uint32Array(crossings.count) : null;
-  let sinceCall = 0;
+  const bands = castBands(mesh, lattice, 0, layers, options.facets === true, interrupter);
+  const expected = expectedCrossings(mesh, layerLoads(mesh, lattice), 0, layers);
+  let x = new Float32Array(Math.ceil(1.1 * expected) + 1024);
+  let jump = new Int8Array(x.length);
+  let facet = options.facets ? new Uint32Array(x.length) : null;
   for (let layer = 0; layer < layers; layer++) {
-    sinceCall += rows;
-    if (sinceCall > ROWS_PER_CALL) {
-      sinceCall = 0;
-      interrupter(0.6 + (0.2 * layer) / layers);
+    if (layer === bands.bandTo) castNextBand(bands, interrupter);
+    const base = layer * rows;
+    const needed = offsets[base]! + crossingsOfLayer(bands, layer);
+    if (needed > x.length) {
+      x = enlarged(x, Float32Array, 2 * needed);
+      jump = enlarged(jump, Int8Array, 2 * needed);
+      if (facet) facet = enlarged(facet, Uint32Array, 2 * needed);
     }
-    gatherLayer(crossings, layer, rows, offsets, layer * rows, x, jump, facet);
+    gatherLayer(bands, layer, offsets, base, x, jump, facet);
+    for (let row = base; row < base + rows; row++) sortRow(offsets[row]!, offsets[row + 1]!, x, jump, facet);
   }
-  sortCrossings(offsets, x, jump, facet, interrupter, 0.8, 1);
-  return facet ? { lattice, offsets, x, jump, facet } : { lattice, offsets, x, jump };
+  const total = offsets[rows * layers]!;
+  const crossings = { lattice, offsets, x: x.subarray(0, total), jump: jump.subarray(0, total) };
+  return facet ? { ...crossings, facet: facet.subarray(0, total) } : crossings;
+}
+
+function enlarged<T extends { set(values: T): void }>(
+  values: T,
+  Column: new (length: number) => T,
+  length: number,
+): T {
+  const larger = new Column(length);
+  larger.set(values);
+  return larger;
 }

@@ -12,7 +12,6 @@ import type { PlacedOpening } from '../../../src/core/openings/opening.ts';
 import { labelledRuns } from '../../../src/core/rays/labelledRuns.ts';
 import { solidRuns } from '../../../src/core/rays/solidRuns.ts';
 import { subtractRuns } from '../../../src/core/rays/subtractRuns.ts';
-import { voidRuns } from '../../../src/core/rays/voidRuns.ts';
 import {
   box,
   cup,
@@ -25,6 +24,7 @@ import {
   tube,
 } from '../../shapes.ts';
 import { boundsOf, gridOf, openingAt, posed, solidOf } from './printing.ts';
+import { voidRegions } from './voidRegions.ts';
 import { cellAt, enclosedCells, randomBlobs, type Voxels, voxelRuns } from './voxels.ts';
 
 function analysed(mesh: Mesh, openings: readonly PlacedOpening[] = []) {
@@ -336,12 +336,13 @@ function randomBar(voxels: Voxels, seed: number): Set<number> {
 /** Region number per void cell, read back from the labelled runs (−1 in solid). */
 function regionsByCell(voxels: Voxels, labels: ReturnType<typeof buildVoidGraph>['labels']): Int32Array {
   const regionOfCell = new Int32Array(voxels.cells.length).fill(-1);
-  const { offsets, ends } = voidRuns(labels.solid);
+  const { runs, region } = voidRegions(labels);
+  const { offsets, ends } = runs;
   for (let row = 0; row + 1 < offsets.length; row++) {
     for (let run = offsets[row]!; run < offsets[row + 1]!; run++) {
       const to = Math.min(voxels.width, ends[2 * run + 1]!);
       for (let x = Math.max(0, ends[2 * run]!); x < to; x++) {
-        regionOfCell[row * voxels.width + x] = labels.region[run]!;
+        regionOfCell[row * voxels.width + x] = region[run]!;
       }
     }
   }
