@@ -1,7 +1,8 @@
 /**
  * Typed arrays and plain JSON data in one buffer, for the stage cache. Layout: magic `KWC1`, header
  * length (uint32 LE), header JSON, then each array aligned to 8 bytes. Typed arrays may stand
- * anywhere in the value; everything else must survive JSON. Numbers that JSON cannot hold are not used.
+ * anywhere in the value, on plain or shared memory; everything else must survive JSON. Numbers that
+ * JSON cannot hold are not used outside of arrays.
  */
 const magic = 0x3143574b;
 
@@ -55,6 +56,19 @@ export function packContainer(value: unknown): Uint8Array[] {
   return [lead, ...found.flatMap(padded)];
 }
 
+/** The same as one block of shared memory, so that any thread can use the arrays of it without a copy. */
+export function packShared(value: unknown): SharedArrayBuffer {
+  const pieces = packContainer(value);
+  const bytes = new SharedArrayBuffer(pieces.reduce((sum, { length }) => sum + length, 0));
+  const whole = new Uint8Array(bytes);
+  let at = 0;
+  for (const piece of pieces) {
+    whole.set(piece, at);
+    at += piece.length;
+  }
+  return bytes;
+}
+
 function padded(array: StoredArray): Uint8Array[] {
   const bytes = new Uint8Array(array.buffer, array.byteOffset, array.byteLength);
   const gap = align(bytes.length) - bytes.length;
@@ -80,9 +94,8 @@ export function unpackContainer(bytes: Uint8Array): unknown {
 
 function parseHeader(bytes: Uint8Array): Header | null {
   try {
-    return JSON.parse(
-      Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('utf8'),
-    ) as Header;
+    // A copy: text is not read from shared memory.
+    return JSON.parse(Buffer.from(bytes).toString('utf8')) as Header;
   } catch {
     return null;
   }

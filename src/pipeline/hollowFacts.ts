@@ -6,24 +6,22 @@ import type { PosedPart } from './posedPart.ts';
 
 /** The cavity's facts carried over from source axes at finished size into the print frame. */
 export function hollowFacts(
-  { request, cavity, posedCavity, frame }: PosedPart,
+  { request, cavity, posed, pose }: PosedPart,
   solidMm3: number,
-  resinMm3: number,
-): HollowFacts {
-  const toPrint = afterScaling(frame, 1 / request.factor);
-  const posed = ({ volumeMm3, centroid }: Chamber): ChamberFacts => ({
+): Omit<HollowFacts, 'resinMm3'> {
+  const toPrint = afterScaling(pose.frame, 1 / request.factor);
+  const inPrint = ({ volumeMm3, centroid }: Chamber): ChamberFacts => ({
     volumeMm3,
     centroid: applyAffine(toPrint, centroid),
   });
-  const reach = chamberReach(cavity, posedCavity);
+  const reach = chamberReach(cavity, posed.cavity);
   return {
     wallMm: request.wall,
-    chambers: cavity?.chambers.map((chamber, index) => ({ ...posed(chamber), ...reach[index]! })) ?? [],
-    leftSolid: cavity?.leftSolid.map(posed) ?? [],
+    chambers: cavity?.chambers.map((chamber, index) => ({ ...inPrint(chamber), ...reach[index]! })) ?? [],
+    leftSolid: cavity?.leftSolid.map(inPrint) ?? [],
     thinnestWallMm: cavity?.thinnestWallMm ?? null,
     deepestMm: cavity?.deepestMm ?? null,
     solidMm3,
-    resinMm3,
   };
 }
 

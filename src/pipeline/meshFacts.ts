@@ -1,19 +1,14 @@
 import type { Interrupter } from '../core/interrupter.ts';
 import type { MeshFacts } from '../core/kit/partFacts.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
-import type { MassProperties } from '../core/mesh/massProperties.ts';
 import type { PosedPart } from './posedPart.ts';
 
 /** A wall is doubled when it stands twice within this distance; without a wall to go by, the usual one. */
 const usualWallMm = 1.5;
 
-export function meshFacts(
-  part: PosedPart,
-  mass: MassProperties,
-  volumeMm3: number,
-  interrupter: Interrupter,
-): MeshFacts {
+export function meshFacts(part: PosedPart, volumeMm3: number, interrupter: Interrupter): MeshFacts {
   const { request, prepared, mended } = part;
+  const { mass } = part.pose;
   const { min, max } = mass.bounds;
   return {
     topology: prepared.topology,

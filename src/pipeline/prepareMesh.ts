@@ -36,7 +36,8 @@ export async function prepareMesh(
   const { mesh } = read.value;
   const topology = reportTopology(mesh, portion(welding, 0.7, 1));
   const mending = context.stage('mending');
-  const { mesh: mended, repaired, sound, insideOut } = repairMesh(mesh, portion(mending, 0, 0.5));
+  const repair = repairMesh(mesh, portion(mending, 0, 0.5), topology.signedVolume);
+  const { mesh: mended, repaired, sound, insideOut } = repair;
   const { shells, needsUnion } = classifyShells(mended, labelShells(mended), portion(mending, 0.5, 1));
   const prepared: PreparedMesh = { mended, clean: mended, topology, shells, repaired, sound, insideOut };
   return sound && needsUnion ? unite(prepared, context) : success(prepared);

@@ -1,9 +1,10 @@
 /**
  * One bound on the memory of everything that runs at once. A job takes its estimate before it
  * starts; a job larger than the whole budget runs alone. What no job has taken may hold results
- * kept for later (`WarmStore`).
+ * kept for later (`warmStore.ts`).
  */
 export interface MemoryBudget {
+  readonly totalBytes: number;
   /** A function that gives the bytes back, once; null while others hold too much. */
   take(bytes: number): (() => void) | null;
   /** Bytes that no job has taken. */
@@ -14,6 +15,7 @@ export function openMemoryBudget(totalBytes: number): MemoryBudget {
   let used = 0;
   let jobs = 0;
   return {
+    totalBytes,
     take(bytes) {
       if (jobs > 0 && used + bytes > totalBytes) return null;
       used += bytes;

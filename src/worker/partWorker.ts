@@ -4,6 +4,7 @@ import { measurePart } from '../pipeline/measurePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
 import { viewGeometry } from '../pipeline/viewGeometry.ts';
+import type { WarmShelf } from '../pipeline/warmShelf.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
 import { type CallContext, connect } from '../protocol/rpc.ts';
 import { helpWith } from './helpWith.ts';
@@ -32,12 +33,18 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   help: (request) => helpWith(sharedTasks, request),
 });
 
+const warm: WarmShelf = {
+  take: (name) => pool.call('takeWarm', { name }),
+  put: (name, block) => void pool.call('putWarm', { name, block }),
+};
+
 const reportEveryMs = 50;
 
 /** Stage names and an interrupter that looks at the shared stop flag and reports now and then. */
 function stageContext(stop: StopFlag, context: CallContext<StageProgress>): StageContext {
   let last = 0;
   return {
+    warm,
     hands: threadHands(
       sharedTasks,
       (team) => pool.call('lend', team),

@@ -25,6 +25,13 @@ export type ThreadMethods = {
 export type PoolMethods = {
   /** Puts idle threads to a task of the job; what they have done of it, nothing when none is idle. */
   lend: { params: Team; progress: never; result: readonly DonePart[] };
+  /** `WarmShelf` of the engine. */
+  takeWarm: { params: { readonly name: string }; progress: never; result: SharedArrayBuffer | null };
+  putWarm: {
+    params: { readonly name: string; readonly block: SharedArrayBuffer };
+    progress: never;
+    result: null;
+  };
   /** This thread holds what only its end gives back: let this job be its last. */
   spent: { params: null; progress: never; result: null };
 };

@@ -8,6 +8,7 @@ import { openStopFlag, type StopFlag, setStopped } from './stopFlag.ts';
 import { type DonePart, field, type Team } from './team.ts';
 import type { PoolMethods, StageProgress, ThreadMethods } from './threadApi.ts';
 import { threadTransport } from './threadTransport.ts';
+import { openWarmStore } from './warmStore.ts';
 
 export interface JobOptions {
   /** Estimated peak, against the engine's one budget. */
@@ -35,6 +36,9 @@ export interface WorkerPool {
 const graceMs = 80;
 /** Silence after which a job counts as hung: every stage reports progress far more often. */
 const silenceMs = 5 * 60_000;
+
+/** Part of the memory budget that results may fill which no running job asks for. */
+const warmShare = 0.25;
 
 interface Thread {
   readonly worker: Worker;
@@ -77,6 +81,7 @@ export function openWorkerPool(
   const waiting: WaitingJob[] = [];
   const busyPaths = new Set<string>();
   const alive = new Set<Thread>();
+  const warm = openWarmStore(() => Math.min(warmShare * budget.totalBytes, budget.left()));
   let closed = false;
 
   function spawn(): Thread {
@@ -85,6 +90,11 @@ export function openWorkerPool(
       worker,
       peer: connect<ThreadMethods, PoolMethods>(threadTransport(worker), {
         lend: (team) => lend(thread, team),
+        takeWarm: async ({ name }) => warm.take(name),
+        putWarm: async ({ name, block }) => {
+          warm.put(name, block);
+          return null;
+        },
         spent: async () => {
           thread.spent = true;
           return null;
@@ -138,6 +148,7 @@ export function openWorkerPool(
         recallThreads();
         return;
       }
+      warm.trim();
       waiting.splice(at, 1);
       busyPaths.add(job.path);
       job.start(thread, free);

@@ -1,0 +1,192 @@
+import { applyAffine, transformMesh } from '../core/affine.ts';
+import type { Cavity } from '../core/field/cavity.ts';
+import { hollow } from '../core/field/hollow.ts';
+import type { PartFacts } from '../core/kit/partFacts.ts';
+import type { OpenablePart } from '../core/openings/openablePart.ts';
+import { type Result, success } from '../core/result.ts';
+import { scale } from '../core/vector.ts';
+import { layerOptions, printLattice } from './layerDecisions.ts';
+import { type LayeredPart, measureLayered } from './measureLayered.ts';
+import { lateDecisions, measureOpenings } from './measureOpenings.ts';
+import type { PartFileSource } from './partFileSource.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { PosedPart } from './posedPart.ts';
+import { indexedMeshes, measurePose, type Pose, posedMeshes } from './posePart.ts';
+import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
+import { stageKey } from './stageCache.ts';
+import type { StageContext } from './stageContext.ts';
+import type { StageStore } from './stageStore.ts';
+
+/** A part's facts whatever it is called. */
+export type NamelessFacts = Omit<PartFacts, 'name'>;
+
+/**
+ * The stages of one part. Each is asked for when it is needed, gets the ones before it in the same
+ * way, is given only what is in its key (or follows from it), and is kept by that key: a changed
+ * decision recomputes what depends on it and nothing else is even read.
+ */
+export interface PartStages {
+  readonly meshKey: string;
+  readonly cavityKey: string;
+  prepared(): Promise<Result<PreparedMesh>>;
+  pose(): Promise<Result<Pose>>;
+  /** In source axes at finished size, so that a new pose keeps it; null when the part stays solid. */
+  cavity(): Promise<Result<Cavity | null>>;
+  posed(): Promise<Result<PosedPart>>;
+  /** Null when they are not kept. */
+  keptFacts(): Promise<Result<NamelessFacts | null>>;
+  facts(): Promise<Result<NamelessFacts>>;
+}
+
+/** Nodes of the distance field at most: 8 bytes each. */
+const maxFieldNodes = 60_000_000;
+
+export function partStages(
+  request: PartRequest,
+  file: PartFileSource,
+  store: StageStore,
+  context: StageContext,
+): PartStages {
+  const { factor, turn, raise, wall, limits, machine } = request;
+  const { triangles, leastChamber } = limits;
+  const meshKey = stageKey('mesh', [file.hash, triangles]);
+  const cavityKey = stageKey('cavity', [meshKey, factor, wall, leastChamber]);
+  const poseKey = stageKey('pose', [meshKey, factor, turn, raise]);
+  const meshesKey = stageKey('posed', [cavityKey, poseKey]);
+
+  const prepared = once(() =>
+    keptMesh(store, meshKey, async () =>
+      then(file.bytes(context.stage('reading')), (bytes) => prepareMesh(bytes, triangles, context)),
+    ),
+  );
+
+  const pose = once(() =>
+    store.get('pose', poseKey, 'disk', () =>
+      then(prepared(), ({ clean }) => success(measurePose(clean, request, context.stage('weighing')))),
+    ),
+  );
+
+  const cavity = once(() =>
+    then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
+      if (wall === null || !sound) return success(null);
+      return store.get('cavity', cavityKey, 'disk', () => {
+        const sized = transformMesh(clean, {
+          linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor],
+          shift: [0, 0, 0],
+        });
+        const options = { wallMm: wall, leastChamberMm3: leastChamber * 1000, maxNodes: maxFieldNodes };
+        return hollow(sized, options, context.stage('hollowing'));
+      });
+    }),
+  );
+
+  const posed = once(() =>
+    then(prepared(), (mesh) =>
+      then(pose(), (inPrint) =>
+        then(cavity(), (hollowed) =>
+          then(
+            posedMeshes(store, meshesKey, request, mesh, hollowed),
+            (meshes): Result<PosedPart> =>
+              success({
+                request: { factor, wall },
+                prepared: mesh,
+                pose: inPrint,
+                posed: meshes,
+                mended: mesh.mended === mesh.clean ? meshes.outer : transformMesh(mesh.mended, inPrint.frame),
+                cavity: hollowed,
+              }),
+          ),
+        ),
+      ),
+    ),
+  );
+
+  const openable = once(() =>
+    then(posed(), (part) =>
+      then(
+        indexedMeshes(store, meshesKey, part.posed, context.stage('placing openings')),
+        ({ outer, cavity: inner }): Result<OpenablePart> => {
+          const { frame } = part.pose;
+          const direction = { linear: frame.linear, shift: [0, 0, 0] } as const;
+          const hollowed = part.cavity !== null && part.cavity.chambers.length > 0;
+          return success({
+            outer,
+            cavity: hollowed ? inner : null,
+            facetChamber: hollowed ? part.cavity!.facetChamber : null,
+            wallMm: wall,
+            toPrint: (point) => applyAffine(frame, point),
+            directionToPrint: (way) => applyAffine(direction, scale(way, 1 / factor)),
+          });
+        },
+      ),
+    ),
+  );
+
+  const layering = layerOptions(request);
+  const late = lateDecisions(request);
+  const keysFor = ({ mass }: Pose) => {
+    const lattice = printLattice(mass.bounds, machine);
+    const layersKey = stageKey('layers', [cavityKey, poseKey, lattice, layering]);
+    return { lattice, layersKey, factsKey: stageKey('facts', [layersKey, late]) };
+  };
+
+  const layered = once(() =>
+    then(pose(), (inPrint): Promise<Result<LayeredPart>> => {
+      const { lattice, layersKey } = keysFor(inPrint);
+      return store.get('layers', layersKey, 'disk', () =>
+        then(posed(), (part) => measureLayered(part, lattice, layering, context)),
+      );
+    }),
+  );
+
+  return {
+    meshKey,
+    cavityKey,
+    prepared,
+    pose,
+    cavity,
+    posed,
+    keptFacts: () =>
+      then(pose(), async (inPrint) =>
+        success(await store.kept<NamelessFacts>('facts', keysFor(inPrint).factsKey)),
+      ),
+    facts: () =>
+      then(pose(), (inPrint) =>
+        store.get('facts', keysFor(inPrint).factsKey, 'disk', () =>
+          then(layered(), async (part): Promise<Result<NamelessFacts>> => {
+            if (late.openings.length === 0) return success(measureOpenings(part, late, null, context));
+            return then(openable(), (surfaces) => success(measureOpenings(part, late, surfaces, context)));
+          }),
+        ),
+      ),
+  };
+}
+
+/** A clean mesh that is the mended one is stored once. */
+async function keptMesh(
+  store: StageStore,
+  key: string,
+  compute: () => Promise<Result<PreparedMesh>>,
+): Promise<Result<PreparedMesh>> {
+  const stored = store.get('mesh', key, 'disk', () =>
+    then(compute(), (mesh) => success({ ...mesh, clean: mesh.clean === mesh.mended ? null : mesh.clean })),
+  );
+  return then(stored, (mesh) => success({ ...mesh, clean: mesh.clean ?? mesh.mended }));
+}
+
+function once<T>(make: () => Promise<T>): () => Promise<T> {
+  let made: Promise<T> | null = null;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
+
+/** Goes on with the value of a success; a failure stays what it is. */
+async function then<A, B>(
+  result: Result<A> | Promise<Result<A>>,
+  next: (value: A) => Result<B> | Promise<Result<B>>,
+): Promise<Result<B>> {
+  const settled = await result;
+  return settled.ok ? next(settled.value) : settled;
+}
