@@ -74,48 +74,86 @@ interface ShellFigures {
   readonly bounds: Float64Array;
 }
 
-function measureShells({ positions: p, triangles: t }: Mesh, { label, count }: ShellLabels): ShellFigures {
-  const triangles = new Uint32Array(count);
-  const volume = new Float64Array(count);
-  const bounds = new Float64Array(6 * count);
+function measureShells(mesh: Mesh, { label, count }: ShellLabels): ShellFigures {
+  const figures = {
+    triangles: new Uint32Array(count),
+    volume: new Float64Array(count),
+    bounds: new Float64Array(6 * count),
+  };
   // Volumes are taken about a corner of each shell, which keeps the terms small.
   const origin = new Float64Array(3 * count);
-  for (let f = 0; f < label.length; f++) {
-    const shell = label[f]!;
-    const first = triangles[shell]!++ === 0;
-    if (first) for (let axis = 0; axis < 3; axis++) origin[3 * shell + axis] = p[3 * t[3 * f]! + axis]!;
-    for (let h = 3 * f; h < 3 * f + 3; h++) {
-      for (let axis = 0; axis < 3; axis++) {
-        const value = p[3 * t[h]! + axis]!;
-        const low = 6 * shell + axis;
-        bounds[low] = first && h === 3 * f ? value : Math.min(bounds[low]!, value);
-        bounds[low + 3] = first && h === 3 * f ? value : Math.max(bounds[low + 3]!, value);
-      }
-    }
-    volume[shell]! += volumeAbout(p, t, f, origin, 3 * shell);
+  for (let from = 0; from < label.length; ) {
+    const to = count === 1 ? label.length : runEnd(label, from);
+    measureRun(mesh, label[from]!, from, to, figures, origin);
+    from = to;
   }
-  return { triangles, volume, bounds };
+  return figures;
 }
 
-function volumeAbout(p: Float32Array, t: Uint32Array, f: number, origin: Float64Array, at: number): number {
-  const a = 3 * t[3 * f]!;
-  const b = 3 * t[3 * f + 1]!;
-  const c = 3 * t[3 * f + 2]!;
-  const ox = origin[at]!;
-  const oy = origin[at + 1]!;
-  const oz = origin[at + 2]!;
-  const bx = p[b]! - ox;
-  const by = p[b + 1]! - oy;
-  const bz = p[b + 2]! - oz;
-  const cx = p[c]! - ox;
-  const cy = p[c + 1]! - oy;
-  const cz = p[c + 2]! - oz;
-  return (
-    ((p[a]! - ox) * (by * cz - bz * cy) +
-      (p[a + 1]! - oy) * (bz * cx - bx * cz) +
-      (p[a + 2]! - oz) * (bx * cy - by * cx)) /
-    6
-  );
+/** End of the facets from `from` on that have one label. */
+function runEnd(label: Uint32Array, from: number): number {
+  let to = from + 1;
+  while (to < label.length && label[to] === label[from]) to++;
+  return to;
+}
+
+function measureRun(
+  { positions: p, triangles: t }: Mesh,
+  shell: number,
+  from: number,
+  to: number,
+  { triangles, volume, bounds }: ShellFigures,
+  origin: Float64Array,
+): void {
+  const box = bounds.subarray(6 * shell, 6 * shell + 6);
+  if (triangles[shell] === 0) {
+    for (let axis = 0; axis < 3; axis++) {
+      const value = p[3 * t[3 * from]! + axis]!;
+      origin[3 * shell + axis] = value;
+      box[axis] = value;
+      box[axis + 3] = value;
+    }
+  }
+  triangles[shell]! += to - from;
+  const ox = origin[3 * shell]!;
+  const oy = origin[3 * shell + 1]!;
+  const oz = origin[3 * shell + 2]!;
+  let [lowX, lowY, lowZ, highX, highY, highZ] = box as unknown as [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  let sum = volume[shell]!;
+  for (let f = from; f < to; f++) {
+    const a = 3 * t[3 * f]!;
+    const b = 3 * t[3 * f + 1]!;
+    const c = 3 * t[3 * f + 2]!;
+    const ax = p[a]!;
+    const ay = p[a + 1]!;
+    const az = p[a + 2]!;
+    const bx = p[b]!;
+    const by = p[b + 1]!;
+    const bz = p[b + 2]!;
+    const cx = p[c]!;
+    const cy = p[c + 1]!;
+    const cz = p[c + 2]!;
+    lowX = Math.min(lowX, ax, bx, cx);
+    lowY = Math.min(lowY, ay, by, cy);
+    lowZ = Math.min(lowZ, az, bz, cz);
+    highX = Math.max(highX, ax, bx, cx);
+    highY = Math.max(highY, ay, by, cy);
+    highZ = Math.max(highZ, az, bz, cz);
+    sum +=
+      ((ax - ox) * ((by - oy) * (cz - oz) - (bz - oz) * (cy - oy)) +
+        (ay - oy) * ((bz - oz) * (cx - ox) - (bx - ox) * (cz - oz)) +
+        (az - oz) * ((bx - ox) * (cy - oy) - (by - oy) * (cx - ox))) /
+      6;
+  }
+  volume[shell] = sum;
+  box.set([lowX, lowY, lowZ, highX, highY, highZ]);
 }
 
 /** Per shell 1 when most of its sampled points lie in the solid of the others; joins it with those in `groups`. */

@@ -1,4 +1,5 @@
 import type { Interrupter } from '../interrupter.ts';
+import { findRoot } from '../unionFind.ts';
 import type { ShellLabels } from './labelShells.ts';
 import type { Mesh } from './mesh.ts';
 
@@ -34,110 +35,124 @@ export function rememberTurned(turned: Mesh, surface: ClosedSurface): void {
 }
 
 function examine(mesh: Mesh, interrupter: Interrupter, scratch: Int32Array): ClosedSurface | null {
-  if (mesh.triangles.length === 0) return null;
-  const corners = cornersOfVertices(mesh, interrupter);
-  if (!eachVertexHasOneRing(mesh.triangles, corners, scratch, interrupter)) return null;
-  return { shells: shellsOf(mesh.triangles, corners.parent) };
+  const balance = new Int32Array(mesh.positions.length / 3);
+  if (mesh.triangles.length === 0 || !eachVertexHasOneRing(mesh, interrupter, balance, scratch)) return null;
+  return { shells: shellsOf(mesh, interrupter, new Uint32Array(balance.buffer)) };
 }
 
-interface VertexCorners {
-  /** Per vertex its last corner + 1, 0 = none. */
-  readonly last: Int32Array;
-  /** Per corner the one before it at the same vertex + 1, 0 = none. */
-  readonly before: Int32Array;
-  /** Union–find over the vertices, joined by facets; parents are lesser than their children. */
-  readonly parent: Uint32Array;
-}
-
-const cornersPerTick = 3 << 16;
-
-function cornersOfVertices({ positions, triangles: t }: Mesh, interrupter: Interrupter): VertexCorners {
-  const last = new Int32Array(positions.length / 3);
-  const before = new Int32Array(t.length);
-  const parent = new Uint32Array(last.length);
-  for (let v = 0; v < parent.length; v++) parent[v] = v;
-  for (let corner = 0; corner < t.length; corner += 3) {
-    if (corner % cornersPerTick === 0) interrupter((0.5 * corner) / t.length);
-    const a = t[corner]!;
-    const b = t[corner + 1]!;
-    const c = t[corner + 2]!;
-    before[corner] = last[a]!;
-    last[a] = corner + 1;
-    before[corner + 1] = last[b]!;
-    last[b] = corner + 2;
-    before[corner + 2] = last[c]!;
-    last[c] = corner + 3;
-    if (parent[a] !== parent[b] || parent[b] !== parent[c]) joinThree(parent, a, b, c);
-  }
-  return { last, before, parent };
-}
-
-function joinThree(parent: Uint32Array, a: number, b: number, c: number): void {
-  const rootA = rootOf(parent, a);
-  const rootB = rootOf(parent, b);
-  const rootC = rootOf(parent, c);
-  const root = Math.min(rootA, rootB, rootC);
-  parent[rootA] = root;
-  parent[rootB] = root;
-  parent[rootC] = root;
-  parent[a] = root;
-  parent[b] = root;
-  parent[c] = root;
-}
-
-function rootOf(parent: Uint32Array, vertex: number): number {
-  let at = vertex;
-  while (parent[at] !== at) {
-    const up = parent[parent[at]!]!;
-    parent[at] = up;
-    at = up;
-  }
-  return at;
-}
+const facetsPerTick = 1 << 16;
+/** State of a vertex whose ring is complete; before that its latest entry, 0 = none yet. */
+const complete = -1;
+/** Steps of vain looks, a corner of the mesh: sculpts take some 0.1, a hostile vertex of huge valence any number. */
+const vainSteps = 8;
+/** Four numbers an entry: neighbour the facet leads from, neighbour it leads to, entry before, none. */
+const entrySize = 4;
 
 /**
  * Around a vertex every facet leads from one neighbour to the next. The facets form one ring exactly
  * when no two lead from the same neighbour and following them comes back after as many steps as there
  * are facets. When that holds at every vertex, every half-edge is the only one of its direction and has
  * its opposite. Two facets around a vertex would be the same three corners twice.
+ *
+ * Facets are taken in order, and a vertex's entries are given back as soon as its ring is complete, so
+ * that a mesh in good order is done within the nearer caches. A ring can only be complete when the sum
+ * of (from − to) over it is 0, modulo 2³² too.
  */
 function eachVertexHasOneRing(
-  t: Uint32Array,
-  { last, before }: VertexCorners,
-  scratch: Int32Array,
+  { positions, triangles: t }: Mesh,
   interrupter: Interrupter,
+  balance: Int32Array,
+  scratch: Int32Array,
 ): boolean {
-  // Per vertex: the vertex it was last a neighbour of, and its successor around that one.
-  const neighbour = scratch.fill(-1, 0, 2 * last.length);
-  for (let v = 0; v < last.length; v++) {
-    if (v % cornersPerTick === 0) interrupter(0.5 + (0.5 * v) / last.length);
-    let facets = 0;
-    let first = -1;
-    for (let corner = last[v]! - 1; corner >= 0; corner = before[corner]! - 1) {
-      const place = corner % 3;
-      const from = t[place === 2 ? corner - 2 : corner + 1]!;
-      const to = t[place === 0 ? corner + 2 : corner - 1]!;
-      if (from === v || to === v || from === to || neighbour[2 * from] === v) return false;
-      neighbour[2 * from] = v;
-      neighbour[2 * from + 1] = to;
-      first = from;
-      facets++;
+  const vertices = positions.length / 3;
+  const state = new Int32Array(vertices);
+  const neighbour = scratch.fill(0, 0, 2 * vertices);
+  let pool = new Int32Array(entrySize * 4096);
+  let made = 1;
+  let free = 0;
+  let stamp = 0;
+  let rings = 0;
+  let vain = 0;
+  for (let corner = 0; corner < t.length; corner++) {
+    if (corner % (3 * facetsPerTick) === 0) interrupter((0.8 * corner) / t.length);
+    const place = corner % 3;
+    const v = t[corner]!;
+    const from = t[place === 2 ? corner - 2 : corner + 1]!;
+    const to = t[place === 0 ? corner + 2 : corner - 1]!;
+    const before = state[v]!;
+    if (before === complete || from === v || to === v || from === to) return false;
+    let entry = free;
+    if (entry !== 0) free = pool[entry + 2]!;
+    else {
+      entry = entrySize * made++;
+      if (entry === pool.length) pool = doubled(pool);
     }
-    if (facets < 3) return false;
-    let at = first;
-    let steps = 0;
-    do {
-      if (neighbour[2 * at] !== v) return false;
-      at = neighbour[2 * at + 1]!;
-      steps++;
-    } while (at !== first && steps < facets);
-    if (at !== first || steps !== facets) return false;
+    pool[entry] = from;
+    pool[entry + 1] = to;
+    pool[entry + 2] = before;
+    const sum = (balance[v]! + from - to) | 0;
+    balance[v] = sum;
+    state[v] = entry;
+    if (sum !== 0) continue;
+    const first = ringEnd(pool, entry, neighbour, ++stamp);
+    if (first === 0) return false;
+    if (first < 0) {
+      vain -= first;
+      if (vain > vainSteps * t.length) return false;
+      continue;
+    }
+    pool[first + 2] = free;
+    free = entry;
+    state[v] = complete;
+    rings++;
   }
-  return true;
+  return rings === vertices;
+}
+
+function doubled(pool: Int32Array<ArrayBuffer>): Int32Array<ArrayBuffer> {
+  const larger = new Int32Array(2 * pool.length);
+  larger.set(pool);
+  return larger;
+}
+
+/**
+ * The first of the entries that `entry` is the last of when they form a ring; when they do not yet,
+ * the number of them, negative; 0 when they never will. `neighbour`: two numbers a vertex, the stamp of the latest call that met it
+ * and the vertex after it in that call.
+ */
+function ringEnd(pool: Int32Array, entry: number, neighbour: Int32Array, stamp: number): number {
+  let facets = 0;
+  let first = 0;
+  for (let at = entry; at !== 0; at = pool[at + 2]!) {
+    const from = 2 * pool[at]!;
+    if (neighbour[from] === stamp) return 0;
+    neighbour[from] = stamp;
+    neighbour[from + 1] = pool[at + 1]!;
+    first = at;
+    facets++;
+  }
+  const start = pool[entry]!;
+  let at = start;
+  let steps = 0;
+  do {
+    if (neighbour[2 * at] !== stamp) return -facets;
+    at = neighbour[2 * at + 1]!;
+    steps++;
+  } while (at !== start && steps < facets);
+  if (at !== start) return -facets;
+  return steps === facets && facets >= 3 ? first : 0;
 }
 
 /** With one ring at every vertex, facets joined by vertices are joined across edges too. */
-function shellsOf(t: Uint32Array, parent: Uint32Array): ShellLabels {
+function shellsOf({ triangles: t }: Mesh, interrupter: Interrupter, parent: Uint32Array): ShellLabels {
+  for (let v = 0; v < parent.length; v++) parent[v] = v;
+  for (let corner = 0; corner < t.length; corner += 3) {
+    if (corner % (3 * facetsPerTick) === 0) interrupter(0.8 + (0.2 * corner) / t.length);
+    const a = t[corner]!;
+    const b = t[corner + 1]!;
+    const c = t[corner + 2]!;
+    if (parent[a] !== parent[b] || parent[b] !== parent[c]) joinThree(parent, a, b, c);
+  }
   for (let v = 0; v < parent.length; v++) parent[v] = parent[parent[v]!]!;
   const label = new Uint32Array(t.length / 3);
   if (isOneSet(parent)) return { label, count: 1 };
@@ -149,6 +164,19 @@ function shellsOf(t: Uint32Array, parent: Uint32Array): ShellLabels {
     label[f] = number[root]!;
   }
   return { label, count };
+}
+
+function joinThree(parent: Uint32Array, a: number, b: number, c: number): void {
+  const rootA = findRoot(parent, a);
+  const rootB = findRoot(parent, b);
+  const rootC = findRoot(parent, c);
+  const root = Math.min(rootA, rootB, rootC);
+  parent[rootA] = root;
+  parent[rootB] = root;
+  parent[rootC] = root;
+  parent[a] = root;
+  parent[b] = root;
+  parent[c] = root;
 }
 
 function isOneSet(parent: Uint32Array): boolean {

@@ -27,9 +27,16 @@ export function isScattered(source: FacetSource): boolean {
     for (let i = 0; i < windowFacets; i++) facets[i] = first + i;
     source.read(facets, words);
     for (let at = 9; at < p.length; at += 9) {
-      steps += Math.hypot(p[at]! - p[at - 9]!, p[at + 1]! - p[at - 8]!, p[at + 2]! - p[at - 7]!);
-      edges += Math.hypot(p[at]! - p[at + 3]!, p[at + 1]! - p[at + 4]!, p[at + 2]! - p[at + 5]!);
+      steps += distance(p, at, at - 9);
+      edges += distance(p, at, at + 3);
     }
   }
   return steps > farSteps * edges;
+}
+
+function distance(p: Float32Array, a: number, b: number): number {
+  const x = p[a]! - p[b]!;
+  const y = p[a + 1]! - p[b + 1]!;
+  const z = p[a + 2]! - p[b + 2]!;
+  return Math.sqrt(x * x + y * y + z * z);
 }

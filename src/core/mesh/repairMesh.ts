@@ -29,11 +29,13 @@ const mostRounds = 16;
  * seams and holes, takes apart surfaces that only touch, and turns the whole mesh outward when its
  * signed volume is negative. A single shell that is inverted among others is left to `classifyShells`.
  * No vertex moves; new ones appear only in the middle of edges that touch themselves.
+ * `signedVolume`: that of the mesh as it comes, when it is known.
  */
-export function repairMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
+export function repairMesh(mesh: Mesh, interrupter: Interrupter, signedVolume?: number): RepairedMesh {
   const surface = closedSurface(mesh, portion(interrupter, 0, 0.2));
   if (surface === null) return mendMesh(mesh, portion(interrupter, 0.2, 1));
-  const insideOut = massProperties(mesh, portion(interrupter, 0.2, 1)).volume < 0;
+  const volume = signedVolume ?? massProperties(mesh, portion(interrupter, 0.2, 1)).volume;
+  const insideOut = volume < 0;
   if (!insideOut) return { mesh, repaired: [], sound: true, insideOut };
   const turned = turnedInsideOut(mesh);
   rememberTurned(turned, surface);
