@@ -4,7 +4,7 @@ import { type CastBands, castBands, castNextBand, crossingsOfLayer, gatherLayer 
 import { FIRST_ONLY } from '../rays/combineRuns.ts';
 import type { Lattice } from '../rays/lattice.ts';
 import { expectedCrossings, layerLoads } from '../rays/layerLoads.ts';
-import { chambersOfRow, combineRow, solidOfRow } from '../rays/rowRuns.ts';
+import { chambersOfRow, combineRow, solidOfRow, takeOutNested } from '../rays/rowRuns.ts';
 import { sortRow } from '../rays/sortCrossings.ts';
 import { voidBounds } from '../rays/voidRuns.ts';
 import type { ChamberRows, EnteredLayer, LayerSource } from './sweepLayers.ts';
@@ -193,17 +193,12 @@ function writeHollowed(
       const chamber = 2 * chambers.offsets[row]!;
       const lastChamber = 2 * chambers.offsets[row + 1]!;
       if (chamber < lastChamber) {
-        written = combineRow(
-          skinRow,
-          0,
-          skin,
-          chambers.ends,
-          chamber,
-          lastChamber,
-          FIRST_ONLY,
-          ends,
-          written,
-        );
+        const inner = chambers.ends;
+        const nested = takeOutNested(skinRow, 0, skin, inner, chamber, lastChamber, ends, written);
+        written =
+          nested >= 0
+            ? nested
+            : combineRow(skinRow, 0, skin, inner, chamber, lastChamber, FIRST_ONLY, ends, written);
       } else {
         for (let i = 0; i < skin; i++) ends[written++] = skinRow[i]!;
       }

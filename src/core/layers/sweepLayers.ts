@@ -177,6 +177,7 @@ function sumChambers(
   const { offsets, ends, base } = solid;
   const { label } = intervals;
   const firstEnd = 2 * offsets[base]!;
+  let entry = 0;
   for (let row = 0; row < rows; row++) {
     let chamber = chambers.offsets[chambers.base + row]!;
     const lastChamber = chambers.offsets[chambers.base + row + 1]!;
@@ -191,7 +192,14 @@ function sumChambers(
       const chamberLow = chambers.ends[2 * chamber]!;
       const chamberHigh = chambers.ends[2 * chamber + 1]!;
       const overlap = Math.min(high, chamberHigh) - Math.max(low, chamberLow);
-      if (overlap > 0) addToPair(pairs, label[at + i]!, chambers.label[chamber]!, overlap);
+      if (overlap > 0) {
+        const region = label[at + i]!;
+        const name = chambers.label[chamber]!;
+        // The pair met last, as a rule.
+        if (entry < pairs.count && pairs.first[entry] === region && pairs.second[entry] === name) {
+          pairs.sum[entry]! += overlap;
+        } else entry = addToPair(pairs, region, name, overlap);
+      }
       if (high < chamberHigh) i += 2;
       else chamber++;
     }

@@ -23,9 +23,9 @@ export interface CastBands {
   readonly to: number;
   /** Per corner, the first layer whose plane is not below it. */
   readonly cornerLayer: Uint32Array;
-  /** Facets by the band of their first plane: `facets[bandStart[b] … bandStart[b + 1]]`. */
-  readonly bandStart: Uint32Array;
-  readonly facets: Uint32Array;
+  /** Facets by the band of their first plane, as chains; facet + 1, 0 at the end. */
+  readonly firstOfBand: Uint32Array;
+  readonly nextInBand: Uint32Array;
   /** Facets of earlier bands that reach the next. */
   carried: Uint32Array;
   carriedCount: number;
@@ -70,39 +70,26 @@ export function castBands(
   };
 }
 
-/** Facets that are cut by a plane of from … to − 1, each in the band of the first such plane. */
+/** Chains facets that are cut by a plane of from … to − 1, each in the band of the first such plane. */
 function facetsByBand(
   triangles: Uint32Array,
   cornerLayer: Uint32Array,
   from: number,
   to: number,
-): Pick<CastBands, 'bandStart' | 'facets'> {
-  const bandStart = new Uint32Array(Math.ceil((to - from) / BAND) + 1);
-  const bandOf = (i: number): number => {
-    const a = cornerLayer[triangles[i]!]!;
-    const b = cornerLayer[triangles[i + 1]!]!;
-    const c = cornerLayer[triangles[i + 2]!]!;
+): Pick<CastBands, 'firstOfBand' | 'nextInBand'> {
+  const firstOfBand = new Uint32Array(Math.ceil((to - from) / BAND));
+  const nextInBand = new Uint32Array(triangles.length / 3);
+  for (let f = nextInBand.length - 1; f >= 0; f--) {
+    const a = cornerLayer[triangles[3 * f]!]!;
+    const b = cornerLayer[triangles[3 * f + 1]!]!;
+    const c = cornerLayer[triangles[3 * f + 2]!]!;
     const low = Math.max(from, Math.min(a, b, c));
-    return low < Math.min(to, Math.max(a, b, c)) ? ((low - from) / BAND) | 0 : -1;
-  };
-  for (let i = 0; i < triangles.length; i += 3) {
-    const band = bandOf(i);
-    if (band >= 0) bandStart[band]!++;
+    if (low >= Math.min(to, Math.max(a, b, c))) continue;
+    const band = ((low - from) / BAND) | 0;
+    nextInBand[f] = firstOfBand[band]!;
+    firstOfBand[band] = f + 1;
   }
-  let total = 0;
-  for (let band = 0; band < bandStart.length; band++) {
-    const count = bandStart[band]!;
-    bandStart[band] = total;
-    total += count;
-  }
-  const facets = new Uint32Array(total);
-  for (let i = 0, f = 0; i < triangles.length; i += 3, f++) {
-    const band = bandOf(i);
-    if (band >= 0) facets[bandStart[band]!++] = f;
-  }
-  bandStart.copyWithin(1, 0, bandStart.length - 1);
-  bandStart[0] = 0;
-  return { bandStart, facets };
+  return { firstOfBand, nextInBand };
 }
 
 /** Per corner, the first layer whose plane is not below it. */
@@ -122,15 +109,17 @@ export function castNextBand(bands: CastBands, interrupter: Interrupter): void {
   bands.bandTo = Math.min(bands.to, bands.bandFrom + BAND);
   bands.end.fill(0);
   bands.nextChunk = CHUNK;
-  const { carried, carriedCount, facets, bandStart } = bands;
+  const { carried, carriedCount } = bands;
   bands.carriedCount = 0;
-  // Reading is ahead of writing: what is carried on was read before.
-  castFacets(bands, carried, 0, carriedCount, interrupter);
-  castFacets(bands, facets, bandStart[band]!, bandStart[band + 1]!, interrupter);
+  for (let i = carriedCount - 1; i >= 0; i--) {
+    bands.nextInBand[carried[i]!] = bands.firstOfBand[band]!;
+    bands.firstOfBand[band] = carried[i]! + 1;
+  }
+  castFacets(bands, bands.firstOfBand[band]!, interrupter);
 }
 
 /**
- * Casts some facets, in the mesh's own frame (mm).
+ * Casts a chain of facets, in the mesh's own frame (mm).
  *
  * A facet is cut by the plane of each layer it spans; the cut's ends lie on facet edges and are
  * computed from the edge's lower to its upper corner, so the two facets of an edge get the same
@@ -139,21 +128,15 @@ export function castNextBand(bands: CastBands, interrupter: Interrupter): void {
  * a sampling plane counts as below it, and so does a facet that lies in one. Crossings outside the
  * lattice are left out.
  */
-function castFacets(
-  bands: CastBands,
-  list: Uint32Array,
-  listFrom: number,
-  listTo: number,
-  interrupter: Interrupter,
-): void {
-  const { mesh, lattice, cornerLayer, bandFrom: from, bandTo: to, end } = bands;
+function castFacets(bands: CastBands, chain: number, interrupter: Interrupter): void {
+  const { mesh, lattice, cornerLayer, nextInBand, bandFrom: from, bandTo: to, end } = bands;
   const { positions, triangles } = mesh;
   const { y0, dy, rows, z0, dz } = lattice;
   let { previous, place, x, facet, nextChunk } = bands;
   const perRow = 1 / dy;
   let work = 0;
-  for (let listed = listFrom; listed < listTo; listed++) {
-    const f = list[listed]!;
+  for (let link = chain; link !== 0; link = nextInBand[link - 1]!) {
+    const f = link - 1;
     if (++work > WORK_PER_CALL) {
       work = 0;
       interrupter((from - bands.from) / (bands.to - bands.from));

@@ -51,5 +51,5 @@ function runningSums(steps: Float64Array): Float64Array {
 export function expectedCrossings(mesh: Mesh, { crossings }: LayerLoads, from: number, to: number): number {
   let sum = 0;
   for (let layer = from; layer < to; layer++) sum += Math.max(0, crossings[layer]!);
-  return Math.min(sum, 65536 + (4 * mesh.triangles.length) / 3);
+  return Math.min(sum, 65536 + 6 * mesh.triangles.length);
 }

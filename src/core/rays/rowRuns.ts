@@ -99,3 +99,36 @@ export function combineRow(
   }
   return written;
 }
+
+/**
+ * Ends a … lastA of `outer` less ends b … lastB of `inner` where every inner run lies strictly within
+ * an outer one and apart from the next, as a hollow does: what `combineRow` gives, without weighing
+ * every end. Returns where the ends written stop, or −1 when the runs do not lie so.
+ */
+export function takeOutNested(
+  outer: Float32Array,
+  a: number,
+  lastA: number,
+  inner: Float32Array,
+  b: number,
+  lastB: number,
+  ends: Float32Array,
+  at: number,
+): number {
+  let written = at;
+  let next = b;
+  for (let i = a; i < lastA; i += 2) {
+    const high = outer[i + 1]!;
+    let before = outer[i]!;
+    ends[written++] = before;
+    while (next < lastB && inner[next]! < high) {
+      if (inner[next]! <= before || inner[next + 1]! >= high) return -1;
+      before = inner[next + 1]!;
+      ends[written++] = inner[next]!;
+      ends[written++] = before;
+      next += 2;
+    }
+    ends[written++] = high;
+  }
+  return next === lastB ? written : -1;
+}
