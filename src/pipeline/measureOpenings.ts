@@ -2,6 +2,7 @@ import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
 import { linkOpenings } from '../core/layers/linkOpenings.ts';
+import type { OpeningLink } from '../core/layers/openingLinks.ts';
 import { sweepCups } from '../core/layers/sweepCups.ts';
 import { sumByChamber, trappedLiquid } from '../core/layers/trappedLiquid.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
@@ -38,23 +39,49 @@ export function lateDecisions({ openings, wall, machine, film, resin, limits }: 
   };
 }
 
-/**
- * Places the openings of a measured part, links them into its voids and reckons what printing asks
- * of it. `openable` may be null when there is nothing to place.
- */
+/** One opening on a part as measured: where it is and what it touches of the void. */
+export interface MeasuredOpening {
+  readonly facts: OpeningFacts;
+  /** Null when it lies off the surface. */
+  readonly link: OpeningLink | null;
+}
+
+/** Where and how an opening is drilled, whatever it is called: renumbering leaves it as it is. */
+export type Bore = Omit<OpeningDecision, 'id' | 'kind'>;
+
+export const boreOf = ({ at, diameter, depth, toward }: OpeningDecision): Bore => ({
+  at,
+  diameter,
+  ...(depth === undefined ? {} : { depth }),
+  ...(toward === undefined ? {} : { toward }),
+});
+
+export function measureOpening(
+  bore: Bore,
+  { solid, xLow, xHigh, graph }: LayeredPart,
+  openable: OpenablePart,
+): MeasuredOpening {
+  const facts = placeOpening({ id: '', kind: 'vent', ...bore }, openable);
+  if (facts.placed === null) return { facts, link: null };
+  const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
+  return { facts, link: linkOpenings([facts.placed], labels)[0]! };
+}
+
+/** The facts of a measured part with its measured openings, in the order of the decisions. */
 export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
-  openable: OpenablePart | null,
+  measured: readonly MeasuredOpening[],
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
-  const { mesh, figures, graph, solid, xLow, xHigh } = layered;
-  const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
-  const openings = place(late.openings, openable, context);
+  const { mesh, figures, graph, solid } = layered;
+  const openings = measured.map(({ facts }, at) => named(facts, late.openings[at]!));
   const cut = openings.filter(isPlaced);
-  const placed = cut.map((opening) => opening.placed);
-  const links = linkOpenings(placed, labels);
-  const cutMm2 = cutAreas(placed, solid);
+  const links = measured.flatMap(({ link }) => (link === null ? [] : [link]));
+  const cutMm2 = cutAreas(
+    cut.map(({ placed }) => placed),
+    solid,
+  );
   const cutMm3 = cutMm2.reduce((sum, area) => sum + area, 0) * solid.lattice.dz;
   const resinMm3 = layered.hollow.solidMm3 - (layered.chambersMm3 + cutMm3);
   const trapped = trappedLiquid(graph, links);
@@ -78,17 +105,9 @@ export function measureOpenings(
   return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads };
 }
 
-function place(
-  decisions: readonly OpeningDecision[],
-  openable: OpenablePart | null,
-  context: StageContext,
-): OpeningFacts[] {
-  if (openable === null) return [];
-  const placing = context.stage('placing openings');
-  return decisions.map((decision, at) => {
-    placing(0.6 + (0.4 * at) / decisions.length);
-    return placeOpening(decision, openable);
-  });
+function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {
+  const { id, kind } = decision;
+  return { ...facts, decision, placed: facts.placed && { ...facts.placed, id, kind } };
 }
 
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>

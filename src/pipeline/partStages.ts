@@ -7,7 +7,13 @@ import { type Result, success } from '../core/result.ts';
 import { scale } from '../core/vector.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
-import { lateDecisions, measureOpenings } from './measureOpenings.ts';
+import {
+  boreOf,
+  lateDecisions,
+  type MeasuredOpening,
+  measureOpening,
+  measureOpenings,
+} from './measureOpenings.ts';
 import type { PartFileSource } from './partFileSource.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { PosedPart } from './posedPart.ts';
@@ -33,8 +39,6 @@ export interface PartStages {
   /** In source axes at finished size, so that a new pose keeps it; null when the part stays solid. */
   cavity(): Promise<Result<Cavity | null>>;
   posed(): Promise<Result<PosedPart>>;
-  /** Null when they are not kept. */
-  keptFacts(): Promise<Result<NamelessFacts | null>>;
   facts(): Promise<Result<NamelessFacts>>;
 }
 
@@ -139,6 +143,18 @@ export function partStages(
     }),
   );
 
+  /** One by one, so that an edit of an opening leaves the others as they are. */
+  const openings = (part: LayeredPart, layersKey: string): Promise<Result<MeasuredOpening[]>> => {
+    const placing = late.openings.length === 0 ? null : context.stage('placing openings');
+    return each(late.openings, (decision, at) => {
+      placing?.(at / late.openings.length);
+      const bore = boreOf(decision);
+      return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () =>
+        then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces))),
+      );
+    });
+  };
+
   return {
     meshKey,
     cavityKey,
@@ -146,19 +162,17 @@ export function partStages(
     pose,
     cavity,
     posed,
-    keptFacts: () =>
-      then(pose(), async (inPrint) =>
-        success(await store.kept<NamelessFacts>('facts', keysFor(inPrint).factsKey)),
-      ),
     facts: () =>
-      then(pose(), (inPrint) =>
-        store.get('facts', keysFor(inPrint).factsKey, 'disk', () =>
-          then(layered(), async (part): Promise<Result<NamelessFacts>> => {
-            if (late.openings.length === 0) return success(measureOpenings(part, late, null, context));
-            return then(openable(), (surfaces) => success(measureOpenings(part, late, surfaces, context)));
-          }),
-        ),
-      ),
+      then(pose(), (inPrint) => {
+        const { layersKey, factsKey } = keysFor(inPrint);
+        return store.get('facts', factsKey, 'disk', () =>
+          then(layered(), (part) =>
+            then(openings(part, layersKey), (measured) =>
+              success(measureOpenings(part, late, measured, context)),
+            ),
+          ),
+        );
+      }),
   };
 }
 
@@ -189,4 +203,18 @@ async function then<A, B>(
 ): Promise<Result<B>> {
   const settled = await result;
   return settled.ok ? next(settled.value) : settled;
+}
+
+/** One after the other; the first failure ends it. */
+async function each<A, B>(
+  items: readonly A[],
+  next: (item: A, at: number) => Promise<Result<B>>,
+): Promise<Result<B[]>> {
+  const values: B[] = [];
+  for (const [at, item] of items.entries()) {
+    const result = await next(item, at);
+    if (!result.ok) return result;
+    values.push(result.value);
+  }
+  return success(values);
 }

@@ -12,8 +12,6 @@ export type Keep = 'disk' | 'memory';
  * shared memory: read only, for any thread.
  */
 export interface StageStore {
-  /** The result if it is kept; null otherwise. */
-  kept<T>(stage: string, key: string): Promise<T | null>;
   /** The result, kept or else computed and then kept. */
   get<T>(
     stage: string,
@@ -29,10 +27,11 @@ export interface StageStore {
 export function openStageStore(disk: StageCache, shelf: WarmShelf, readable: boolean): StageStore {
   const writing: Promise<void>[] = [];
 
-  async function keptBlock(stage: string, key: string): Promise<unknown> {
+  async function kept(stage: string, key: string, keep: Keep): Promise<unknown> {
     if (!readable) return null;
     const warm = await shelf.take(`${stage}-${key}`);
     if (warm !== null) return unpackContainer(new Uint8Array(warm));
+    if (keep === 'memory') return null;
     const block = await disk.readBlock(stage, key);
     const value = block === null ? null : unpackContainer(new Uint8Array(block));
     if (block !== null && value !== null) shelf.put(`${stage}-${key}`, block);
@@ -40,9 +39,8 @@ export function openStageStore(disk: StageCache, shelf: WarmShelf, readable: boo
   }
 
   return {
-    kept: async (stage, key) => (await keptBlock(stage, key)) as never,
     async get(stage, key, keep, compute) {
-      const known = await keptBlock(stage, key);
+      const known = await kept(stage, key, keep);
       if (known !== null) return success(known as never);
       const made = await compute();
       if (!made.ok) return made;
