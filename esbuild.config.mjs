@@ -28,6 +28,7 @@ const builds = [
     entryPoints: {
       engine: 'src/worker/engineMain.ts',
       partWorker: 'src/worker/partWorker.ts',
+      refineWorker: 'src/worker/refineWorker.ts',
       kitwright: 'src/cli/main.ts',
     },
     outdir: 'dist',

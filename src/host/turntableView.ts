@@ -1,10 +1,12 @@
 import * as vscode from 'vscode';
-import type { EngineProgress, PartSource } from '../protocol/engineApi.ts';
-import type { PartView } from '../protocol/partView.ts';
+import type { PartSource, ViewProgress } from '../protocol/engineApi.ts';
+import { type PartScene, type PartView, surfaceKeys } from '../protocol/partView.ts';
 import type { Peer } from '../protocol/rpc.ts';
+import type { SurfacePiece } from '../protocol/surfacePiece.ts';
 import type { HostMethods, ViewState, WebviewMethods } from '../protocol/viewMessages.ts';
 import { failureOf } from './failureText.ts';
 import type { Services } from './services.ts';
+import { openSurfaceShelf } from './surfaceShelf.ts';
 import { webviewHtml, webviewRoots } from './webviewHtml.ts';
 import { connectWebview } from './webviewPeer.ts';
 
@@ -23,6 +25,14 @@ export interface ViewRequest {
   readonly dress: (view: PartView) => PartView;
 }
 
+/** One call of the engine; after the facts it goes on for as long as surfaces are refined. */
+interface Loading {
+  readonly name: string;
+  readonly controller: AbortController;
+  /** Set with the facts. */
+  keys: readonly string[] | null;
+}
+
 const progressEveryMs = 100;
 
 /**
@@ -34,7 +44,18 @@ export class TurntableView implements vscode.Disposable {
   readonly #peer: Peer<WebviewMethods>;
   #state: ViewState = { kind: 'empty', hint: '' };
   #listening = false;
-  #loading: AbortController | null = null;
+  /** Before its facts are there. */
+  #loading: Loading | null = null;
+  /** After their facts: their surfaces are still on their way. */
+  readonly #refining = new Set<Loading>();
+  readonly #shelf = openSurfaceShelf();
+  /** Of the surfaces in view. */
+  #keys: readonly string[] = [];
+  /** Pieces the page has not got yet; one is on the wire at a time. */
+  readonly #unsent: SurfacePiece[] = [];
+  /** The page that pieces are being sent to; a page that went leaves its piece unanswered for ever. */
+  #page = 0;
+  #sendingTo: number | null = null;
   #pendingFlag: number | null = null;
   #shown: { readonly request: ViewRequest; readonly view: PartView } | null = null;
 
@@ -53,29 +74,36 @@ export class TurntableView implements vscode.Disposable {
   /** Call when the page was hidden: it is gone, and sends `ready` when it comes back. */
   pageIsGone(): void {
     this.#listening = false;
+    this.#unsent.length = 0;
   }
 
-  /** Computes the part and shows it. A load that still runs is dropped; a view of the same part stays up meanwhile. */
+  /**
+   * Computes the part and shows it. A load without facts yet is dropped; a view of the same part stays
+   * up meanwhile, and so do surfaces that are still being refined for it.
+   */
   async load(request: ViewRequest): Promise<void> {
     const { name, source } = request;
-    this.#loading?.abort();
+    this.#loading?.controller.abort();
+    this.#stopRefining((refining) => refining.name !== name);
     if (!this.#services.engine.allowed) return this.tell(untrusted);
-    const controller = new AbortController();
-    this.#loading = controller;
-    const { signal } = controller;
-    if (!this.#shows(name)) this.tell({ kind: 'working', part: name, stage: '', fraction: 0 });
+    const loading: Loading = { name, controller: new AbortController(), keys: null };
+    this.#loading = loading;
+    const { signal } = loading.controller;
+    if (!this.#shows(name)) this.tell({ kind: 'working', part: name, stage: '', fraction: 0, scene: null });
     try {
-      const onProgress = this.#progressTeller(name, signal);
-      const params = { source, noCache: false };
-      const view = await this.#services.engine.call('view', params, { signal, onProgress });
-      if (signal.aborted) return;
-      this.#shown = { request, view };
-      this.dressAgain();
+      const promised = [...this.#refining].flatMap(({ keys }) => keys ?? []);
+      const held = [...this.#shelf.whole(), ...promised];
+      const onProgress = this.#listener(request, loading);
+      await this.#services.engine.call('view', { source, held, noCache: false }, { signal, onProgress });
     } catch (error) {
       const failure = failureOf(error);
       if (signal.aborted || failure === null) return;
       this.#services.log.error(`${name}: ${failure.code}: ${failure.message}`);
-      this.tell({ kind: 'failure', part: name, error: failure });
+      // With the facts on the page, all that is missing is a finer picture.
+      if (loading.keys === null) this.tell({ kind: 'failure', part: name, error: failure });
+    } finally {
+      if (this.#loading === loading) this.#loading = null;
+      this.#refining.delete(loading);
     }
   }
 
@@ -90,7 +118,19 @@ export class TurntableView implements vscode.Disposable {
   tell(state: ViewState): void {
     if (state.kind !== 'view') this.#shown = null;
     this.#state = state;
+    const scene = sceneOf(state);
+    if (scene !== null) this.#keepOnly(surfaceKeys(scene));
+    else if (state.kind !== 'working') this.#keepOnly([]);
     if (this.#listening) this.#send('show', state);
+  }
+
+  /** At a change of keys only: the surfaces of a load without facts yet may be here already. */
+  #keepOnly(keys: readonly string[]): void {
+    if (keys.join() === this.#keys.join()) return;
+    this.#keys = keys;
+    this.#shelf.keepOnly(keys);
+    const wanted = this.#unsent.filter(({ key }) => keys.includes(key));
+    this.#unsent.splice(0, Infinity, ...wanted);
   }
 
   /** Selects the flag now, or as soon as the view that is being computed stands. */
@@ -100,7 +140,8 @@ export class TurntableView implements vscode.Disposable {
   }
 
   dispose(): void {
-    this.#loading?.abort();
+    this.#loading?.controller.abort();
+    this.#stopRefining(() => true);
     this.#peer.close({ code: 'cancelled', message: 'The turntable was closed.' });
   }
 
@@ -108,15 +149,66 @@ export class TurntableView implements vscode.Disposable {
     return this.#state.kind === 'view' && this.#state.view.part === name;
   }
 
-  #progressTeller(name: string, signal: AbortSignal): (progress: EngineProgress) => void {
+  #listener(request: ViewRequest, loading: Loading): (progress: ViewProgress) => void {
+    const { name } = request;
     let last = 0;
+    let scene: PartScene | null = null;
     return (progress) => {
-      const now = performance.now();
-      if (progress.kind !== 'stage' || signal.aborted || this.#shows(name) || now - last < progressEveryMs)
-        return;
-      last = now;
-      this.tell({ kind: 'working', part: name, stage: progress.stage, fraction: progress.fraction });
+      if (loading.controller.signal.aborted) return;
+      if (progress.kind === 'view') this.#factsCame(request, progress.view, loading);
+      else if (progress.kind === 'surface') this.#surfaceCame(progress.piece);
+      if (loading.keys !== null || this.#shows(name)) return;
+      if (progress.kind === 'scene') {
+        scene = progress.scene;
+        this.tell({ kind: 'working', part: name, stage: '', fraction: 0, scene });
+      } else if (progress.kind === 'stage') {
+        const now = performance.now();
+        if (now - last < progressEveryMs) return;
+        last = now;
+        this.tell({ kind: 'working', part: name, stage: progress.stage, fraction: progress.fraction, scene });
+      }
     };
+  }
+
+  #factsCame(request: ViewRequest, view: PartView, loading: Loading): void {
+    const keys = surfaceKeys(view);
+    loading.keys = keys;
+    this.#loading = null;
+    // What is on its way for another call is still needed, as long as it is of one of these surfaces.
+    this.#stopRefining((refining) => !refining.keys?.some((key) => keys.includes(key)));
+    this.#refining.add(loading);
+    this.#shown = { request, view };
+    this.dressAgain();
+  }
+
+  #surfaceCame(piece: SurfacePiece): void {
+    this.#shelf.add(piece);
+    if (!this.#listening) return;
+    this.#unsent.push(piece);
+    void this.#sendSurfaces();
+  }
+
+  async #sendSurfaces(): Promise<void> {
+    const page = this.#page;
+    if (this.#sendingTo === page) return;
+    this.#sendingTo = page;
+    try {
+      while (this.#page === page && this.#unsent.length > 0) {
+        await this.#peer.call('surface', this.#unsent.shift()!);
+      }
+    } catch (error) {
+      const failure = failureOf(error);
+      if (failure !== null) this.#services.log.error(`turntable: ${failure.message}`);
+    } finally {
+      if (this.#sendingTo === page) this.#sendingTo = null;
+    }
+  }
+
+  #stopRefining(which: (refining: Loading) => boolean): void {
+    for (const refining of [...this.#refining].filter(which)) {
+      refining.controller.abort();
+      this.#refining.delete(refining);
+    }
   }
 
   #showPendingFlag(): void {
@@ -142,7 +234,10 @@ export class TurntableView implements vscode.Disposable {
     return {
       ready: act(() => {
         this.#listening = true;
+        this.#page++;
         this.#send('show', this.#state);
+        this.#unsent.splice(0, Infinity, ...this.#shelf.pieces());
+        void this.#sendSurfaces();
         this.#showPendingFlag();
       }),
       revealFinding: async ({ number }: { readonly number: number }) => {
@@ -163,7 +258,7 @@ export class TurntableView implements vscode.Disposable {
   }
 
   #cancel(): void {
-    this.#loading?.abort();
+    this.#loading?.controller.abort();
     if (this.#state.kind === 'working') {
       this.tell({
         kind: 'empty',
@@ -171,6 +266,11 @@ export class TurntableView implements vscode.Disposable {
       });
     }
   }
+}
+
+function sceneOf(state: ViewState): PartScene | null {
+  if (state.kind === 'view') return state.view;
+  return state.kind === 'working' ? state.scene : null;
 }
 
 const untrusted: ViewState = {

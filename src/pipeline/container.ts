@@ -11,6 +11,7 @@ const arrayTypes = {
   f64: Float64Array,
   u32: Uint32Array,
   i32: Int32Array,
+  u16: Uint16Array,
   u8: Uint8Array,
   i8: Int8Array,
 } as const;

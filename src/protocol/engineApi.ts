@@ -1,6 +1,7 @@
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { Vec3 } from '../core/vector.ts';
-import type { PartView } from './partView.ts';
+import type { PartScene, PartView } from './partView.ts';
+import type { SurfacePiece } from './surfacePiece.ts';
 
 /** What the engine process can be asked, by the extension host and by the command line alike. */
 export type EngineMethods = {
@@ -8,7 +9,8 @@ export type EngineMethods = {
   inspect: { params: InspectParams; progress: EngineProgress; result: InspectReport };
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
-  view: { params: ViewParams; progress: EngineProgress; result: PartView };
+  /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
+  view: { params: ViewParams; progress: ViewProgress; result: null };
 };
 
 export interface KitSource {
@@ -46,6 +48,8 @@ export interface LayersParams {
 
 export interface ViewParams {
   readonly source: PartSource;
+  /** Keys of the surfaces that the asking side has or is being sent: they are not sent again. */
+  readonly held: readonly string[];
   readonly noCache: boolean;
 }
 
@@ -90,3 +94,10 @@ export interface ReadyFile {
 export type EngineProgress =
   | { readonly kind: 'stage'; readonly part: string; readonly stage: string; readonly fraction: number }
   | { readonly kind: 'part'; readonly part: string; readonly report: PartReport };
+
+export type ViewProgress =
+  | EngineProgress
+  /** Before the part is measured, when it takes longer than a moment: where its surfaces stand. */
+  | { readonly kind: 'scene'; readonly scene: PartScene }
+  | { readonly kind: 'surface'; readonly piece: SurfacePiece }
+  | { readonly kind: 'view'; readonly view: PartView };

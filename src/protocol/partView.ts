@@ -1,30 +1,39 @@
+import type { Affine } from '../core/affine.ts';
 import type { Severity } from '../core/kit/finding.ts';
 import type { FindingCode } from '../core/kit/findingTable.ts';
-import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpeningId, PlacedOpening } from '../core/openings/opening.ts';
 import type { Vec3 } from '../core/vector.ts';
 
-/** Everything the turntable and the strata show of one part. Print frame, mm. */
-export interface PartView {
+/** What the picture of a part needs before anything has been measured. */
+export interface PartScene {
   readonly part: string;
   readonly machine: {
     readonly plate: readonly [number, number];
     readonly height: number;
     readonly margin: number;
   };
-  readonly outer: ViewMesh;
-  /** Outward-oriented surface of the hollow; null when solid. */
-  readonly cavity: ViewMesh | null;
+  /**
+   * From the frame of the surfaces (source axes at finished size, mm) to the print frame: a turn and a
+   * shift, so that a part can be turned or raised without its surfaces being sent again.
+   */
+  readonly toPrint: Affine;
+  /** Key of the outer surface; surfaces travel on their own, see `SurfacePiece`. */
+  readonly outer: string;
+  /** Key of the hollow's surface, outward-oriented; null when solid. */
+  readonly cavity: string | null;
+}
+
+export function surfaceKeys({ outer, cavity }: PartScene): readonly string[] {
+  return cavity === null ? [outer] : [outer, cavity];
+}
+
+/** Everything the turntable and the strata show of one part, but its surfaces. Print frame, mm. */
+export interface PartView extends PartScene {
   readonly openings: readonly OpeningView[];
   readonly flags: readonly Flag[];
   readonly strata: Strata;
   /** Figures for people, ready to print: label and value with unit. */
   readonly figures: readonly { readonly label: string; readonly value: string }[];
-}
-
-export interface ViewMesh extends Mesh {
-  /** Of the mesh the engine works on; more than drawn when the drawn one is simplified. */
-  readonly fullTriangles: number;
 }
 
 export interface OpeningView extends PlacedOpening {

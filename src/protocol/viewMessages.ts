@@ -1,9 +1,17 @@
 import type { Failure } from '../core/result.ts';
-import type { PartView } from './partView.ts';
+import type { PartScene, PartView } from './partView.ts';
+import type { SurfacePiece } from './surfacePiece.ts';
 
-/** What the webview shows. The host sends the whole state; the webview never asks for pieces. */
+/** What the webview shows, but for the surfaces, which come on their own. The host sends the whole state. */
 export type ViewState =
-  | { readonly kind: 'working'; readonly part: string; readonly stage: string; readonly fraction: number }
+  | {
+      readonly kind: 'working';
+      readonly part: string;
+      readonly stage: string;
+      readonly fraction: number;
+      /** What can be drawn already. */
+      readonly scene: PartScene | null;
+    }
   | { readonly kind: 'view'; readonly view: PartView; readonly editable: boolean }
   | { readonly kind: 'failure'; readonly part: string; readonly error: Failure }
   | { readonly kind: 'empty'; readonly hint: string };
@@ -11,6 +19,8 @@ export type ViewState =
 /** The webview's methods, called by the host. */
 export type WebviewMethods = {
   show: { params: ViewState; progress: never; result: null };
+  /** One piece at a time: the next one is sent when this is answered. */
+  surface: { params: SurfacePiece; progress: never; result: null };
   /** Select a flag, turn it to the camera and move the cut to its layer. */
   revealFlag: { params: { readonly number: number }; progress: never; result: null };
   cutAtLayer: { params: { readonly layer: number | null }; progress: never; result: null };

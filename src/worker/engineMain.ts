@@ -7,11 +7,13 @@ import { layerTable } from './layerTable.ts';
 import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
+import { openRefiner } from './refiner.ts';
 import { openWorkerPool } from './workerPool.ts';
 
 /** Entry of the engine process: one pool of threads, one memory budget, answers its parent over IPC. */
 const budget = openMemoryBudget(Math.max(2 * 2 ** 30, Math.min(0.5 * totalmem(), 0.8 * freemem())));
 const pool = openWorkerPool(new URL('./partWorker.mjs', import.meta.url), budget);
+const refiner = openRefiner(new URL('./refineWorker.mjs', import.meta.url), budget);
 
 connect<Record<never, never>, EngineMethods>(
   {
@@ -25,11 +27,11 @@ connect<Record<never, never>, EngineMethods>(
     },
   },
   {
-    check: (params, call) => check(params, { pool, call }),
-    inspect: (params, call) => inspect(params, { pool, call }),
-    layers: (params, call) => layerTable(params, { pool, call }),
-    makeReady: (params, call) => makeReady(params, { pool, call }),
-    view: (params, call) => partView(params, { pool, call }),
+    check: (params, call) => check(params, { pool, refiner, call }),
+    inspect: (params, call) => inspect(params, { pool, refiner, call }),
+    layers: (params, call) => layerTable(params, { pool, refiner, call }),
+    makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
+    view: (params, call) => partView(params, { pool, refiner, call }),
   },
 );
 

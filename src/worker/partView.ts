@@ -1,28 +1,69 @@
 import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
-import type { ViewParams } from '../protocol/engineApi.ts';
+import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
+import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
 import type { Flag, PartView, Strata } from '../protocol/partView.ts';
+import type { CallContext } from '../protocol/rpc.ts';
+import { cutIntoPieces, type SurfaceSet } from '../protocol/surfacePiece.ts';
 import type { EngineContext } from './engineContext.ts';
 import { measureSource } from './measureSource.ts';
-import type { MeasuredView } from './threadApi.ts';
+import type { WorkerPool } from './workerPool.ts';
 
-/** `view`: what the turntable and the strata show of one part. */
-export async function partView({ source, noCache }: ViewParams, context: EngineContext): Promise<PartView> {
+/** `view`: what the turntable and the strata show of one part. Surfaces come as they are made, the refined ones after the facts. */
+export async function partView(
+  { source, noCache, held }: ViewParams,
+  { pool, refiner, call }: EngineContext & { readonly call: CallContext<ViewProgress> },
+): Promise<null> {
+  const sendSurface = (set: SurfaceSet): void => {
+    for (const piece of cutIntoPieces(set)) call.progress({ kind: 'surface', piece });
+  };
+  const show = (picture: Picture): void => {
+    if ('surface' in picture) sendSurface(picture.surface);
+    else call.progress({ kind: 'scene', scene: picture.scene });
+  };
+  const context = { pool: viewing(pool, held, show), refiner, call };
   const { name, manifest, measured, findings } = await measureSource<MeasuredView>(
     source,
     noCache,
     context,
     'view',
   );
+  call.progress({ kind: 'view', view: viewOf(name, manifest, measured, findings) });
+  const kitDir = source.of === 'kit' ? source.kitDir : null;
+  for (const surface of measured.unrefined) sendSurface(await refiner.refine(surface, kitDir, call.signal));
+  return null;
+}
+
+/** The pool, with what a view needs beside the request that it shares with a check. */
+function viewing(
+  pool: WorkerPool,
+  held: readonly string[],
+  onPicture: (picture: Picture) => void,
+): WorkerPool {
+  return {
+    ...pool,
+    run: (method, request, options) => pool.run(method, { ...request, held }, { ...options, onPicture }),
+  };
+}
+
+function viewOf(
+  part: string,
+  manifest: Manifest,
+  { facts, toPrint, outer, cavity, openings }: MeasuredView,
+  findings: readonly Finding[],
+): PartView {
   const { plate, height, margin } = manifest.machine;
   return {
-    part: name,
+    part,
     machine: { plate, height, margin },
-    ...measured.geometry,
-    flags: findings.filter(({ part }) => part === name).map(flagOf),
-    strata: strataOf(measured.facts, manifest),
-    figures: figuresOf(measured.facts),
+    toPrint,
+    outer,
+    cavity,
+    openings,
+    flags: findings.filter((finding) => finding.part === part).map(flagOf),
+    strata: strataOf(facts, manifest),
+    figures: figuresOf(facts),
   };
 }
 

@@ -3,7 +3,7 @@ import { CancelledError, type Interrupter } from '../core/interrupter.ts';
 import { measurePart } from '../pipeline/measurePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
-import { viewGeometry } from '../pipeline/viewGeometry.ts';
+import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
 import { type CallContext, connect } from '../protocol/rpc.ts';
@@ -20,15 +20,7 @@ if (port === null) throw new Error('partWorker runs as a worker thread only');
 const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   measure: ({ request, stop }, context) =>
     measurePart(request, stageContext(stop, context), { keepMeshes: false, hashAgain: false }),
-  view: async ({ request, stop }, context) => {
-    const measured = await measurePart(request, stageContext(stop, context), {
-      keepMeshes: true,
-      hashAgain: false,
-    });
-    if (!measured.ok) return measured;
-    const { facts, frame, meshes } = measured.value;
-    return { ok: true, value: { facts, frame, geometry: viewGeometry(meshes!, facts) } };
-  },
+  view: ({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress),
   ready: ({ request, stop }, context) => writeReady(request, stageContext(stop, context)),
   help: (request) => helpWith(sharedTasks, request),
 });

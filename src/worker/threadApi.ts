@@ -1,9 +1,7 @@
-import type { Affine } from '../core/affine.ts';
-import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Result } from '../core/result.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
-import type { PartGeometry } from '../pipeline/viewGeometry.ts';
+import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
 import type { StopFlag } from './stopFlag.ts';
@@ -15,7 +13,7 @@ import type { DonePart, Team } from './team.ts';
  */
 export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
-  view: { params: Job<PartRequest>; progress: StageProgress; result: Result<MeasuredView> };
+  view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   /** Parts of another thread's job; what this thread has done of them. */
   help: { params: HelpRequest; progress: never; result: readonly DonePart[] };
@@ -39,12 +37,6 @@ export type PoolMethods = {
 export interface HelpRequest {
   readonly team: Team;
   readonly stop: StopFlag;
-}
-
-export interface MeasuredView {
-  readonly facts: PartFacts;
-  readonly frame: Affine;
-  readonly geometry: PartGeometry;
 }
 
 export interface Job<P> {

@@ -2,6 +2,7 @@ import { setMaxListeners } from 'node:events';
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../core/interrupter.ts';
+import type { Picture } from '../pipeline/viewPart.ts';
 import { connect, type Peer, RpcError } from '../protocol/rpc.ts';
 import type { MemoryBudget } from './memoryBudget.ts';
 import { openStopFlag, type StopFlag, setStopped } from './stopFlag.ts';
@@ -17,6 +18,8 @@ export interface JobOptions {
   readonly urgent: boolean;
   readonly signal: AbortSignal;
   readonly onProgress: (progress: StageProgress) => void;
+  /** What a view shows before its facts are there. */
+  readonly onPicture?: (picture: Picture) => void;
 }
 
 /** The jobs of the engine as they can be asked for. */
@@ -258,7 +261,8 @@ export function openWorkerPool(
       const call = thread.peer.call(method, { request, stop: job.stop } as ThreadMethods[K]['params'], {
         onProgress: (progress) => {
           heard();
-          options.onProgress(progress as StageProgress);
+          if ('stage' in progress) options.onProgress(progress);
+          else options.onPicture?.(progress);
         },
       });
       return (await unlessDeaf(thread, job, call)) as JobMethods[K]['result'];

@@ -23,7 +23,7 @@ const mayImport: Record<string, readonly string[]> = {
 const mayUse: Record<string, readonly string[]> = {
   'src/core': ['yaml'],
   'src/solid': ['manifold-3d'],
-  'src/pipeline': ['node:', 'fflate'],
+  'src/pipeline': ['node:', 'fflate', 'meshoptimizer'],
   'src/protocol': [],
   'src/worker': ['node:'],
   'src/cli': ['node:'],

@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
+import type { PartView } from '../../src/protocol/partView.ts';
 import type { RpcMessage } from '../../src/protocol/rpc.ts';
 import type { ViewState, WebviewMethods } from '../../src/protocol/viewMessages.ts';
 import { chromiumFlags, findChromium } from '../browser.ts';
+import { piecesOf } from './partViews.ts';
 import type { ThemeName } from './themes.ts';
 import { themes } from './themes.ts';
 
@@ -19,6 +21,8 @@ export interface Harness {
     params: WebviewMethods[K]['params'],
   ): Promise<void>;
   show(state: ViewState): Promise<void>;
+  /** The view with all its surfaces. */
+  showView(view: PartView, editable?: boolean): Promise<void>;
   setTheme(name: ThemeName): Promise<void>;
   savedState(): Promise<unknown>;
   problems(): readonly string[];
@@ -87,6 +91,10 @@ export async function openTurntable(browser: Browser, options: HarnessOptions = 
       await settle(page);
     },
     show: (state) => harness.call('show', state),
+    async showView(view, editable = true) {
+      await harness.show({ kind: 'view', view, editable });
+      for (const piece of piecesOf(view)) await harness.call('surface', piece);
+    },
     async setTheme(name) {
       await setTheme(name);
       await settle(page);
@@ -121,11 +129,14 @@ async function serve(page: Page): Promise<void> {
   await page.route(`${origin}/favicon.ico`, (route) => route.fulfill({ status: 204, body: '' }));
 }
 
-/** Two frames: one in which the page asks to draw, one in which it has drawn. */
-export function settle(page: Page): Promise<void> {
-  return page.evaluate(
+/** Two frames: one in which the page asks to draw, one in which it has drawn; and until it is drawn in full. */
+export async function settle(page: Page): Promise<void> {
+  await page.evaluate(
     () =>
       new Promise<void>((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)))),
+  );
+  await page.waitForFunction(
+    () => document.querySelector('.picture canvas')?.hasAttribute('data-resting') !== false,
   );
 }
 
@@ -172,16 +183,14 @@ function applyTheme({ classes, variables }: { classes: string; variables: Record
     document.documentElement.style.setProperty(name, value);
 }
 
-type Packed = { readonly packed: 'Float32Array' | 'Uint32Array'; readonly base64: string };
+type Packable = 'Float32Array' | 'Uint32Array' | 'Uint16Array';
+type Packed = { readonly packed: Packable; readonly base64: string };
 
 /** Typed arrays do not survive the driver's own wire; they go through it as text. */
 function pack(value: unknown): unknown {
-  if (value instanceof Float32Array || value instanceof Uint32Array) {
+  if (ArrayBuffer.isView(value)) {
     const bytes = Buffer.from(value.buffer, value.byteOffset, value.byteLength);
-    return {
-      packed: value instanceof Float32Array ? 'Float32Array' : 'Uint32Array',
-      base64: bytes.toString('base64'),
-    };
+    return { packed: value.constructor.name, base64: bytes.toString('base64') };
   }
   if (Array.isArray(value)) return value.map(pack);
   if (typeof value === 'object' && value !== null) {
@@ -197,7 +206,7 @@ function deliver(message: unknown): void {
     if ('packed' in value) {
       const { packed, base64 } = value as Packed;
       const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
-      return packed === 'Float32Array' ? new Float32Array(bytes.buffer) : new Uint32Array(bytes.buffer);
+      return new { Float32Array, Uint32Array, Uint16Array }[packed](bytes.buffer);
     }
     return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, unpack(inner)]));
   };

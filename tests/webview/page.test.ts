@@ -7,7 +7,7 @@ import type { SavedState } from '../../webview/turntable/savedState.ts';
 import { findChromium, noChromium } from '../browser.ts';
 import { box, join, transformed } from '../shapes.ts';
 import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
-import { ball, ballView, equatorVent, ringGapArea, viewMesh } from './partViews.ts';
+import { ball, ballView, equatorVent, ringGapArea, surfaceOf } from './partViews.ts';
 import { countDifferent, countPixels, type Picture, type PixelReader, pixelReader } from './pixels.ts';
 
 const shots = '.cache/webview-shots';
@@ -23,7 +23,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     browser = await launchBrowser();
     pixels = await pixelReader(browser);
     turntable = await openTurntable(browser);
-    await turntable.show({ kind: 'view', view: ballView(), editable: true });
+    await turntable.showView(ballView());
   }, patient);
 
   afterAll(() => browser?.close());
@@ -43,7 +43,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
   }
 
   async function show(view: PartView): Promise<void> {
-    await turntable.show({ kind: 'view', view, editable: true });
+    await turntable.showView(view);
   }
 
   async function calls(method: string): Promise<unknown[]> {
@@ -131,8 +131,8 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
       async () => {
         // Two 40 mm cubes 20 mm apart in x: 60 × 40; a hollow of 30 × 20 across the overlap.
         const cube = (shift: number) => transformed(box(40), { shift: [shift, 0, 30] });
-        const outer = viewMesh(join(cube(-10), cube(10)));
-        const cavity = viewMesh(transformed(box([30, 20, 20]), { shift: [0, 0, 30] }));
+        const outer = surfaceOf('two cubes', join(cube(-10), cube(10)));
+        const cavity = surfaceOf('hollow across', transformed(box([30, 20, 20]), { shift: [0, 0, 30] }));
         await show({ ...ballView([]), part: 'ladder', outer, cavity });
         await button('Above').click();
         await turntable.call('cutAtLayer', { layer: 600 });
@@ -287,7 +287,13 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     'work, failure and emptiness are told in words',
     async () => {
       const { page } = turntable;
-      await turntable.show({ kind: 'working', part: 'coat', stage: 'hollowing', fraction: 0.42 });
+      await turntable.show({
+        kind: 'working',
+        part: 'coat',
+        stage: 'hollowing',
+        fraction: 0.42,
+        scene: null,
+      });
       expect(await page.locator('.banner').textContent()).toContain('coat: hollowing, 42 %');
       expect(await page.locator('.content').isVisible()).toBe(true);
       await button('Cancel').click();
@@ -355,7 +361,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     async () => {
       const kept = await state();
       const back = await openTurntable(browser, { savedState: kept });
-      await back.show({ kind: 'view', view: ballView(), editable: false });
+      await back.showView(ballView(), false);
       await back.page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
       const now = (await back.savedState()) as SavedState;
       expect(now.cut).toEqual(kept.cut);
@@ -371,7 +377,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     'without WebGL the words, the graph and the tables are there',
     async () => {
       const plain = await openTurntable(browser, { webgl: false });
-      await plain.show({ kind: 'view', view: ballView(), editable: true });
+      await plain.showView(ballView());
       expect(await plain.page.locator('.note').textContent()).toContain('no WebGL');
       await plain.page.getByRole('slider', { name: 'Cut by layer' }).focus();
       await plain.page.keyboard.press('Home');

@@ -1,6 +1,16 @@
 import type { Mesh } from '../../src/core/mesh/mesh.ts';
+import { packSurface } from '../../src/core/surface/packSurface.ts';
+import { vertexNormals } from '../../src/core/surface/vertexNormals.ts';
 import type { Vec3 } from '../../src/core/vector.ts';
-import type { Flag, OpeningView, PartView, Strata, ViewMesh } from '../../src/protocol/partView.ts';
+import {
+  type Flag,
+  type OpeningView,
+  type PartScene,
+  type PartView,
+  type Strata,
+  surfaceKeys,
+} from '../../src/protocol/partView.ts';
+import { cutIntoPieces, type SurfacePiece } from '../../src/protocol/surfacePiece.ts';
 import { sphere, transformed } from '../shapes.ts';
 
 /** A hollow ball on the plate side: outer radius 30, wall 2, its lowest point 5 mm above the plate. */
@@ -18,17 +28,31 @@ export const equatorVent: OpeningView = {
   boreMm: 2,
 };
 
-export function viewMesh(mesh: Mesh): ViewMesh {
-  return { ...mesh, fullTriangles: mesh.triangles.length / 3 };
+const surfaces = new Map<string, readonly SurfacePiece[]>();
+
+/** Makes a surface known by a key, as if it had been refined; exact but for the rounding to steps. */
+export function surfaceOf(key: string, mesh: Mesh): string {
+  const levels = [packSurface(mesh, vertexNormals(mesh), 0, 1)];
+  surfaces.set(key, cutIntoPieces({ key, refined: true, fullTriangles: mesh.triangles.length / 3, levels }));
+  return key;
 }
 
+/** What a page needs to draw a view of such surfaces. */
+export function piecesOf(scene: PartScene): readonly SurfacePiece[] {
+  return surfaceKeys(scene).flatMap((key) => surfaces.get(key) ?? []);
+}
+
+/** The surfaces stand where they are printed. */
+export const inPlace: PartScene['toPrint'] = { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 0] };
+
 export function ballView(openings: readonly OpeningView[] = [equatorVent]): PartView {
-  const at = (radius: number): ViewMesh => viewMesh(transformed(sphere(radius, 96), { shift: ball.centre }));
+  const at = (radius: number): Mesh => transformed(sphere(radius, 96), { shift: ball.centre });
   return {
     part: 'lantern',
     machine: { plate: [192, 120], height: 200, margin: 2 },
-    outer: at(ball.radius),
-    cavity: at(ball.inner),
+    toPrint: inPlace,
+    outer: surfaceOf('ball outside', at(ball.radius)),
+    cavity: surfaceOf('ball hollow', at(ball.inner)),
     openings,
     flags: ballFlags,
     strata: ballStrata(),

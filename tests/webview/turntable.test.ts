@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { packSurface } from '../../src/core/surface/packSurface.ts';
+import { vertexNormals } from '../../src/core/surface/vertexNormals.ts';
 import { dot, norm, subtract, type Vec3 } from '../../src/core/vector.ts';
 import type { Flag, OpeningView } from '../../src/protocol/partView.ts';
 import { workingText } from '../../webview/turntable/banner.ts';
@@ -16,9 +18,8 @@ import {
   turned,
 } from '../../webview/turntable/orbit.ts';
 import { readSavedState } from '../../webview/turntable/savedState.ts';
-import { vertexNormals } from '../../webview/turntable/vertexNormals.ts';
 import { box, icosphere, join, random, sphere, transformed } from '../shapes.ts';
-import { ballView, equatorVent } from './partViews.ts';
+import { ballView, equatorVent, inPlace } from './partViews.ts';
 
 const flag = (number: number, severity: Flag['severity'] = 'error', layer: number | null = null): Flag => ({
   number,
@@ -78,13 +79,21 @@ describe('cut', () => {
     expect(planeNormal('facing', [0, 0.6, 0.8])).toEqual([0, 0.6, 0.8]);
   });
 
-  test('extent along a direction', () => {
+  test('extent along a direction, of the part as it is turned', () => {
     const mesh = transformed(box([10, 20, 30]), { shift: [1, 2, 3] });
-    expect(extentAlong(mesh, [1, 0, 0])).toEqual([-4, 6]);
-    expect(extentAlong(mesh, [0, 0, -1])).toEqual([-18, 12]);
-    expect(extentAlong({ positions: new Float32Array(0), triangles: new Uint32Array(0) }, [1, 0, 0])).toEqual(
-      [0, 0],
-    );
+    const surface = packSurface(mesh, vertexNormals(mesh), 0, 1);
+    const expectExtent = (seen: readonly [number, number], low: number, high: number): void => {
+      expect(Math.abs(seen[0] - low)).toBeLessThan(surface.step);
+      expect(Math.abs(seen[1] - high)).toBeLessThan(surface.step);
+    };
+    expectExtent(extentAlong(surface, inPlace, [1, 0, 0]), -4, 6);
+    expectExtent(extentAlong(surface, inPlace, [0, 0, -1]), -18, 12);
+    // A quarter turn about z, then 5 up: x becomes y.
+    const turned = { linear: [0, -1, 0, 1, 0, 0, 0, 0, 1], shift: [0, 0, 5] as Vec3 };
+    expectExtent(extentAlong(surface, turned, [0, 1, 0]), -4, 6);
+    expectExtent(extentAlong(surface, turned, [0, 0, 1]), -7, 23);
+    const empty = { ...surface, vertices: new Uint16Array(0) };
+    expect(extentAlong(empty, inPlace, [1, 0, 0])).toEqual([0, 0]);
   });
 });
 
@@ -229,9 +238,9 @@ test('a saved state is taken back whole or not at all', () => {
 });
 
 test('texts', () => {
-  expect(workingText({ kind: 'working', part: 'torso', stage: 'hollowing', fraction: 0.416 })).toBe(
-    'torso: hollowing, 42 %',
-  );
+  expect(
+    workingText({ kind: 'working', part: 'torso', stage: 'hollowing', fraction: 0.416, scene: null }),
+  ).toBe('torso: hollowing, 42 %');
   expect(openingText(equatorVent)).toBe('vents/0: 10 mm wide, 5 mm deep, 2 mm through solid');
   expect(figureLines(ballView())).toBe('lantern\nResin: 21.1 ml\nPrint time: 3.4 hours');
 });

@@ -1,4 +1,5 @@
-import type { Mesh } from '../../src/core/mesh/mesh.ts';
+import type { Affine } from '../../src/core/affine.ts';
+import { type PackedSurface, wordsPerVertex } from '../../src/core/surface/packedSurface.ts';
 import { dot, type Vec3 } from '../../src/core/vector.ts';
 
 /**
@@ -30,16 +31,25 @@ export function cutPlane(cut: Cut, layerHeight: number): Plane | null {
   }
 }
 
-/** Lowest and highest normal · p over a mesh. */
-export function extentAlong({ positions }: Mesh, normal: Vec3): readonly [low: number, high: number] {
+/** Lowest and highest normal · p over a drawn surface, print frame. */
+export function extentAlong(
+  { origin, step, vertices }: PackedSurface,
+  toPrint: Affine,
+  normal: Vec3,
+): readonly [low: number, high: number] {
+  const { linear: m, shift } = toPrint;
+  const along = (axis: 0 | 1 | 2): number =>
+    normal[0] * m[axis]! + normal[1] * m[axis + 3]! + normal[2] * m[axis + 6]!;
+  const [x, y, z] = [along(0), along(1), along(2)];
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
-  for (let i = 0; i < positions.length; i += 3) {
-    const along = positions[i]! * normal[0] + positions[i + 1]! * normal[1] + positions[i + 2]! * normal[2];
-    if (along < low) low = along;
-    if (along > high) high = along;
+  for (let i = 0; i < vertices.length; i += wordsPerVertex) {
+    const steps = x * vertices[i]! + y * vertices[i + 1]! + z * vertices[i + 2]!;
+    if (steps < low) low = steps;
+    if (steps > high) high = steps;
   }
-  return low > high ? [0, 0] : [low, high];
+  const base = x * origin[0] + y * origin[1] + z * origin[2] + dot(normal, shift);
+  return low > high ? [0, 0] : [base + step * low, base + step * high];
 }
 
 /** The cut's normal for a named plane, on the side that the camera looks from. */

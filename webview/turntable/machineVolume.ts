@@ -10,7 +10,7 @@ import {
 import type { PartView } from '../../src/protocol/partView.ts';
 import { contrast, mix } from '../shared/colour.ts';
 import type { Theme } from '../shared/theme.ts';
-import { managedColour } from './surface.ts';
+import { rawColour } from './surface.ts';
 
 const gridStep = 10;
 
@@ -35,10 +35,10 @@ export function createMachineVolume({ plate, height, margin }: PartView['machine
     group,
     setTheme(theme) {
       const faint = mix(theme.background, theme.line, theme.highContrast ? 0.6 : 0.4);
-      grid.material.color = managedColour(faint);
-      box.material.color = managedColour(theme.line);
+      grid.material.color = rawColour(faint);
+      box.material.color = rawColour(theme.line);
       const strong = contrast(theme.background, theme.line) > 3 ? theme.line : theme.foreground;
-      edge.material.color = managedColour(strong);
+      edge.material.color = rawColour(strong);
     },
     dispose() {
       for (const part of [grid, box, edge]) {

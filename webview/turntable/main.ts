@@ -20,6 +20,10 @@ const host = connect<HostMethods, WebviewMethods>(webviewTransport(api, window),
     turntable.show(state);
     return null;
   },
+  surface: async (piece) => {
+    turntable.addSurface(piece);
+    return null;
+  },
   revealFlag: async ({ number }) => {
     turntable.revealFlag(number);
     return null;

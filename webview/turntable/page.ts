@@ -14,6 +14,8 @@ export interface Page {
   readonly openings: HTMLElement;
   readonly figures: HTMLElement;
   readonly tables: HTMLElement;
+  /** False: there is a picture, but no figures, graph or findings yet. */
+  setMeasured(measured: boolean): void;
   /** Says a sentence to a screen reader, once things have settled. */
   announce(text: string): void;
 }
@@ -34,15 +36,13 @@ export function createPage(parts: {
   const figures = element('div');
   const tables = element('div');
   const first = element('div', { class: 'first' }, title, picture, parts.controls, status, parts.strata);
-  const content = element(
-    'div',
-    { class: 'content', hidden: true },
-    first,
+  const sections = [
     section('Findings', findings),
     section('Openings', openings),
     section('Figures', figures, parts.copyFigures),
     section('Strata in words', tables),
-  );
+  ];
+  const content = element('div', { class: 'content', hidden: true }, first, ...sections);
   const root = element('main', {}, parts.banner, content, live);
   let waiting: ReturnType<typeof setTimeout> | undefined;
   return {
@@ -56,6 +56,9 @@ export function createPage(parts: {
     openings,
     figures,
     tables,
+    setMeasured(measured) {
+      for (const part of [parts.controls, status, parts.strata, ...sections]) part.hidden = !measured;
+    },
     announce(text) {
       clearTimeout(waiting);
       waiting = setTimeout(() => {

@@ -1,7 +1,7 @@
 import {
   AlwaysStencilFunc,
   BackSide,
-  type BufferGeometry,
+  BufferGeometry,
   Color,
   DecrementWrapStencilOp,
   DoubleSide,
@@ -16,6 +16,7 @@ import {
   ShaderMaterial,
   type ShaderMaterialParameters,
   Vector3,
+  type Vector4,
 } from 'three';
 import type { Vec3 } from '../../src/core/vector.ts';
 import type { Plane } from './cut.ts';
@@ -36,7 +37,12 @@ export const stencilBase = 128;
  *     that takes them out of the surfaces: exact, and free of overlaps.
  */
 export interface Section {
+  /** The surfaces that are counted, in their own frame. */
+  readonly counted: Group;
+  /** The section itself, in the print frame. */
   readonly group: Group;
+  /** Null where there is none. */
+  setGeometry(outer: BufferGeometry | null, cavity: BufferGeometry | null): void;
   place(plane: Plane | null, camera: Vec3, centre: Vec3, radius: number): void;
   paint(colour: Color, hatch: Color): void;
   /** Millimetres one pixel covers near the part: keeps the hatch readable at any zoom. */
@@ -44,16 +50,18 @@ export interface Section {
   dispose(): void;
 }
 
-export function createSection(
-  uniforms: SharedUniforms,
-  outer: BufferGeometry,
-  cavity: BufferGeometry | null,
-): Section {
+export interface Placings {
+  readonly outer: { value: Vector4 };
+  readonly cavity: { value: Vector4 };
+}
+
+export function createSection(uniforms: SharedUniforms, placings: Placings): Section {
   const group = new Group();
-  const outerCount = countPair(uniforms, outer, 1);
-  const cavityCount = cavity === null ? null : countPair(uniforms, cavity, 3);
+  const counted = new Group();
+  const outerCount = countPair({ ...uniforms, placing: placings.outer }, 1);
+  const cavityCount = countPair({ ...uniforms, placing: placings.cavity }, 3);
   const square = new PlaneGeometry(2, 2);
-  const unite = new Mesh(square, uniteMaterial(uniforms));
+  const unite = new Mesh(square, uniteMaterial({ ...uniforms }));
   const look = {
     colour: { value: new Color() },
     hatchColour: { value: new Color() },
@@ -63,18 +71,25 @@ export function createSection(
   const face = new Mesh(square, faceMaterial({ ...uniforms, ...look }));
   unite.renderOrder = 2;
   face.renderOrder = 4;
-  group.add(...outerCount.meshes, ...(cavityCount?.meshes ?? []), unite, face);
-  for (const child of group.children) child.frustumCulled = false;
+  counted.add(...outerCount.meshes, ...cavityCount.meshes);
+  group.add(unite, face);
+  for (const mesh of [...counted.children, ...group.children]) mesh.frustumCulled = false;
 
   return {
+    counted,
     group,
+    setGeometry(outer, cavity) {
+      outerCount.setGeometry(outer);
+      cavityCount.setGeometry(cavity);
+    },
     place(plane, camera, centre, radius) {
       group.visible = plane !== null;
+      counted.visible = plane !== null;
       if (plane === null) return;
       const normal = new Vector3(...plane.normal);
       const fromInside = normal.dot(new Vector3(...camera)) <= plane.offset;
       outerCount.countOutward(fromInside ? -1 : 1);
-      cavityCount?.countOutward(fromInside ? 1 : -1);
+      cavityCount.countOutward(fromInside ? 1 : -1);
       const off = plane.offset - normal.dot(new Vector3(...centre));
       for (const mesh of [unite, face]) {
         mesh.position.set(...centre).addScaledVector(normal, off);
@@ -95,24 +110,34 @@ export function createSection(
       unite.material.dispose();
       face.material.dispose();
       outerCount.dispose();
-      cavityCount?.dispose();
+      cavityCount.dispose();
     },
   };
 }
 
 interface CountPair {
   readonly meshes: readonly Mesh[];
+  setGeometry(geometry: BufferGeometry | null): void;
   /** `sign` +1: a facet seen from behind counts up (the camera is on the side cut away). */
   countOutward(sign: 1 | -1): void;
   dispose(): void;
 }
 
-function countPair(uniforms: SharedUniforms, geometry: BufferGeometry, order: number): CountPair {
+type Uniforms = ShaderMaterial['uniforms'];
+
+function countPair(uniforms: Uniforms, order: number): CountPair {
   const materials = [countMaterial(uniforms, FrontSide), countMaterial(uniforms, BackSide)] as const;
-  const meshes = materials.map((material) => new Mesh(geometry, material));
+  const none = new BufferGeometry();
+  const meshes = materials.map((material) => new Mesh(none, material));
   for (const mesh of meshes) mesh.renderOrder = order;
   return {
     meshes,
+    setGeometry(geometry) {
+      for (const mesh of meshes) {
+        mesh.geometry = geometry ?? none;
+        mesh.visible = geometry !== null;
+      }
+    },
     countOutward(sign) {
       materials[0].stencilZPass = sign > 0 ? DecrementWrapStencilOp : IncrementWrapStencilOp;
       materials[1].stencilZPass = sign > 0 ? IncrementWrapStencilOp : DecrementWrapStencilOp;
@@ -123,9 +148,10 @@ function countPair(uniforms: SharedUniforms, geometry: BufferGeometry, order: nu
   };
 }
 
-function countMaterial(uniforms: SharedUniforms, side: typeof FrontSide | typeof BackSide): ShaderMaterial {
+function countMaterial(uniforms: Uniforms, side: typeof FrontSide | typeof BackSide): ShaderMaterial {
   return stencilMaterial(uniforms, {
     fragmentShader: countFragment,
+    defines: { PACKED: '' },
     side,
     colorWrite: false,
     depthTest: false,
@@ -134,7 +160,7 @@ function countMaterial(uniforms: SharedUniforms, side: typeof FrontSide | typeof
   });
 }
 
-function uniteMaterial(uniforms: SharedUniforms): ShaderMaterial {
+function uniteMaterial(uniforms: Uniforms): ShaderMaterial {
   return stencilMaterial(uniforms, {
     fragmentShader: uniteFragment,
     side: DoubleSide,
@@ -147,7 +173,7 @@ function uniteMaterial(uniforms: SharedUniforms): ShaderMaterial {
   });
 }
 
-function faceMaterial(uniforms: SharedUniforms): ShaderMaterial {
+function faceMaterial(uniforms: Uniforms): ShaderMaterial {
   return stencilMaterial(uniforms, {
     fragmentShader: sectionFragment,
     side: DoubleSide,
@@ -157,7 +183,7 @@ function faceMaterial(uniforms: SharedUniforms): ShaderMaterial {
   });
 }
 
-function stencilMaterial(uniforms: SharedUniforms, parameters: ShaderMaterialParameters): ShaderMaterial {
+function stencilMaterial(uniforms: Uniforms, parameters: ShaderMaterialParameters): ShaderMaterial {
   const material = new ShaderMaterial({ vertexShader: surfaceVertex, stencilWrite: true, ...parameters });
   material.uniforms = { ...uniforms };
   return material;

@@ -8,14 +8,37 @@ varying vec3 viewPosition;
 varying vec3 viewNormal;
 `;
 
+/**
+ * With PACKED, a vertex is that of a `PackedSurface`: steps from an origin along the axes, and the
+ * octahedral normal in two bytes (see `octahedralNormal.ts`).
+ */
 export const surfaceVertex = /* glsl */ `
 ${pass}
+#ifdef PACKED
+attribute vec4 packedVertex;
+uniform vec4 placing;
+
+vec3 unpackNormal(float code) {
+  float high = floor(code / 256.0);
+  vec2 square = vec2(code - 256.0 * high, high) / 127.0 - 1.0;
+  vec3 n = vec3(square, 1.0 - abs(square.x) - abs(square.y));
+  float fold = max(-n.z, 0.0);
+  n.xy += vec2(n.x < 0.0 ? fold : -fold, n.y < 0.0 ? fold : -fold);
+  return n;
+}
+#endif
+
 void main() {
+#ifdef PACKED
+  vec4 world = modelMatrix * vec4(placing.xyz + placing.w * packedVertex.xyz, 1.0);
+  viewNormal = normalMatrix * unpackNormal(packedVertex.w);
+#else
   vec4 world = modelMatrix * vec4(position, 1.0);
+  viewNormal = normalMatrix * normal;
+#endif
   vec4 view = viewMatrix * world;
   printPosition = world.xyz;
   viewPosition = view.xyz;
-  viewNormal = normalMatrix * normal;
   gl_Position = projectionMatrix * view;
 }
 `;
@@ -105,5 +128,22 @@ void main() {
   float line = abs(fract(phase) - 0.5);
   float ink = 1.0 - smoothstep(0.1, 0.1 + 1.5 * soft, line);
   gl_FragColor = vec4(mix(colour, hatchColour, ink), 1.0);
+}
+`;
+
+/** A picture that was drawn beside the canvas, onto it as it is. */
+export const copyVertex = /* glsl */ `
+varying vec2 place;
+void main() {
+  place = uv;
+  gl_Position = vec4(position.xy, 0.0, 1.0);
+}
+`;
+
+export const copyFragment = /* glsl */ `
+varying vec2 place;
+uniform sampler2D picture;
+void main() {
+  gl_FragColor = vec4(texture2D(picture, place).rgb, 1.0);
 }
 `;

@@ -7,29 +7,34 @@ import {
   PerspectiveCamera,
   Scene,
   Vector3,
-  WebGLRenderer,
 } from 'three';
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import type { Vec3 } from '../../src/core/vector.ts';
-import type { PartView } from '../../src/protocol/partView.ts';
+import type { OpeningView, PartScene } from '../../src/protocol/partView.ts';
 import type { Theme } from '../shared/theme.ts';
 import { usableSize } from '../shared/usableSize.ts';
-import { type Cut, cutPlane, type Plane } from './cut.ts';
+import { type CanvasPainter, createCanvasPainter } from './canvasPainter.ts';
+import type { Plane } from './cut.ts';
 import { createMachineVolume, type MachineVolume } from './machineVolume.ts';
+import { createMotion, type Quality } from './motion.ts';
 import { between, type Direction, framed, type Orbit, orbitFrom, orbitPosition } from './orbit.ts';
-import { createPartModel, type PartModel, type Show } from './partModel.ts';
-import { stencilBase } from './section.ts';
-import { managedColour } from './surface.ts';
+import { createPartModel, emptyShape, type Show } from './partModel.ts';
+import { rawColour } from './surface.ts';
+import type { SurfaceStore } from './surfaceStore.ts';
 
 const verticalFov = 35;
 const turnMilliseconds = 250;
 
 /** The 3D picture: draws when something changed, never otherwise. */
 export interface Stage {
+  /** Tells what was drawn last: `data-triangles`, and `data-resting` when it was drawn in full. */
   readonly canvas: HTMLCanvasElement;
   /** Null takes the part away. The camera stays unless `frame` is set. */
-  setView(view: PartView | null, frame: boolean): void;
-  setCut(cut: Cut): void;
+  setScene(scene: PartScene | null, openings: readonly OpeningView[], frame: boolean): void;
+  /** Something new is in the store. */
+  surfacesCame(): void;
+  /** `moving` while it is being dragged. */
+  setPlane(plane: Plane | null, moving: boolean): void;
   setShow(show: Show): void;
   setTheme(theme: Theme): void;
   orbit(): Orbit;
@@ -50,8 +55,9 @@ export interface StageEvents {
 }
 
 /** Throws when the browser has no WebGL. */
-export function createStage(host: HTMLElement, events: StageEvents): Stage {
-  const renderer = new WebGLRenderer({ antialias: true, stencil: true });
+export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: StageEvents): Stage {
+  const painter: CanvasPainter = createCanvasPainter();
+  const { renderer } = painter;
   const canvas = renderer.domElement;
   host.prepend(canvas);
   const scene = new Scene();
@@ -60,55 +66,50 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
   const controls = new OrbitControls(camera, canvas);
   const outline = new LineLoop(new BufferGeometry(), new LineBasicMaterial());
   outline.frustumCulled = false;
-  scene.add(outline);
+  const model = createPartModel();
+  scene.add(outline, model.group);
+  const motion = createMotion(draw, () => canvas.toggleAttribute('data-resting', true));
 
-  let view: PartView | null = null;
-  let model: PartModel | null = null;
+  let part: PartScene | null = null;
+  let openings: readonly OpeningView[] = [];
   let machine: MachineVolume | null = null;
   let theme: Theme | null = null;
-  let show: Show = { outside: true, seeThrough: false, hollow: true, flags: true };
-  let cut: Cut = { by: 'none' };
+  let plane: Plane | null = null;
+  /** The part is to be framed as soon as its size is known. */
+  let toFrame = false;
   let height = 1;
   let width = 1;
-  let asked = false;
   let lost = false;
   let turning = 0;
+  let placing = false;
 
-  function invalidate(): void {
-    if (asked) return;
-    asked = true;
-    requestAnimationFrame(draw);
-  }
-
-  function draw(): void {
-    asked = false;
+  function draw({ detail, scale, smooth }: Quality): void {
     if (lost) return;
     const distance = camera.position.distanceTo(controls.target);
-    const reach = distance + 4 * (model?.radius ?? 1) + machineReach();
     camera.near = Math.max(0.05, distance / 200);
-    camera.far = reach;
+    camera.far = distance + 4 * (model.ball()?.radius ?? 1) + machineReach();
     camera.updateProjectionMatrix();
     camera.updateMatrixWorld();
     const mmPerPixel = (2 * distance * Math.tan(MathUtils.degToRad(verticalFov) / 2)) / height;
-    model?.prepare(toVec3(camera.position), mmPerPixel);
-    renderer.state.buffers.stencil.setClear(stencilBase);
-    renderer.render(scene, camera);
+    const triangles = model.prepare(toVec3(camera.position), mmPerPixel, detail);
+    painter.paint(scene, camera, smooth, scale);
+    canvas.dataset['triangles'] = String(triangles);
+    canvas.toggleAttribute('data-resting', motion.resting());
     events.onDrawn();
   }
 
   function machineReach(): number {
-    return view === null ? 0 : Math.hypot(...view.machine.plate, view.machine.height);
+    return part === null ? 0 : Math.hypot(...part.machine.plate, part.machine.height);
   }
 
   function resize(): void {
     const size = usableSize(host.clientWidth, host.clientHeight, document.hidden);
     if (size === null) return;
     ({ width, height } = size);
-    renderer.setPixelRatio(window.devicePixelRatio);
-    renderer.setSize(width, height, false);
+    painter.setSize(width, height);
     camera.aspect = width / height;
     // Drawn at once: a canvas that was resized is blank until it is drawn again.
-    draw();
+    motion.drawNow();
   }
 
   function halfAngle(): number {
@@ -116,37 +117,55 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
     return Math.min(vertical, Math.atan(Math.tan(vertical) * camera.aspect));
   }
 
-  function place(orbit: Orbit): void {
+  function place(orbit: Orbit, moving: boolean): void {
+    placing = true;
     controls.target.set(...orbit.target);
     camera.position.set(...orbitPosition(orbit));
     controls.update();
-    invalidate();
+    placing = false;
+    motion.changed(moving);
+    events.onCameraMoved();
   }
 
-  function applyLook(): void {
-    model?.setCut(cutPlane(cut, view?.strata.layerHeight ?? 1));
-    model?.setShow(show);
-    if (theme !== null) {
-      model?.setTheme(theme);
-      machine?.setTheme(theme);
-      renderer.setClearColor(managedColour(theme.background));
-      outline.material.color = managedColour(theme.section);
+  function paintTheme(): void {
+    if (theme === null) return;
+    model.setTheme(theme);
+    machine?.setTheme(theme);
+    renderer.setClearColor(rawColour(theme.background));
+    outline.material.color = rawColour(theme.section);
+    motion.changed(false);
+  }
+
+  function shapePart(): void {
+    if (part === null) return;
+    model.setShape({
+      toPrint: part.toPrint,
+      outer: surfaces.get(part.outer)?.levels ?? [],
+      cavity: surfaces.get(part.cavity)?.levels ?? [],
+      openings,
+    });
+    const ball = model.ball();
+    if (ball !== null) {
+      controls.maxDistance = 20 * (ball.radius + machineReach());
+      controls.minDistance = ball.radius / 100;
+      if (toFrame) place(framed(ball.centre, ball.radius, halfAngle(), 'corner'), false);
+      toFrame = false;
     }
     outlineCut();
-    invalidate();
+    motion.changed(false);
   }
 
   /** A thin frame round the part where it is cut, so that the plane is seen even where it meets nothing. */
   function outlineCut(): void {
-    const plane = cutPlane(cut, view?.strata.layerHeight ?? 1);
-    outline.visible = plane !== null && model !== null;
-    if (plane === null || model === null) return;
+    const ball = model.ball();
+    outline.visible = plane !== null && ball !== null && part !== null;
+    if (plane === null || ball === null) return;
     const normal = new Vector3(...plane.normal);
-    const middle = new Vector3(...model.centre);
+    const middle = new Vector3(...ball.centre);
     middle.addScaledVector(normal, plane.offset - normal.dot(middle));
     const u = new Vector3(0, 0, 1).cross(normal);
     if (u.lengthSq() < 1e-6) u.set(1, 0, 0);
-    u.normalize().multiplyScalar(1.15 * model.radius);
+    u.normalize().multiplyScalar(1.15 * ball.radius);
     const v = normal.clone().cross(u);
     const corners = [
       [1, 1],
@@ -160,26 +179,26 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
   function turnTo(to: Orbit): void {
     cancelAnimationFrame(turning);
     if (matchMedia('(prefers-reduced-motion: reduce)').matches) {
-      place(to);
+      place(to, false);
       return;
     }
     const from = stage.orbit();
     const start = performance.now();
     const step = (now: number): void => {
       const share = Math.min(1, Math.max(0, (now - start) / turnMilliseconds));
-      place(between(from, to, share * share * (3 - 2 * share)));
+      place(between(from, to, share * share * (3 - 2 * share)), true);
       if (share < 1) turning = requestAnimationFrame(step);
     };
     turning = requestAnimationFrame(step);
   }
 
-  function clearView(): void {
-    model?.dispose();
-    machine?.dispose();
-    if (model !== null) scene.remove(model.group);
+  function setMachine(next: PartScene['machine'] | null): void {
     if (machine !== null) scene.remove(machine.group);
-    model = null;
-    machine = null;
+    machine?.dispose();
+    machine = next === null ? null : createMachineVolume(next);
+    if (machine === null) return;
+    scene.add(machine.group);
+    if (theme !== null) machine.setTheme(theme);
   }
 
   const onLost = (event: Event): void => {
@@ -191,12 +210,13 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
     lost = false;
     events.onContext(false);
     // A restored renderer has forgotten its clear colour.
-    applyLook();
+    paintTheme();
   };
   canvas.addEventListener('webglcontextlost', onLost);
   canvas.addEventListener('webglcontextrestored', onRestored);
   controls.addEventListener('change', () => {
-    invalidate();
+    if (placing) return;
+    motion.changed(true);
     events.onCameraMoved();
   });
   controls.addEventListener('start', () => cancelAnimationFrame(turning));
@@ -206,39 +226,47 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
 
   const stage: Stage = {
     canvas,
-    setView(next, frame) {
-      clearView();
-      view = next;
-      if (next !== null) {
-        model = createPartModel(next);
-        machine = createMachineVolume(next.machine);
-        scene.add(model.group, machine.group);
-        controls.maxDistance = 20 * (model.radius + machineReach());
-        controls.minDistance = model.radius / 100;
-        resize();
-        if (frame) place(framed(model.centre, model.radius, halfAngle(), 'corner'));
+    setScene(next, nextOpenings, frame) {
+      const sameMachine = JSON.stringify(next?.machine) === JSON.stringify(part?.machine);
+      part = next;
+      openings = nextOpenings;
+      toFrame = next !== null && (toFrame || frame);
+      if (!sameMachine || next === null) setMachine(next?.machine ?? null);
+      if (next === null) {
+        model.setShape(emptyShape);
+        outlineCut();
+        motion.changed(false);
+        return;
       }
-      applyLook();
+      resize();
+      shapePart();
     },
-    setCut(next) {
-      cut = next;
-      applyLook();
+    surfacesCame: shapePart,
+    setPlane(next, moving) {
+      plane = next;
+      model.setCut(plane);
+      outlineCut();
+      motion.changed(moving);
     },
     setShow(next) {
-      show = next;
-      applyLook();
+      model.setShow(next);
+      motion.changed(false);
     },
     setTheme(next) {
       theme = next;
-      applyLook();
+      paintTheme();
     },
     orbit: () => orbitFrom(toVec3(camera.position), toVec3(controls.target)),
-    setOrbit: place,
+    setOrbit(orbit) {
+      toFrame = false;
+      place(orbit, true);
+    },
     turnTo,
     look(direction) {
-      if (model !== null) turnTo(framed(model.centre, model.radius, halfAngle(), direction));
+      const ball = model.ball();
+      if (ball !== null) turnTo(framed(ball.centre, ball.radius, halfAngle(), direction));
     },
-    plane: () => cutPlane(cut, view?.strata.layerHeight ?? 1),
+    plane: () => plane,
     project(point) {
       const seen = new Vector3(...point).project(camera);
       if (seen.z > 1 || !Number.isFinite(seen.x)) return null;
@@ -250,14 +278,14 @@ export function createStage(host: HTMLElement, events: StageEvents): Stage {
       document.removeEventListener('visibilitychange', resize);
       canvas.removeEventListener('webglcontextlost', onLost);
       canvas.removeEventListener('webglcontextrestored', onRestored);
-      clearView();
+      motion.dispose();
+      setMachine(null);
+      model.dispose();
       controls.dispose();
       outline.geometry.dispose();
       outline.material.dispose();
       lost = true;
-      renderer.dispose();
-      renderer.forceContextLoss();
-      canvas.remove();
+      painter.dispose();
     },
   };
   return stage;

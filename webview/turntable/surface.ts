@@ -1,9 +1,9 @@
-import { type BufferGeometry, Color, DoubleSide, Mesh, ShaderMaterial, SRGBColorSpace } from 'three';
+import { type BufferGeometry, Color, DoubleSide, Mesh, ShaderMaterial, type Vector4 } from 'three';
 import type { Colour } from '../shared/colour.ts';
 import { surfaceFragment, surfaceVertex } from './shaders.ts';
 import type { SharedUniforms } from './sharedUniforms.ts';
 
-/** One drawn surface of the part. Owns its geometry and its material. */
+/** One drawn surface of the part. Owns its material, not its geometry. */
 export interface Surface {
   readonly mesh: Mesh;
   paint(colour: Colour): void;
@@ -11,10 +11,17 @@ export interface Surface {
   dispose(): void;
 }
 
+export interface SurfaceOptions {
+  /** A bore's wall stands where openings take everything else away. */
+  readonly keepInsideOpenings: boolean;
+  /** Of a packed surface: where its steps begin and how long they are. Null for plain positions. */
+  readonly placing: { value: Vector4 } | null;
+}
+
 export function createSurface(
   uniforms: SharedUniforms,
   geometry: BufferGeometry,
-  keepInsideOpenings: boolean,
+  { keepInsideOpenings, placing }: SurfaceOptions,
 ): Surface {
   const own = {
     colour: { value: new Color() },
@@ -25,10 +32,13 @@ export function createSurface(
     vertexShader: surfaceVertex,
     fragmentShader: surfaceFragment,
     side: DoubleSide,
+    defines: placing === null ? {} : { PACKED: '' },
   });
-  material.uniforms = { ...uniforms, ...own };
+  material.uniforms = { ...uniforms, ...own, ...(placing === null ? {} : { placing }) };
+  const mesh = new Mesh(geometry, material);
+  mesh.frustumCulled = false;
   return {
-    mesh: new Mesh(geometry, material),
+    mesh,
     paint(colour) {
       own.colour.value.copy(rawColour(colour));
     },
@@ -37,23 +47,15 @@ export function createSurface(
       material.transparent = seeThrough;
       material.depthWrite = !seeThrough;
     },
-    dispose() {
-      geometry.dispose();
-      material.dispose();
-    },
+    dispose: () => material.dispose(),
   };
 }
 
-/** For our own shaders, which write colours to the screen as they are. */
+/** Colours go to the screen as they are: the renderer converts none. */
 export function rawColour([r, g, b]: Colour): Color {
   const colour = new Color();
   colour.r = r;
   colour.g = g;
   colour.b = b;
   return colour;
-}
-
-/** For three's materials, which work in linear light. */
-export function managedColour([r, g, b]: Colour): Color {
-  return new Color().setRGB(r, g, b, SRGBColorSpace);
 }

@@ -1,5 +1,6 @@
 import type { Vec3 } from '../../src/core/vector.ts';
-import type { Flag, PartView } from '../../src/protocol/partView.ts';
+import { type Flag, type PartScene, type PartView, surfaceKeys } from '../../src/protocol/partView.ts';
+import type { SurfacePiece } from '../../src/protocol/surfacePiece.ts';
 import type { ViewState } from '../../src/protocol/viewMessages.ts';
 import type { Theme } from '../shared/theme.ts';
 import { clampLayer } from '../strata/layerAxis.ts';
@@ -8,7 +9,8 @@ import { strataTables } from '../strata/strataTable.ts';
 import { cutText, layerValueText } from '../strata/strataTexts.ts';
 import { createBanner, workingText } from './banner.ts';
 import { createControls, plainButton } from './controls.ts';
-import { type Cut, extentAlong, planeNormal } from './cut.ts';
+import { type Cut, cutPlane, extentAlong, planeNormal } from './cut.ts';
+import { drawnText } from './drawnText.ts';
 import { createFlagMarks, flagPoint } from './flagMarks.ts';
 import { flagText } from './flagOrder.ts';
 import { figureLines, figureList, flagList, markSelectedRow, openingList } from './lists.ts';
@@ -17,6 +19,7 @@ import { createPage } from './page.ts';
 import type { Show } from './partModel.ts';
 import { readSavedState, type SavedState } from './savedState.ts';
 import { createStage, type Stage } from './stage.ts';
+import { openSurfaceStore } from './surfaceStore.ts';
 
 export interface TurntableHost {
   readonly savedState: unknown;
@@ -30,6 +33,7 @@ export interface TurntableHost {
 
 export interface Turntable {
   show(state: ViewState): void;
+  addSurface(piece: SurfacePiece): void;
   revealFlag(number: number): void;
   cutAtLayer(layer: number | null): void;
   setTheme(theme: Theme): void;
@@ -42,6 +46,9 @@ const saveDelay = 200;
 /** The page that shows one part: owns which part, where it is cut, what is shown and selected. */
 export function createTurntable(root: HTMLElement, host: TurntableHost): Turntable {
   const saved = readSavedState(host.savedState);
+  const surfaces = openSurfaceStore();
+  /** What is drawn: of `view`, or of a part that is still being measured. */
+  let scene: PartScene | null = null;
   let view: PartView | null = null;
   let cut: Cut = { by: 'none' };
   let show: Show = saved?.show ?? { outside: true, seeThrough: false, hollow: true, flags: true };
@@ -51,7 +58,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   const banner = createBanner(host.cancel);
   const strata = createStrata((layer) => {
-    setCut(layer === null ? { by: 'none' } : { by: 'layer', layer });
+    setCut(layer === null ? { by: 'none' } : { by: 'layer', layer }, true);
   });
   const controls = createControls({
     onShow(change) {
@@ -60,7 +67,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     },
     onCutKind: (by) => setCut(newCut(by)),
     onPlaneOffset(offset) {
-      if (cut.by !== 'none' && cut.by !== 'layer') setCut({ ...cut, offset });
+      if (cut.by !== 'none' && cut.by !== 'layer') setCut({ ...cut, offset }, true);
     },
     onLook: (direction) => stage?.look(direction),
     onMakeReady: host.makeReady,
@@ -75,7 +82,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   function tryStage(): Stage | null {
     try {
-      const made = createStage(page.picture, {
+      const made = createStage(page.picture, surfaces, {
         onDrawn: () => marks.place(made),
         onCameraMoved: save,
         onContext(lost) {
@@ -111,23 +118,33 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function moveCut(step: number, { strata: { layers, layerHeight } }: PartView): void {
     const perPage = Math.max(1, Math.round(1 / layerHeight));
     const from = cut.by === 'layer' ? cut.layer : layers - 1;
-    setCut({ by: 'layer', layer: clampLayer(from + step * perPage, layers) });
+    setCut({ by: 'layer', layer: clampLayer(from + step * perPage, layers) }, true);
   }
 
   function newCut(by: Cut['by']): Cut {
     if (view === null || by === 'none') return { by: 'none' };
     if (by === 'layer') return { by, layer: Math.floor(view.strata.layers / 2) };
     const normal = planeNormal(by, stage === null ? [0, -1, 0] : towardCamera(stage.orbit()));
-    const [low, high] = extentAlong(view.outer, normal);
+    const [low, high] = extentOf(normal);
     return { by, normal, offset: (low + high) / 2 };
   }
 
-  function setCut(next: Cut): void {
-    cut = next;
-    stage?.setCut(cut);
-    strata.setCut(cut.by === 'layer' ? cut.layer : null);
+  /** How far the part reaches along a direction; as far as the machine does where nothing is drawn. */
+  function extentOf(normal: Vec3): readonly [low: number, high: number] {
+    const surface = surfaces.get(scene?.outer ?? null)?.levels.at(-1);
+    return scene === null || surface === undefined ? [0, 0] : extentAlong(surface, scene.toPrint, normal);
+  }
+
+  function showCut(): void {
     const byPlane = view !== null && cut.by !== 'none' && cut.by !== 'layer';
-    controls.setCut(cut, byPlane ? extentAlong(view!.outer, (cut as { normal: Vec3 }).normal) : null);
+    controls.setCut(cut, byPlane ? extentOf((cut as { normal: Vec3 }).normal) : null);
+  }
+
+  function setCut(next: Cut, moving = false): void {
+    cut = next;
+    stage?.setPlane(view === null ? null : cutPlane(cut, view.strata.layerHeight), moving);
+    strata.setCut(cut.by === 'layer' ? cut.layer : null);
+    showCut();
     const text = statusText();
     page.status.textContent = text;
     // The slider itself reads its value aloud; saying it twice would only be in the way.
@@ -146,10 +163,16 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     return `${words[cut.by]} at ${cut.offset.toFixed(1)} mm`;
   }
 
+  /** Until its surface has come, a part with a key for one counts as hollow. */
+  function hasHollow(): boolean {
+    if (scene === null || scene.cavity === null) return false;
+    return surfaces.get(scene.cavity)?.levels.length !== 0;
+  }
+
   function applyShow(): void {
     stage?.setShow(show);
     marks.setShown(show.flags);
-    controls.setShow(show, view?.cavity !== null);
+    controls.setShow(show, hasHollow());
     save();
   }
 
@@ -173,12 +196,29 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function turnToFlag(flag: Flag): void {
     const point = view === null ? null : flagPoint(view, flag);
     if (stage === null || view === null || point === null) return;
-    stage.turnTo(orbitToPoint(stage.orbit(), view, point));
+    stage.turnTo(orbitToPoint(stage.orbit(), extentOf, point));
   }
 
   function setNote(text: string | null): void {
-    const drawn = view === null ? '' : drawnText(view);
+    const drawn = scene === null ? '' : drawnText(surfaces.get(scene.outer), surfaces.get(scene.cavity));
     page.note.textContent = stage === null ? noPicture : (text ?? drawn);
+  }
+
+  /** Draws a part, measured or not; one that is new starts with the whole of it in sight. */
+  function setScene(next: PartScene): void {
+    const before = scene;
+    scene = next;
+    page.content.hidden = false;
+    page.title.textContent = next.part;
+    stage?.canvas.setAttribute('aria-label', pictureText(next.part));
+    // Only when they change: those of the next view may have come before its figures.
+    if (before === null || surfaceKeys(before).join() !== surfaceKeys(next).join())
+      surfaces.keepOnly(surfaceKeys(next));
+    const openings = view?.part === next.part ? view.openings : [];
+    stage?.setScene(next, openings, before?.part !== next.part);
+    const restored = before === null && saved?.part === next.part ? saved.orbit : null;
+    if (restored !== null) stage?.setOrbit(restored);
+    setNote(null);
   }
 
   function showView(next: PartView, editable: boolean): void {
@@ -186,11 +226,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     const samePart = before === next.part;
     const restore = before === null && saved?.part === next.part ? saved : null;
     view = next;
-    page.content.hidden = false;
-    page.title.textContent = next.part;
-    stage?.canvas.setAttribute('aria-label', pictureText(next.part));
-    stage?.setView(next, !samePart);
-    if (restore !== null && restore.orbit !== null) stage?.setOrbit(restore.orbit);
+    page.setMeasured(true);
+    setScene(next);
     marks.setView(next);
     strata.setStrata(next.strata);
     controls.setEditable(editable);
@@ -198,7 +235,13 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     applyShow();
     select(keptFlag(next, restore?.flag ?? (samePart ? selected : null)));
     setCut(fittingCut(restore?.cut ?? (samePart ? cut : { by: 'none' }), next));
-    setNote(null);
+  }
+
+  /** The picture alone, while the rest is being computed. */
+  function showScene(next: PartScene): void {
+    page.setMeasured(false);
+    stage?.setPlane(null, false);
+    setScene(next);
   }
 
   function fillText(next: PartView): void {
@@ -211,8 +254,10 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   function dropView(): void {
     view = null;
+    scene = null;
+    surfaces.keepOnly([]);
     page.content.hidden = true;
-    stage?.setView(null, false);
+    stage?.setScene(null, [], false);
     marks.setView(null);
     strata.setStrata(null);
   }
@@ -246,9 +291,19 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
         return;
       }
       // A new state of the part in sight keeps its picture until the next one is there.
-      if (view !== null && (state.kind === 'empty' || state.part !== view.part)) dropView();
+      if (scene !== null && (state.kind === 'empty' || state.part !== scene.part)) dropView();
       banner.show(state);
-      if (state.kind === 'working') announceWorking(state);
+      if (state.kind !== 'working') return;
+      announceWorking(state);
+      if (state.scene !== null && view === null) showScene(state.scene);
+    },
+    addSurface(piece) {
+      if (!surfaces.add(piece) || scene === null || !surfaceKeys(scene).includes(piece.key)) return;
+      stage?.surfacesCame();
+      setNote(null);
+      if (view === null) return;
+      controls.setShow(show, hasHollow());
+      showCut();
     },
     revealFlag(number) {
       const flag = view?.flags.find((candidate) => candidate.number === number);
@@ -286,13 +341,6 @@ function pictureText(part: string): string {
   return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it.`;
 }
 
-function drawnText({ outer, cavity }: PartView): string {
-  const drawn = (outer.triangles.length + (cavity?.triangles.length ?? 0)) / 3;
-  const full = outer.fullTriangles + (cavity?.fullTriangles ?? 0);
-  const words = (count: number): string => count.toLocaleString('en');
-  return full > drawn ? `Drawn with ${words(drawn)} of ${words(full)} triangles` : '';
-}
-
 function keptFlag(view: PartView, number: number | null): number | null {
   return view.flags.some((flag) => flag.number === number) ? number : null;
 }
@@ -307,9 +355,13 @@ function towardCamera({ azimuth, elevation }: Orbit): Vec3 {
 }
 
 /** Looks at the point from its own side of the part and from above, where a cut layer lies open. */
-function orbitToPoint(now: Orbit, { outer }: PartView, point: Vec3): Orbit {
-  const [lowX, highX] = extentAlong(outer, [1, 0, 0]);
-  const [lowY, highY] = extentAlong(outer, [0, 1, 0]);
+function orbitToPoint(
+  now: Orbit,
+  extentOf: (normal: Vec3) => readonly [low: number, high: number],
+  point: Vec3,
+): Orbit {
+  const [lowX, highX] = extentOf([1, 0, 0]);
+  const [lowY, highY] = extentOf([0, 1, 0]);
   const [x, y] = [point[0] - (lowX + highX) / 2, point[1] - (lowY + highY) / 2];
   const central = Math.hypot(x, y) < 0.05 * Math.max(highX - lowX, highY - lowY);
   return { ...now, target: point, azimuth: central ? now.azimuth : Math.atan2(y, x), elevation: 0.6 };

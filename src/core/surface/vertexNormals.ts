@@ -1,4 +1,4 @@
-import type { Mesh } from '../../src/core/mesh/mesh.ts';
+import type { Mesh } from '../mesh/mesh.ts';
 
 /** Area-weighted unit normals, x,y,z per vertex; a vertex of no area keeps 0,0,0. */
 export function vertexNormals({ positions, triangles }: Mesh): Float32Array {
@@ -16,18 +16,24 @@ export function vertexNormals({ positions, triangles }: Mesh): Float32Array {
     const nx = uy * vz - uz * vy;
     const ny = uz * vx - ux * vz;
     const nz = ux * vy - uy * vx;
-    for (let corner = 0; corner < 3; corner++) {
-      const at = 3 * triangles[i + corner]!;
-      normals[at]! += nx;
-      normals[at + 1]! += ny;
-      normals[at + 2]! += nz;
-    }
+    normals[a]! += nx;
+    normals[a + 1]! += ny;
+    normals[a + 2]! += nz;
+    normals[b]! += nx;
+    normals[b + 1]! += ny;
+    normals[b + 2]! += nz;
+    normals[c]! += nx;
+    normals[c + 1]! += ny;
+    normals[c + 2]! += nz;
   }
   for (let at = 0; at < normals.length; at += 3) {
-    const length = Math.hypot(normals[at]!, normals[at + 1]!, normals[at + 2]!) || 1;
-    normals[at]! /= length;
-    normals[at + 1]! /= length;
-    normals[at + 2]! /= length;
+    const x = normals[at]!;
+    const y = normals[at + 1]!;
+    const z = normals[at + 2]!;
+    const length = Math.sqrt(x * x + y * y + z * z) || 1;
+    normals[at] = x / length;
+    normals[at + 1] = y / length;
+    normals[at + 2] = z / length;
   }
   return normals;
 }
