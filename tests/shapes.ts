@@ -319,6 +319,17 @@ export function random(seed: number): () => number {
   };
 }
 
+/** Loose facets in random order. */
+export function shuffled(soup: Float32Array, seed: number): Float32Array {
+  const next = random(seed);
+  const order = Uint32Array.from({ length: soup.length / 9 }, (_, f) => f);
+  for (let i = order.length - 1; i > 0; i--) {
+    const j = Math.floor(next() * (i + 1));
+    [order[i], order[j]] = [order[j]!, order[i]!];
+  }
+  return Float32Array.from(soup, (_, i) => soup[9 * order[Math.floor(i / 9)]! + (i % 9)]!);
+}
+
 /** STL bytes of an open test mesh kept beside the repository; null where it is absent. */
 export function loadSharedStl(name: string): Uint8Array | null {
   const file = fileURLToPath(new URL(`../../shared/data/${name}.stl.gz`, import.meta.url));

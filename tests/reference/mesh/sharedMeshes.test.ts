@@ -3,12 +3,15 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { classifyShells } from '../../../src/core/mesh/classifyShells.ts';
 import { findDoubledWalls } from '../../../src/core/mesh/findDoubledWalls.ts';
 import { labelShells } from '../../../src/core/mesh/labelShells.ts';
+import { readMesh } from '../../../src/core/mesh/readMesh.ts';
 import { readStl } from '../../../src/core/mesh/readStl.ts';
 import { repairMesh } from '../../../src/core/mesh/repairMesh.ts';
 import { reportTopology } from '../../../src/core/mesh/topology.ts';
 import type { TopologyReport } from '../../../src/core/mesh/topologyReport.ts';
 import { weld } from '../../../src/core/mesh/weld.ts';
-import { loadSharedMesh, loadSharedStl } from '../../shapes.ts';
+import { expectLikeSlowTwins } from '../../oracles/expectLikeSlowTwins.ts';
+import { weldByText } from '../../oracles/weldByText.ts';
+import { loadSharedMesh, loadSharedStl, shuffled } from '../../shapes.ts';
 
 /*
  * Open meshes with known faults. Volumes of the sound ones were measured by two independent native
@@ -78,6 +81,32 @@ describe.each(cases)('%s', (name, counts, volume, phrase) => {
     const { mesh, toleranceUsed } = weld(soup.ok ? soup.value : new Float32Array(0), uninterrupted);
     if (toleranceUsed === 0) expect(mesh).toEqual(loadSharedMesh(name));
     else expect(toleranceUsed).toBeLessThan(1e-3);
+  });
+
+  it.skipIf(bytes === null)('is reported, mended and parted as the slower ways do, to the bit', () => {
+    const read = readMesh(bytes!, { maxTriangles: 1e6 }, uninterrupted);
+    if (!read.ok) throw new Error(read.error.message);
+    expectLikeSlowTwins(read.value.mesh);
+    const soup = readStl(bytes!, { maxTriangles: 1e6 }, uninterrupted);
+    if (!soup.ok) throw new Error(soup.error.message);
+    expect(read.value).toEqual(weld(soup.value, uninterrupted));
+    if (read.value.toleranceUsed === 0) expect(read.value.mesh).toEqual(weldByText(soup.value));
+  });
+
+  it.skipIf(bytes === null)('is the same surface with its facets thrown together', () => {
+    const soup = readStl(bytes!, { maxTriangles: 1e6 }, uninterrupted);
+    if (!soup.ok) throw new Error(soup.error.message);
+    const mixed = weld(shuffled(soup.value, 31), uninterrupted).mesh;
+    const kept = weld(soup.value, uninterrupted);
+    const { signedVolume, area, bounds, centroid: _, ...counts } = reportTopology(kept.mesh, uninterrupted);
+    const report = reportTopology(mixed, uninterrupted);
+    expect(report, 'seed 31').toMatchObject(counts);
+    // Of corners merged within a tolerance the first to come keeps its place.
+    const exact = kept.toleranceUsed === 0;
+    if (exact) expect(report.bounds).toEqual(bounds);
+    expect(report.signedVolume / signedVolume).toBeCloseTo(1, exact ? 9 : 5);
+    expect(report.area / area).toBeCloseTo(1, exact ? 12 : 4);
+    expectLikeSlowTwins(mixed, 'seed 31');
   });
 });
 
