@@ -144,16 +144,14 @@ export function partStages(
   );
 
   /** One by one, so that an edit of an opening leaves the others as they are. */
-  const openings = (part: LayeredPart, layersKey: string): Promise<Result<MeasuredOpening[]>> => {
-    const placing = late.openings.length === 0 ? null : context.stage('placing openings');
-    return each(late.openings, (decision, at) => {
-      placing?.(at / late.openings.length);
+  const openings = (part: LayeredPart, layersKey: string): Promise<Result<MeasuredOpening[]>> =>
+    each(late.openings, (decision, at) => {
       const bore = boreOf(decision);
-      return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () =>
-        then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces))),
-      );
+      return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () => {
+        context.stage('placing openings')(at / late.openings.length);
+        return then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces)));
+      });
     });
-  };
 
   return {
     meshKey,

@@ -1,0 +1,236 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
+import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import type { Hands } from '../../../src/pipeline/hands.ts';
+import { measurePart, type PartResult } from '../../../src/pipeline/measurePart.ts';
+import type { PartRequest } from '../../../src/pipeline/partRequest.ts';
+import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
+import { noShelf, type WarmShelf } from '../../../src/pipeline/warmShelf.ts';
+import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
+import { join as joined, sphere, toStl, transformed } from '../../shapes.ts';
+
+const manifest = `kit: The Lamplighter
+scale: { finished: "1:4", factor: 1.2 }
+machine:
+  plate: [60, 50]
+  height: 90
+  margin: 2
+  layer: 0.2
+  vat: 350
+  lift: { distance: 7, up: 60, down: 150, second: { distance: 3, up: 180, down: 200 } }
+resins:
+  slate: { density: 1.12, viscosity: 300, on-hand: 900, price: 38 }
+limits: { least-chamber: 0.05 }
+defaults: { wall: 1.5, resin: slate }
+parts:
+  globe:
+    file: parts/globe.stl
+    turn: [10, 20, 30]
+    raise: 3
+    vents:
+      - { at: [1, 0.5, -8], diameter: 3, depth: 3 }
+      - { at: [-6, 0, -5.3], diameter: 2, toward: [1, 0, 0.9] }
+    drains:
+      - { at: [0, 1, 8], diameter: 2.5 }
+`;
+
+const kit = mkdtempSync(join(tmpdir(), 'kitwright-stages-'));
+let request: PartRequest;
+beforeAll(() => {
+  mkdirSync(join(kit, 'parts'));
+  const lobes = joined(sphere(8, 48), transformed(sphere(4, 32), { shift: [20, 3, 0] }));
+  writeFileSync(join(kit, 'parts/globe.stl'), toStl(lobes));
+  const parsed = parseManifest(manifest).manifest!;
+  request = partRequestOf(parsed, parsed.parts[0]!, kit, false)!;
+});
+afterAll(() => rmSync(kit, { recursive: true, force: true }));
+
+const hands: Hands = {
+  share: async (task, parts, interrupter) =>
+    parts.map((part) => sharedTasks[task](part, interrupter)) as never,
+};
+
+/** Measures with what is kept, and tells which stages were worked at beyond looking at the file. */
+async function measured(of: PartRequest, warm: WarmShelf): Promise<{ result: PartResult; stages: string[] }> {
+  const stages = new Set<string>();
+  const stage = (name: string) => {
+    stages.add(name);
+    return uninterrupted;
+  };
+  const result = await measurePart(of, { stage, hands, warm }, { keepMeshes: false, hashAgain: false });
+  stages.delete('reading');
+  if (!result.ok) throw new Error(result.error.message);
+  return { result: result.value, stages: [...stages].sort() };
+}
+
+function mapShelf(): WarmShelf {
+  const blocks = new Map<string, SharedArrayBuffer>();
+  return {
+    take: async (name) => blocks.get(name) ?? null,
+    put: (name, block) => void blocks.set(name, block),
+  };
+}
+
+/** By a computation that keeps nothing. */
+const afresh = async (of: PartRequest): Promise<PartResult> =>
+  (await measured({ ...of, kitDir: null }, noShelf)).result;
+
+const late = ['reckoning loads'];
+const drilling = ['placing openings', ...late];
+const layers = ['looking for doubled walls', 'reading layers', ...drilling];
+const posing = ['weighing', ...layers];
+const hollowing = ['hollowing', ...layers];
+const everything = ['hollowing', 'mending', 'welding', ...posing];
+
+/** Every value of a request by its path: another value for it, and the stages that must then be worked at. */
+const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
+  name: ['ball', []],
+  factor: [1.3, ['hollowing', ...posing]],
+  turn: [[10, 20, 31], posing],
+  raise: [4, posing],
+  wall: [1.2, hollowing],
+  openings: ['see below', drilling],
+  'machine.plate': [[70, 50], []],
+  'machine.height': [80, []],
+  'machine.layer': [0.1, layers],
+  'machine.margin': [3, []],
+  'machine.vat': [400, late],
+  'machine.resinDepth': [12, late],
+  'machine.leastResinDepth': [2, late],
+  'machine.lift.distance': [8, late],
+  'machine.lift.up': [61, late],
+  'machine.lift.down': [151, late],
+  'machine.lift.wait': [1.5, late],
+  'machine.lift.second.distance': [4, late],
+  'machine.lift.second.up': [181, late],
+  'machine.lift.second.down': [201, late],
+  'machine.exposure.base': [26, late],
+  'machine.exposure.baseLayers': [6, late],
+  'machine.exposure.normal': [2.6, late],
+  'film.peel': [77, late],
+  'resin.name': ['chalk', []],
+  'resin.density': [1.13, late],
+  'resin.liquidDensity': [1.05, late],
+  'resin.viscosity': [310, late],
+  'resin.surfaceTension': [31, []],
+  'resin.greenStrength': [16, []],
+  'resin.greenModulus': [501, []],
+  'resin.onHand': [901, []],
+  'resin.price': [39, []],
+  'limits.pull': [101, []],
+  'limits.suction': [11, late],
+  'limits.sealedLayers': [11, []],
+  'limits.breatheLayers': [21, late],
+  'limits.leastChamber': [0.06, hollowing],
+  'limits.ceiling': [90, layers],
+  'limits.ceilingSpan': [4, layers],
+  'limits.selfSupport': [20, layers],
+  'limits.areaJump': [2.5, []],
+  'limits.areaJumpMm2': [99, []],
+  'limits.island': [0.6, []],
+  'limits.leastCup': [2.5, []],
+  'limits.trapped': [0.6, []],
+  'limits.triangles': [9e6, everything],
+};
+
+function leavesOf(value: object, path: string[] = []): string[] {
+  return Object.entries(value).flatMap(([key, item]) =>
+    item !== null && typeof item === 'object' && !Array.isArray(item)
+      ? leavesOf(item, [...path, key])
+      : [[...path, key].join('.')],
+  );
+}
+
+function changed<T extends object>(value: T, [key, ...rest]: string[], to: unknown): T {
+  const inner = rest.length === 0 ? to : changed((value as Record<string, object>)[key!]!, rest, to);
+  return { ...value, [key!]: inner };
+}
+
+it('has every value of a request in its table', () => {
+  const known = [...Object.keys(changes), 'path', 'kitDir', 'readCache'];
+  expect(leavesOf(request).sort()).toEqual(known.sort());
+});
+
+it('works at nothing when nothing has changed, from memory or from disk', async () => {
+  const shelf = mapShelf();
+  const first = await measured(request, shelf);
+  expect(first.stages).toEqual([...everything].sort());
+  expect(first.result.facts.hollow.chambers.length).toBeGreaterThan(0);
+  expect(first.result.facts.openings.filter(({ chamber }) => chamber !== null).length).toBeGreaterThan(1);
+  for (const warm of [shelf, mapShelf(), noShelf]) {
+    const again = await measured(request, warm);
+    expect(again.stages).toEqual([]);
+    expect(again.result).toEqual(first.result);
+  }
+  expect(await afresh(request)).toEqual(first.result);
+}, 30_000);
+
+it('works at exactly the stages that a changed value reaches, and comes to what a fresh computation does', async () => {
+  const shelf = mapShelf();
+  // From scratch, so that everything stands on the shelf.
+  await measured({ ...request, readCache: false }, shelf);
+  for (const [path, [value, stages]] of Object.entries(changes)) {
+    const [first, ...others] = request.openings;
+    const other =
+      path === 'openings'
+        ? { ...request, openings: [{ ...first!, diameter: 3.4 }, ...others] }
+        : changed(request, path.split('.'), value);
+    const edited = await measured(other, shelf);
+    expect(edited.stages, path).toEqual([...stages].sort());
+    if (stages.length > 0) expect(edited.result.facts, path).toEqual((await afresh(other)).facts);
+  }
+}, 120_000);
+
+it('looks again at the layers when the part outgrows the machine so far that they are only sketched', async () => {
+  const shelf = mapShelf();
+  await measured({ ...request, machine: { ...request.machine, layer: 0.003 } }, shelf);
+  const tiny = { ...request, machine: { ...request.machine, layer: 0.003, plate: [9, 9] as const } };
+  const sketched = await measured(tiny, shelf);
+  expect(sketched.stages).toEqual([...layers].sort());
+  expect(sketched.result.facts).toEqual((await afresh(tiny)).facts);
+}, 60_000);
+
+it('gives after any series of edits what a fresh computation gives', async () => {
+  const shelf = mapShelf();
+  const point = fc.tuple(...[8, 8, 8].map((most) => fc.double({ min: -most, max: most, noNaN: true })));
+  const edit = fc.oneof(
+    fc.record({ kind: fc.constant('move' as const), which: fc.nat(2), at: point }),
+    fc.record({
+      kind: fc.constant('resize' as const),
+      which: fc.nat(2),
+      to: fc.double({ min: 0.5, max: 6, noNaN: true }),
+    }),
+    fc.record({ kind: fc.constant('remove' as const), which: fc.nat(2) }),
+    fc.record({ kind: fc.constant('turn' as const), to: fc.constantFrom(30, 31) }),
+    fc.record({ kind: fc.constant('wall' as const), to: fc.constantFrom(1.5, 1.2, null) }),
+    fc.record({ kind: fc.constant('suction' as const), to: fc.constantFrom(5, 10) }),
+  );
+  await fc.assert(
+    fc.asyncProperty(fc.array(edit, { minLength: 1, maxLength: 6 }), async (edits) => {
+      let edited = request;
+      for (const step of edits) {
+        const { openings } = edited;
+        if (step.kind === 'turn') edited = { ...edited, turn: [10, 20, step.to] };
+        else if (step.kind === 'wall') edited = { ...edited, wall: step.to };
+        else if (step.kind === 'suction')
+          edited = { ...edited, limits: { ...edited.limits, suction: step.to } };
+        else if (step.kind === 'remove') {
+          edited = { ...edited, openings: openings.filter((_, at) => at !== step.which) };
+        } else {
+          const now = step.kind === 'move' ? { at: step.at as never } : { diameter: step.to };
+          edited = {
+            ...edited,
+            openings: openings.map((one, at) => (at === step.which ? { ...one, ...now } : one)),
+          };
+        }
+        await measured(edited, shelf);
+      }
+      expect((await measured(edited, shelf)).result).toEqual(await afresh(edited));
+    }),
+    { numRuns: 12, seed: 20261125 },
+  );
+}, 180_000);
