@@ -1,13 +1,14 @@
 import type { Interrupter } from '../interrupter.ts';
 import { elementOf } from './contourField.ts';
 import type { DepthField } from './depthField.ts';
-import { type FieldCells, firstNode } from './fieldCells.ts';
+import { type FieldCells, firstNode, nodesWithin } from './fieldCells.ts';
 import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
 /**
- * Which deep nodes hang together: union–find over the deep nodes of the field's slots and over its
- * uniform deep bricks, along lattice edges and across joined faces, exactly as the contour does.
- * Returns the root of every element (slot node, or number of slot nodes + brick).
+ * Which deep nodes hang together: union–find over the deep nodes of the field's own slots and over its
+ * own uniform deep bricks, along lattice edges (into the next layer of bricks too) and across joined
+ * faces, exactly as the contour does. Returns the root of every element (slot node, or number of slot
+ * nodes + brick).
  */
 export function chambersOf(field: DepthField, cells: FieldCells, interrupter: Interrupter): Int32Array {
   const nodes = field.depth.length;
@@ -15,12 +16,14 @@ export function chambersOf(field: DepthField, cells: FieldCells, interrupter: In
   for (let element = 0; element < parent.length; element++) parent[element] = element;
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 127) === 0) interrupter(slot / field.brickOf.length);
-    uniteSlot(field, cells, parent, slot);
+    const [from, to] = nodesWithin(field, slot, BRICK * field.layerFrom, BRICK * field.layerTo);
+    if (from < to) uniteSlot(field, cells, parent, slot);
   }
   uniteUniformBricks(field, parent);
   for (let element = 0; element < parent.length; element++) {
     if ((element & 0xfffff) === 0) interrupter(1);
-    parent[element] = rootOf(parent, element);
+    // No root lies after its elements, so those before are done.
+    parent[element] = parent[parent[element]!]!;
   }
   return parent;
 }
@@ -91,8 +94,8 @@ function uniteJoined(
 function uniteUniformBricks(field: DepthField, parent: Int32Array): void {
   const [nx, ny, nz] = field.lattice.bricks;
   const nodes = field.depth.length;
-  let brick = 0;
-  for (let bz = 0; bz < nz; bz++) {
+  let brick = nx * ny * field.layerFrom;
+  for (let bz = field.layerFrom; bz < field.layerTo; bz++) {
     for (let by = 0; by < ny; by++) {
       for (let bx = 0; bx < nx; bx++, brick++) {
         if (field.slotOf[brick]! >= 0 || field.deepBrick[brick] === 0) continue;

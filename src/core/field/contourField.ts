@@ -1,12 +1,11 @@
 import { type Interrupter, portion } from '../interrupter.ts';
-import type { Mesh } from '../mesh/mesh.ts';
 import { cellPatches } from './cellPatches.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
 import type { DepthField } from './depthField.ts';
 import type { DepthProbe } from './depthProbe.ts';
-import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+import { type FieldCells, firstNode, nodeIndex, nodesWithin } from './fieldCells.ts';
 import { findCrossings } from './fieldCrossings.ts';
-import { BRICK_NODES } from './fieldLattice.ts';
+import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
 
 /** Quads whose diagonals pass each other nearer than this are flat, mm. */
@@ -18,9 +17,11 @@ const DOUBT_MM = 0.01;
 /** Quads bent less than about 3° hide no thin spot worth measuring. */
 const BENT_COSINE = 0.9985;
 
+/** The part of the surface that the own nodes of a field make; the contours of all layers together are closed. */
 export interface Contour {
-  /** Closed, oriented from the deep side to the shallow one. */
-  readonly mesh: Mesh;
+  readonly vertices: SheetVertices;
+  /** Oriented from the deep side to the shallow one. */
+  readonly triangles: Uint32Array;
   /** Per facet the lattice node on its deep side: slot index, or slots' nodes + brick for a uniform brick. */
   readonly deepNode: Int32Array;
   /** Least depth measured on the surface, at vertices and half way between, mm. */
@@ -40,6 +41,7 @@ export function contourField(
 ): Contour {
   const crossings = findCrossings(field, cells, probe, portion(interrupter, 0, 0.5));
   const vertices = placeSheetVertices(field, cells, crossings, probe, portion(interrupter, 0.5, 0.85));
+  // Crossings next to the own nodes make no quads here.
   const triangles = new Uint32Array(6 * crossings.count);
   const deepNode = new Int32Array(2 * crossings.count);
   const quad = new Uint32Array(4);
@@ -49,7 +51,8 @@ export function contourField(
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
-    for (let local = 0; local < BRICK_NODES; local++) {
+    const [from, to] = nodesWithin(field, slot, BRICK * field.layerFrom, BRICK * field.layerTo);
+    for (let local = from; local < to; local++) {
       const node = slot * BRICK_NODES + local;
       const mask = crossings.mask[node]!;
       if (mask === 0) continue;
@@ -70,7 +73,12 @@ export function contourField(
       }
     }
   }
-  return { mesh: { positions: vertices.positions, triangles }, deepNode, leastDepth };
+  return {
+    vertices,
+    triangles: triangles.subarray(0, 3 * filled),
+    deepNode: deepNode.subarray(0, filled),
+    leastDepth,
+  };
 }
 
 /** Slot index of a node, or the number that stands for its whole uniform brick. */

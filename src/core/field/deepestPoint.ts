@@ -1,9 +1,10 @@
 import type { Interrupter } from '../interrupter.ts';
-import type { RayGrid } from '../rays/rayGrid.ts';
+import type { Mesh } from '../mesh/mesh.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
-import type { FieldSource } from './depthField.ts';
 import { BRICK, type FieldLattice } from './fieldLattice.ts';
+import { closestOfFacets } from './ringWalk.ts';
 import { type SampleBlocks, sampleBlocks, searchSamples } from './sampleBlocks.ts';
+import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /** Measurements spent on the search at most; flat plates have a whole sheet of deepest points. */
 const MOST_MEASUREMENTS = 1500;
@@ -11,12 +12,21 @@ const STEP_END_MM = 0.01;
 /** Bounds on distances are widened by this for rounding. */
 const ROUNDING = 1 + 1e-6;
 
+/** What the search looks at. */
+export interface DeepSource {
+  readonly mesh: Mesh;
+  readonly lattice: FieldLattice;
+  /** Of the whole surface. */
+  readonly samples: SurfaceSamples;
+  /** By the row of nodes next to a point. */
+  readonly isInside: (x: number, y: number, z: number) => boolean;
+}
+
 /**
- * The greatest depth found in the part, mm: a measured lower bound, right to about 0.01 mm where the
- * deepest place is not lost among many. Starts at the bricks that could hold it, in order of
- * promise, and climbs.
+ * The greatest depth found in the part, mm, right to about 0.02 mm where the deepest place is not
+ * lost among many. Starts at the bricks that could hold it, in order of promise, and climbs.
  */
-export function deepestDepth(source: FieldSource, interrupter: Interrupter): number {
+export function deepestDepth(source: DeepSource, interrupter: Interrupter): number {
   const { lattice } = source;
   const blocks = sampleBlocks(source.samples, lattice);
   const promise = roughDepths(source);
@@ -34,6 +44,8 @@ export function deepestDepth(source: FieldSource, interrupter: Interrupter): num
     reachedMm: 0,
     left: MOST_MEASUREMENTS,
     found: closestPointScratch(),
+    query: new Float64Array(3),
+    single: new Uint32Array(1),
   };
   let best = 0;
   for (const brick of order) {
@@ -46,7 +58,9 @@ export function deepestDepth(source: FieldSource, interrupter: Interrupter): num
 }
 
 interface Climb {
-  readonly source: FieldSource;
+  readonly source: DeepSource;
+  readonly query: Float64Array;
+  readonly single: Uint32Array;
   readonly blocks: SampleBlocks;
   readonly found: ClosestPoint;
   x: number;
@@ -70,7 +84,7 @@ function bricksByDepth(brickDepth: Float32Array, least: number): Uint32Array {
  * closest sample on to its neighbours, sweeping there and back twice (Danielsson, Euclidean distance
  * mapping, 1980).
  */
-function roughDepths({ lattice, grid, samples }: FieldSource): Float32Array {
+function roughDepths({ lattice, isInside, samples }: DeepSource): Float32Array {
   const [nx, ny, nz] = lattice.bricks;
   const total = nx * ny * nz;
   const nearest = new Int32Array(total).fill(-1);
@@ -111,7 +125,7 @@ function roughDepths({ lattice, grid, samples }: FieldSource): Float32Array {
       Math.floor(brick / nx) % ny,
       Math.floor(brick / (nx * ny)),
     );
-    depth[brick] = Math.sqrt(depth[brick]!) * (isInside(grid, lattice, x, y, z) ? 1 : -1);
+    depth[brick] = Math.sqrt(depth[brick]!) * (isInside(x, y, z) ? 1 : -1);
   }
   return depth;
 }
@@ -131,7 +145,7 @@ function middleOf(
 
 /** Pattern search from a brick's middle; never leaves the inside, since depth outside counts as none. */
 function climbFrom(climb: Climb, brick: number, roughMm: number): void {
-  const { lattice, grid } = climb.source;
+  const { lattice, isInside } = climb.source;
   const [nx, ny] = lattice.bricks;
   [climb.x, climb.y, climb.z] = middleOf(
     lattice,
@@ -141,7 +155,7 @@ function climbFrom(climb: Climb, brick: number, roughMm: number): void {
   );
   climb.depth = depthAt(climb, climb.x, climb.y, climb.z, roughMm);
   climb.sampleMm = climb.reachedMm;
-  if (!isInside(grid, lattice, climb.x, climb.y, climb.z)) climb.depth = 0;
+  if (!isInside(climb.x, climb.y, climb.z)) climb.depth = 0;
   for (let step = (BRICK / 2) * lattice.spacing; step > STEP_END_MM && climb.left > 0; ) {
     if (!climbOnce(climb, step)) step /= 2;
   }
@@ -149,7 +163,7 @@ function climbFrom(climb: Climb, brick: number, roughMm: number): void {
 
 /** Distance from a point to the surface, of which a sample is known to lie within `withinMm`. */
 function depthAt(climb: Climb, x: number, y: number, z: number, withinMm: number): number {
-  const { source, blocks, found } = climb;
+  const { source, blocks, found, query, single } = climb;
   const { points, facet } = source.samples;
   const sample = searchSamples(source.samples, blocks, x, y, z, withinMm * ROUNDING);
   climb.reachedMm = Math.hypot(
@@ -157,14 +171,18 @@ function depthAt(climb: Climb, x: number, y: number, z: number, withinMm: number
     points[3 * sample + 1]! - y,
     points[3 * sample + 2]! - z,
   );
-  source.probe.query.set([x, y, z]);
-  source.probe.nearest(source.everywhere ? -1 : facet[sample]!, -1, found);
+  query[0] = x;
+  query[1] = y;
+  query[2] = z;
+  single[0] = facet[sample]!;
+  found.squared = Infinity;
+  closestOfFacets(source.mesh.positions, source.mesh.triangles, single, 0, 1, query, found);
   return Math.sqrt(found.squared);
 }
 
 /** Goes to the best of the 26 neighbours at this step if it is deeper. */
 function climbOnce(climb: Climb, step: number): boolean {
-  const { lattice, grid } = climb.source;
+  const { isInside } = climb.source;
   let best = climb.depth;
   let bestWay = -1;
   let { sampleMm } = climb;
@@ -175,7 +193,7 @@ function climbOnce(climb: Climb, step: number): boolean {
     const z = climb.z + step * (Math.floor(way / 9) - 1);
     climb.left--;
     const depth = depthAt(climb, x, y, z, climb.sampleMm + Math.sqrt(3) * step);
-    if (depth > best && isInside(grid, lattice, x, y, z)) {
+    if (depth > best && isInside(x, y, z)) {
       best = depth;
       bestWay = way;
       sampleMm = climb.reachedMm;
@@ -188,22 +206,4 @@ function climbOnce(climb: Climb, step: number): boolean {
   climb.z += step * (Math.floor(bestWay / 9) - 1);
   climb.depth = best;
   return true;
-}
-
-/** Inside test off the nodes: the row nearest to the point decides, which a depth above half a row's diagonal makes safe. */
-function isInside(
-  grid: RayGrid,
-  { origin, spacing }: FieldLattice,
-  x: number,
-  y: number,
-  z: number,
-): boolean {
-  const j = Math.round((y - origin[1]) / spacing);
-  const k = Math.round((z - origin[2]) / spacing);
-  if (j < 0 || k < 0 || j >= grid.lattice.rows || k >= grid.lattice.layers) return false;
-  const row = k * grid.lattice.rows + j;
-  let winding = 0;
-  for (let c = grid.offsets[row]!; c < grid.offsets[row + 1]! && grid.x[c]! < x; c++)
-    winding += grid.jump[c]!;
-  return winding >= 1;
 }

@@ -19,6 +19,9 @@ export interface DepthField {
   readonly slotOf: Int32Array;
   /** Brick by slot. */
   readonly brickOf: Uint32Array;
+  /** Bricks are measured in the layers [layerFrom − 1, layerTo + 1) only; those of [layerFrom, layerTo) are the field's own. */
+  readonly layerFrom: number;
+  readonly layerTo: number;
   /** 1 for uniform bricks deeper than the level. */
   readonly deepBrick: Uint8Array;
   /** Depth by node of the slots: measured where `facet` is ≥ 0, else right only in its side of the level. */
@@ -31,23 +34,16 @@ export interface DepthField {
 export interface FieldSource {
   readonly lattice: FieldLattice;
   readonly level: number;
-  /** Rays through the rows of nodes. */
+  /** Layers of bricks the field is for. */
+  readonly layerFrom: number;
+  readonly layerTo: number;
+  /** Rays through the rows of nodes, from the first node of the layer of bricks `gridFrom` on. */
   readonly grid: RayGrid;
+  readonly gridFrom: number;
   readonly samples: SurfaceSamples;
   readonly probe: DepthProbe;
   /** Asks the probe at every node and not only near the level: slow, an oracle for tests. */
   readonly everywhere: boolean;
-}
-
-/** The bricks [from, to) of a field: those that pass the level with their nodes, ascending. */
-export interface FieldBricks {
-  readonly from: number;
-  readonly to: number;
-  readonly brickOf: Uint32Array;
-  readonly depth: Float32Array;
-  readonly facet: Int32Array;
-  /** By brick of the range. */
-  readonly deepBrick: Uint8Array;
 }
 
 /** Depth of a node that is shallow beyond doubt: no more is asked of it. */
@@ -56,54 +52,59 @@ const SHALLOW = -1;
 const SAMPLE_ERROR = 0.04;
 
 /**
- * Measures the bricks [from, to). Depth changes by no more than the way gone (it is 1-Lipschitz), so
- * only nodes within a spacing of the level can end an edge that crosses it: these are measured by
- * the probe from their closest surface sample, for the others the sample's distance will do. A brick
- * without any node that near the level, by its samples' error, is uniform. Null when more than
- * `maxNodes` would be kept.
+ * Builds the field of some layers of bricks, and of the layer before and after them. Depth changes by
+ * no more than the way gone (it is 1-Lipschitz), so only nodes within a spacing of the level can end
+ * an edge that crosses it: these are measured by the probe from their closest surface sample, for the
+ * others the sample's distance will do. A brick without any node that near the level is uniform.
+ * Null when more than `maxNodes` would be kept.
  */
-export function measureBricks(
+export function buildDepthField(
   source: FieldSource,
-  from: number,
-  to: number,
   maxNodes: number,
   interrupter: Interrupter,
-): FieldBricks | null {
-  const { lattice, level, samples, everywhere } = source;
-  const deepBrick = new Uint8Array(to - from);
+): DepthField | null {
+  const { lattice, level, samples, everywhere, layerFrom, layerTo } = source;
+  const [nx, ny, nz] = lattice.bricks;
+  const from = nx * ny * Math.max(0, layerFrom - 1);
+  const to = nx * ny * Math.min(nz, layerTo + 1);
   const band = lattice.spacing + SAMPLE_ERROR * level;
   const reach = sampleReach(level + band, everywhere ? 0 : level - band);
-  const found = closestPointScratch();
   // Pages that are never written cost nothing.
   const most = Math.min(maxNodes, BRICK_NODES * sampledBricks(samples, lattice, from, to, reach.reachMm));
   const depth = new Float32Array(most + BRICK_NODES);
   const facet = new Int32Array(most + BRICK_NODES);
+  const deepBrick = new Uint8Array(nx * ny * nz);
+  const slotOf = new Int32Array(nx * ny * nz).fill(-1);
+  const found = closestPointScratch();
   const kept: number[] = [];
   for (let brick = from; brick < to; brick++) {
-    if (((brick - from) & 63) === 0) interrupter((brick - from) / (to - from));
-    const inside = readInside(source, brick, reach);
-    if (inside === 0) continue;
+    if ((brick & 63) === 0) interrupter((brick - from) / (to - from));
+    if (readInside(source, brick, reach) === 0) continue;
     if (!nearestSamples(samples, lattice, brick, reach)) {
-      deepBrick[brick - from] = 1;
+      deepBrick[brick] = 1;
       continue;
     }
     const at = kept.length * BRICK_NODES;
     const passes = settleNodes(source, brick, reach, band, depth, facet, at, found);
     if (passes) {
-      if (!everywhere) shareFacets(source, brick, depth, facet, at, found);
       if (at + BRICK_NODES > maxNodes) return null;
+      if (!everywhere) shareFacets(source, brick, depth, facet, at, found);
+      slotOf[brick] = kept.length;
       kept.push(brick);
-    } else deepBrick[brick - from] = depth[at]! > level ? 1 : 0;
+    } else deepBrick[brick] = depth[at]! > level ? 1 : 0;
   }
   const nodes = kept.length * BRICK_NODES;
-  return {
-    from,
-    to,
+  return withDoubtfulBricks({
+    lattice,
+    level,
+    layerFrom,
+    layerTo,
+    slotOf,
     brickOf: Uint32Array.from(kept),
+    deepBrick,
     depth: depth.subarray(0, nodes),
     facet: facet.subarray(0, nodes),
-    deepBrick,
-  };
+  });
 }
 
 /** How many bricks of the range have samples in them or within reach. */
@@ -136,12 +137,16 @@ function sampledBricks(
 }
 
 /** Marks the brick's nodes for the search: inside ones as not yet reached, outside ones as done. Returns how many are inside. */
-function readInside({ grid, lattice }: FieldSource, brick: number, { squared }: SampleReach): number {
+function readInside(
+  { grid, gridFrom, lattice }: FieldSource,
+  brick: number,
+  { squared }: SampleReach,
+): number {
   const { origin, spacing, bricks } = lattice;
   const [nx, ny] = bricks;
   const x0 = origin[0] + BRICK * (brick % nx) * spacing;
   const j0 = BRICK * (Math.floor(brick / nx) % ny);
-  const k0 = BRICK * Math.floor(brick / (nx * ny));
+  const k0 = BRICK * (Math.floor(brick / (nx * ny)) - gridFrom);
   let inside = 0;
   let node = 0;
   for (let k = k0; k < k0 + BRICK; k++) {
@@ -188,7 +193,7 @@ function settleNodes(
     }
     const estimate = squared[n] === Infinity ? reachMm : lattice.spacing * Math.sqrt(squared[n]!);
     depth[at + n] = estimate;
-    if (Math.abs(estimate - level) < band) passes = true;
+    if (squared[n] !== Infinity && Math.abs(estimate - level) < band) passes = true;
     else if (!everywhere) continue;
     probe.query[0] = x0 + (n & 7) * spacing;
     probe.query[1] = y0 + ((n >> 3) & 7) * spacing;
@@ -238,52 +243,17 @@ function shareFacets(
   }
 }
 
-/** The field of neighbouring ranges of bricks that make up the lattice together. */
-export function joinBricks(
-  { lattice, level }: Pick<FieldSource, 'lattice' | 'level'>,
-  ranges: readonly FieldBricks[],
-): DepthField {
-  const total = lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2];
-  const slotOf = new Int32Array(total).fill(-1);
-  const deepBrick = new Uint8Array(total);
-  let slots = 0;
-  for (const range of ranges) {
-    deepBrick.set(range.deepBrick, range.from);
-    for (const brick of range.brickOf) slotOf[brick] = slots++;
-  }
-  const measured: DepthField = {
-    lattice,
-    level,
-    slotOf,
-    deepBrick,
-    brickOf: concatenated(ranges.map(({ brickOf }) => brickOf)),
-    depth: concatenated(ranges.map(({ depth }) => depth)),
-    facet: concatenated(ranges.map(({ facet }) => facet)),
-  };
-  const doubtful = doubtfulBricks(measured);
-  return doubtful.length === 0 ? measured : withSlots(measured, doubtful);
-}
-
-function concatenated<T extends Uint32Array | Int32Array | Float32Array>(parts: readonly T[]): T {
-  if (parts.length === 1) return parts[0]!;
-  const length = parts.reduce((sum, part) => sum + part.length, 0);
-  const whole = new (parts[0]!.constructor as new (length: number) => T)(length);
-  let at = 0;
-  for (const part of parts) {
-    whole.set(part, at);
-    at += part.length;
-  }
-  return whole;
-}
-
 /**
  * Uniform bricks that have a node of the other side next to them. There are none where depths are
  * exact; an error of the samples must not tear the surface.
  */
 function doubtfulBricks(field: DepthField): number[] {
+  const { layerFrom, layerTo } = field;
   const [nx, ny, nz] = field.lattice.bricks;
+  const first = Math.max(0, layerFrom - 1);
+  const last = Math.min(nz, layerTo + 1);
   const doubtful: number[] = [];
-  for (let brick = 0; brick < field.slotOf.length; brick++) {
+  for (let brick = nx * ny * first; brick < nx * ny * last; brick++) {
     if (field.slotOf[brick]! >= 0) continue;
     const i = brick % nx;
     const j = Math.floor(brick / nx) % ny;
@@ -292,7 +262,7 @@ function doubtfulBricks(field: DepthField): number[] {
     for (let way = 0; way < 27 && !disagrees; way++) {
       const [a, b, c] = [(way % 3) - 1, (Math.floor(way / 3) % 3) - 1, Math.floor(way / 9) - 1];
       const [x, y, z] = [i + a, j + b, k + c];
-      if (x < 0 || y < 0 || z < 0 || x >= nx || y >= ny || z >= nz) continue;
+      if (x < 0 || y < 0 || z < first || x >= nx || y >= ny || z >= last) continue;
       disagrees = faceDisagrees(field, x + nx * (y + ny * z), a, b, c, field.deepBrick[brick]!);
     }
     if (disagrees) doubtful.push(brick);
@@ -322,29 +292,21 @@ function faceDisagrees(
   return false;
 }
 
-/** Gives slots to uniform bricks too; their nodes' depths tell no more than the side. */
-function withSlots(field: DepthField, bricks: readonly number[]): DepthField {
-  const given = bricks.map((brick): FieldBricks => {
-    const deep = field.deepBrick[brick] === 1;
-    return {
-      from: brick,
-      to: brick + 1,
-      brickOf: Uint32Array.of(brick),
-      depth: new Float32Array(BRICK_NODES).fill(deep ? Infinity : SHALLOW),
-      facet: new Int32Array(BRICK_NODES).fill(-1),
-      deepBrick: Uint8Array.of(field.deepBrick[brick]!),
-    };
-  });
-  const slotOf = field.slotOf;
+/** Gives slots to doubtful bricks too; their nodes' depths tell no more than the side. */
+function withDoubtfulBricks(field: DepthField): DepthField {
+  const bricks = doubtfulBricks(field);
+  if (bricks.length === 0) return field;
+  const slots = field.brickOf.length;
+  const depth = new Float32Array((slots + bricks.length) * BRICK_NODES);
+  const facet = new Int32Array(depth.length).fill(-1, field.facet.length);
+  depth.set(field.depth);
+  facet.set(field.facet);
   bricks.forEach((brick, n) => {
-    slotOf[brick] = field.brickOf.length + n;
+    field.slotOf[brick] = slots + n;
+    const at = (slots + n) * BRICK_NODES;
+    depth.fill(field.deepBrick[brick] === 1 ? Infinity : SHALLOW, at, at + BRICK_NODES);
   });
-  return {
-    ...field,
-    brickOf: concatenated([field.brickOf, ...given.map(({ brickOf }) => brickOf)]),
-    depth: concatenated([field.depth, ...given.map(({ depth }) => depth)]),
-    facet: concatenated([field.facet, ...given.map(({ facet }) => facet)]),
-  };
+  return { ...field, brickOf: Uint32Array.from([...field.brickOf, ...bricks]), depth, facet };
 }
 
 /** Whether node (i, j, k), anywhere in the lattice, lies deeper than the level. */

@@ -19,9 +19,12 @@ export interface DepthProbe {
   on(facet: number, found: ClosestPoint): void;
 }
 
-/** Walks downhill from its hints (`walkRings`), which must be facets. */
-export function walkingProbe(mesh: Mesh): DepthProbe {
-  const rings = facetRings(mesh);
+/**
+ * Walks downhill from its hints (`walkRings`), which must be facets. Only what reaches into heights
+ * [low, high] is found.
+ */
+export function walkingProbe(mesh: Mesh, low: number, high: number): DepthProbe {
+  const rings = facetRings(mesh, low, high);
   const query = new Float64Array(3);
   const single = new Uint32Array(1);
   return {

@@ -6,16 +6,33 @@ export interface FacetRings {
   readonly facets: Uint32Array;
 }
 
-export function facetRings({ positions, triangles }: Mesh): FacetRings {
+/** Rings of the facets that reach into heights [low, high]; other facets are in none. */
+export function facetRings({ positions, triangles }: Mesh, low: number, high: number): FacetRings {
   const corners = positions.length / 3;
   const start = new Uint32Array(corners + 1);
-  for (let i = 0; i < triangles.length; i++) start[triangles[i]!]!++;
+  const within = new Uint8Array(triangles.length / 3);
+  for (let f = 0; f < within.length; f++) {
+    const a = triangles[3 * f]!;
+    const b = triangles[3 * f + 1]!;
+    const c = triangles[3 * f + 2]!;
+    const az = positions[3 * a + 2]!;
+    const bz = positions[3 * b + 2]!;
+    const cz = positions[3 * c + 2]!;
+    if ((az < low && bz < low && cz < low) || (az > high && bz > high && cz > high)) continue;
+    within[f] = 1;
+    start[a]!++;
+    start[b]!++;
+    start[c]!++;
+  }
   let total = 0;
   for (let v = 0; v <= corners; v++) {
     total += start[v]!;
     start[v] = total;
   }
   const facets = new Uint32Array(total);
-  for (let i = triangles.length - 1; i >= 0; i--) facets[--start[triangles[i]!]!] = Math.floor(i / 3);
+  for (let f = within.length - 1; f >= 0; f--) {
+    if (within[f] === 0) continue;
+    for (let c = 3 * f; c < 3 * f + 3; c++) facets[--start[triangles[c]!]!] = f;
+  }
   return { start, facets };
 }

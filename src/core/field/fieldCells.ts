@@ -78,6 +78,19 @@ export function firstNode(field: DepthField, slot: number): [number, number, num
   return [BRICK * (brick % nx), BRICK * (Math.floor(brick / nx) % ny), BRICK * Math.floor(brick / (nx * ny))];
 }
 
+/** The nodes (or cells) of a slot that lie in planes [planeFrom, planeTo) of the lattice, as a range of local numbers. */
+export function nodesWithin(
+  field: DepthField,
+  slot: number,
+  planeFrom: number,
+  planeTo: number,
+): [from: number, to: number] {
+  const plane = firstNode(field, slot)[2];
+  const from = Math.min(BRICK, Math.max(0, planeFrom - plane));
+  const to = Math.min(BRICK, Math.max(from, planeTo - plane));
+  return [BRICK * BRICK * from, BRICK * BRICK * to];
+}
+
 /** Slot index of node (or cell) (i, j, k), −1 when its brick is uniform. */
 export function nodeIndex(field: DepthField, i: number, j: number, k: number): number {
   const [nx, ny] = field.lattice.bricks;
@@ -94,8 +107,11 @@ function joinDoubleLinks(
   { configuration, joined }: FieldCells,
   interrupter: Interrupter,
 ): void {
-  for (let slot = 0; slot < field.brickOf.length; slot++) {
-    if ((slot & 127) === 0) interrupter(slot / field.brickOf.length);
+  // By brick and not by slot: what one face is settled to depends on those before it.
+  for (let brick = 0; brick < field.slotOf.length; brick++) {
+    if ((brick & 0x3ff) === 0) interrupter(brick / field.slotOf.length);
+    const slot = field.slotOf[brick]!;
+    if (slot < 0) continue;
     const [i0, j0, k0] = firstNode(field, slot);
     for (let local = 0; local < BRICK_NODES; local++) {
       const cell = slot * BRICK_NODES + local;
@@ -112,6 +128,8 @@ function joinDoubleLinks(
           j0 + ((local >> 3) & 7) + step[1]!,
           k0 + (local >> 6) + step[2]!,
         );
+        // Beyond the layers measured.
+        if (next < 0) continue;
         if (
           !linksTwice(sides, joined[cell]!, face) ||
           !linksTwice(configuration[next]!, joined[next]!, face - 1)

@@ -2,8 +2,8 @@ import type { Interrupter } from '../interrupter.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
 import type { DepthField } from './depthField.ts';
 import type { DepthProbe } from './depthProbe.ts';
-import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
-import { BRICK_NODES } from './fieldLattice.ts';
+import { type FieldCells, firstNode, nodeIndex, nodesWithin } from './fieldCells.ts';
+import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
 /**
  * Where the level crosses the lattice's edges. The edges of a node towards +x, +y, +z that are
@@ -45,7 +45,7 @@ export function findCrossings(
   probe: DepthProbe,
   interrupter: Interrupter,
 ): FieldCrossings {
-  const { first, mask, count } = countCrossings(cells);
+  const { first, mask, count } = countCrossings(field, cells);
   const planes = new Float32Array(6 * count);
   const facet = new Int32Array(count);
   const crossings = { first, mask, count, planes, facet };
@@ -61,21 +61,28 @@ export function findCrossings(
       const i = i0 + (local & 7);
       const j = j0 + ((local >> 3) & 7);
       const k = k0 + (local >> 6);
-      readEnd(field, probe, i, j, k, -1, low, found);
+      const own = field.facet[node]!;
       let crossing = first[node]!;
       for (let axis = 0; axis < 3; axis++) {
         if (((mask[node]! >> axis) & 1) === 0) continue;
+        const next = nodeIndex(field, axis === 0 ? i + 1 : i, axis === 1 ? j + 1 : j, axis === 2 ? k + 1 : k);
+        // Both ends of an edge that crosses the level were measured, unless a sample told one much too deep.
+        const other = next < 0 ? -1 : field.facet[next]!;
+        const hint = Math.max(own, other, 0);
+        readEnd(field, probe, i, j, k, own, hint, low, found);
         readEnd(
           field,
           probe,
           axis === 0 ? i + 1 : i,
           axis === 1 ? j + 1 : j,
           axis === 2 ? k + 1 : k,
-          low.facet,
+          other,
+          hint,
           high,
           found,
         );
-        if (low.depth > field.level) findCrossing(field, probe, low, high, axis, crossing, crossings, found);
+        if ((cells.configuration[node]! & 1) === 1)
+          findCrossing(field, probe, low, high, axis, crossing, crossings, found);
         else findCrossing(field, probe, high, low, axis, crossing, crossings, found);
         crossing++;
       }
@@ -84,44 +91,50 @@ export function findCrossings(
   return crossings;
 }
 
-function countCrossings({ configuration }: FieldCells): Pick<FieldCrossings, 'first' | 'mask' | 'count'> {
+/** Counts the edges of the field's own nodes and of one plane of nodes before and after them. */
+function countCrossings(
+  field: DepthField,
+  { configuration }: FieldCells,
+): Pick<FieldCrossings, 'first' | 'mask' | 'count'> {
   const first = new Uint32Array(configuration.length);
   const mask = new Uint8Array(configuration.length);
   let count = 0;
-  for (let node = 0; node < configuration.length; node++) {
-    const sides = configuration[node]!;
-    if (sides === 0 || sides === 255) continue;
-    const own = sides & 1;
-    const crossed =
-      (((sides >> 1) & 1) ^ own) | ((((sides >> 2) & 1) ^ own) << 1) | ((((sides >> 4) & 1) ^ own) << 2);
-    first[node] = count;
-    mask[node] = crossed;
-    count += (crossed & 1) + ((crossed >> 1) & 1) + (crossed >> 2);
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    const start = slot * BRICK_NODES;
+    const [from, to] = nodesWithin(field, slot, BRICK * field.layerFrom - 1, BRICK * field.layerTo + 1);
+    for (let node = start + from; node < start + to; node++) {
+      const sides = configuration[node]!;
+      if (sides === 0 || sides === 255) continue;
+      const own = sides & 1;
+      const crossed =
+        (((sides >> 1) & 1) ^ own) | ((((sides >> 2) & 1) ^ own) << 1) | ((((sides >> 4) & 1) ^ own) << 2);
+      first[node] = count;
+      mask[node] = crossed;
+      count += (crossed & 1) + ((crossed >> 1) & 1) + (crossed >> 2);
+    }
   }
   return { first, mask, count };
 }
 
-/** Depth and its gradient at a node; one that was not measured with its brick is measured now, from `hint`. */
+/** Depth and its gradient at a node by its closest facet; one without (−1) is measured now, from `hint`. */
 function readEnd(
-  field: DepthField,
+  { lattice }: DepthField,
   probe: DepthProbe,
   i: number,
   j: number,
   k: number,
+  facet: number,
   hint: number,
   end: EdgeEnd,
   found: ClosestPoint,
 ): void {
-  const { origin, spacing } = field.lattice;
-  end.x = origin[0] + i * spacing;
-  end.y = origin[1] + j * spacing;
-  end.z = origin[2] + k * spacing;
-  const node = nodeIndex(field, i, j, k);
-  end.facet = field.facet[node]!;
+  end.x = lattice.origin[0] + i * lattice.spacing;
+  end.y = lattice.origin[1] + j * lattice.spacing;
+  end.z = lattice.origin[2] + k * lattice.spacing;
   probe.query[0] = end.x;
   probe.query[1] = end.y;
   probe.query[2] = end.z;
-  if (end.facet >= 0) probe.on(end.facet, found);
+  if (facet >= 0) probe.on(facet, found);
   else probe.nearest(hint, -1, found);
   end.facet = found.packed;
   end.depth = Math.sqrt(found.squared);

@@ -4,9 +4,9 @@ import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
 import type { DepthField } from './depthField.ts';
 import type { DepthProbe } from './depthProbe.ts';
 import { featurePoint } from './featurePoint.ts';
-import { type FieldCells, firstNode, nodeIndex } from './fieldCells.ts';
+import { type FieldCells, firstNode, nodeIndex, nodesWithin } from './fieldCells.ts';
 import type { FieldCrossings } from './fieldCrossings.ts';
-import { BRICK_NODES } from './fieldLattice.ts';
+import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
 /** Normals within 11° of their mean belong to one smooth sheet. */
 const SMOOTH_COSINE = 0.98;
@@ -35,6 +35,8 @@ export interface SheetVertices {
   readonly flatness: Float32Array;
   /** Closest facet (packed), as a hint. */
   readonly facet: Int32Array;
+  /** Vertices of the plane of cells before the field's own: they come first, and are the neighbour's. */
+  readonly borrowed: number;
   /** How far vertices were moved towards the shallow side at most, mm. */
   mostChordMm: number;
 }
@@ -60,13 +62,16 @@ export function placeSheetVertices(
   interrupter: Interrupter,
 ): SheetVertices {
   const first = new Uint32Array(cells.configuration.length);
-  const count = numberVertices(cells, first);
+  const seam = BRICK * field.layerFrom;
+  const borrowed = numberVertices(field, cells, seam - 1, seam, 0, first);
+  const count = numberVertices(field, cells, seam, BRICK * field.layerTo, borrowed, first);
   const vertices = {
     first,
     positions: new Float32Array(3 * count),
     normals: new Float32Array(3 * count),
     flatness: new Float32Array(count),
     facet: new Int32Array(count),
+    borrowed,
     mostChordMm: 0,
   };
   const found = closestPointScratch();
@@ -83,7 +88,8 @@ export function placeSheetVertices(
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
     const [i0, j0, k0] = firstNode(field, slot);
-    for (let local = 0; local < BRICK_NODES; local++) {
+    const [from, to] = nodesWithin(field, slot, seam - 1, BRICK * field.layerTo);
+    for (let local = from; local < to; local++) {
       const cell = slot * BRICK_NODES + local;
       const sides = cells.configuration[cell]!;
       if (sides === 0 || sides === 255) continue;
@@ -97,8 +103,10 @@ export function placeSheetVertices(
         const vertex = first[cell]! + patch;
         const chord = flattenChord(scratch);
         if (chord > vertices.mostChordMm) vertices.mostChordMm = chord;
-        vertices.positions.set(scratch.point, 3 * vertex);
-        vertices.normals.set(scratch.normal, 3 * vertex);
+        for (let axis = 0; axis < 3; axis++) {
+          vertices.positions[3 * vertex + axis] = scratch.point[axis]!;
+          vertices.normals[3 * vertex + axis] = scratch.normal[axis]!;
+        }
         vertices.flatness[vertex] = scratch.flatness;
         vertices.facet[vertex] = scratch.hint;
       }
@@ -107,15 +115,26 @@ export function placeSheetVertices(
   return vertices;
 }
 
-function numberVertices({ configuration, joined }: FieldCells, first: Uint32Array): number {
-  let count = 0;
-  for (let cell = 0; cell < configuration.length; cell++) {
-    const sides = configuration[cell]!;
-    if (sides === 0 || sides === 255) continue;
-    first[cell] = count;
-    count += cellPatches(sides, joined[cell]!)[12]!;
+/** Numbers the vertices of the cells in planes [planeFrom, planeTo) from `count` on; returns the next number. */
+function numberVertices(
+  field: DepthField,
+  { configuration, joined }: FieldCells,
+  planeFrom: number,
+  planeTo: number,
+  count: number,
+  first: Uint32Array,
+): number {
+  let next = count;
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    const [from, to] = nodesWithin(field, slot, planeFrom, planeTo);
+    for (let cell = slot * BRICK_NODES + from; cell < slot * BRICK_NODES + to; cell++) {
+      const sides = configuration[cell]!;
+      if (sides === 0 || sides === 255) continue;
+      first[cell] = next;
+      next += cellPatches(sides, joined[cell]!)[12]!;
+    }
   }
-  return count;
+  return next;
 }
 
 /** Number of the crossing on the edge of node index `node` along `axis`. */
@@ -137,8 +156,10 @@ function gatherPlanes(
 ): void {
   const { planes, mass, normal } = scratch;
   let count = 0;
-  mass.fill(0);
-  normal.fill(0);
+  for (let axis = 0; axis < 3; axis++) {
+    mass[axis] = 0;
+    normal[axis] = 0;
+  }
   for (let edge = 0; edge < 12; edge++) {
     if (patches[edge] !== patch) continue;
     const low = edgeCorners[edge]![0];
@@ -180,7 +201,7 @@ function placeVertex(
   found: ClosestPoint,
 ): void {
   const { planes, mass, point, count, flatness } = scratch;
-  if (flatness > SMOOTH_COSINE || !alone) point.set(mass);
+  if (flatness > SMOOTH_COSINE || !alone) for (let axis = 0; axis < 3; axis++) point[axis] = mass[axis]!;
   else {
     featurePoint(planes, count, mass, point);
     pullIntoCell(field, i, j, k, mass, point);
@@ -270,7 +291,7 @@ function settleOnLevel(
 ): void {
   const { point } = scratch;
   for (let step = 0; step < 4; step++) {
-    probe.query.set(point);
+    for (let axis = 0; axis < 3; axis++) probe.query[axis] = point[axis]!;
     probe.nearest(scratch.hint, scratch.secondHint, found);
     scratch.hint = found.packed;
     const distance = Math.sqrt(found.squared);

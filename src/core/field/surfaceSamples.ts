@@ -22,55 +22,93 @@ export interface SurfaceSamples {
 /**
  * Samples a surface densely enough to tell depths near `levelMm`: its corners, and points on facets
  * with longer edges. Samples s apart tell a distance d too great by no more than about s²/(4·d).
- * All of the mesh must lie in the lattice. Linear; deterministic.
+ * Only layers of bricks [from, to) get any, the same whatever the others. All of the mesh must lie in
+ * the lattice. Linear; deterministic.
  */
 export function sampleSurface(
   mesh: Mesh,
   lattice: FieldLattice,
   levelMm: number,
+  layers: readonly [from: number, to: number],
   interrupter: Interrupter,
 ): SurfaceSamples {
   const wall = Math.min(levelMm, MOST_WALL_MM);
-  const longest = EDGE_SHARE * wall;
-  const spread = strewPoints(mesh, longest, interrupter);
+  const spread = strewPoints(mesh, EDGE_SHARE * wall, zRange(lattice, layers), interrupter);
   return sortByBrick(spread, lattice, THINNING_SHARE * wall);
 }
 
-interface Strewn {
-  readonly points: Float32Array;
-  readonly facet: Uint32Array;
+/** Heights between which samples belong to the layers of bricks [from, to). */
+function zRange({ origin, spacing }: FieldLattice, [from, to]: readonly [number, number]): [number, number] {
+  const side = BRICK * spacing;
+  const start = origin[2] - spacing / 2;
+  return [start + from * side, start + to * side];
 }
 
-/** Corners first, each with its last facet, then the points on large facets. */
-function strewPoints({ positions, triangles }: Mesh, longest: number, interrupter: Interrupter): Strewn {
-  const corners = positions.length / 3;
-  let total = corners;
+interface Strewn {
+  points: Float32Array;
+  facet: Uint32Array;
+  count: number;
+}
+
+/** Corners first, each with its last facet, then the points on large facets; those with z in [low, high). */
+function strewPoints(
+  { positions, triangles }: Mesh,
+  longest: number,
+  [low, high]: readonly [number, number],
+  interrupter: Interrupter,
+): Strewn {
+  const strewn = cornersWithin(positions, low, high);
+  // −1 until a facet is met.
+  const lastFacet = new Int32Array(positions.length / 3).fill(-1);
   const facets = triangles.length / 3;
-  const visitLarge = (visit: (x: number, y: number, z: number, facet: number) => void): void => {
-    for (let f = 0; f < facets; f++) {
-      if ((f & 0xffff) === 0) interrupter(f / facets);
-      const a = 3 * triangles[3 * f]!;
-      const b = 3 * triangles[3 * f + 1]!;
-      const c = 3 * triangles[3 * f + 2]!;
-      if (isLarge(positions, a, b, c, longest)) strewFacet(positions, a, b, c, longest, f, visit);
-    }
-  };
-  visitLarge(() => {
-    total++;
-  });
-  const points = new Float32Array(3 * total);
-  const facet = new Uint32Array(total);
-  points.set(positions);
-  for (let i = 0; i < triangles.length; i++) facet[triangles[i]!] = Math.floor(i / 3);
-  if (total === corners) return { points, facet };
-  let filled = corners;
-  visitLarge((x, y, z, f) => {
-    points[3 * filled] = x;
-    points[3 * filled + 1] = y;
-    points[3 * filled + 2] = z;
-    facet[filled++] = f;
-  });
-  return { points, facet };
+  for (let f = 0; f < facets; f++) {
+    if ((f & 0xffff) === 0) interrupter(f / facets);
+    const a = triangles[3 * f]!;
+    const b = triangles[3 * f + 1]!;
+    const c = triangles[3 * f + 2]!;
+    const az = positions[3 * a + 2]!;
+    const bz = positions[3 * b + 2]!;
+    const cz = positions[3 * c + 2]!;
+    if ((az < low && bz < low && cz < low) || (az >= high && bz >= high && cz >= high)) continue;
+    lastFacet[a] = f;
+    lastFacet[b] = f;
+    lastFacet[c] = f;
+    if (isLarge(positions, 3 * a, 3 * b, 3 * c, longest))
+      strewFacet(positions, 3 * a, 3 * b, 3 * c, longest, f, low, high, strewn);
+  }
+  let corner = 0;
+  for (let v = 0; v < lastFacet.length; v++) {
+    const z = positions[3 * v + 2]!;
+    if (z >= low && z < high) strewn.facet[corner++] = Math.max(0, lastFacet[v]!);
+  }
+  return strewn;
+}
+
+function cornersWithin(positions: Float32Array, low: number, high: number): Strewn {
+  let count = 0;
+  for (let i = 2; i < positions.length; i += 3) if (positions[i]! >= low && positions[i]! < high) count++;
+  const strewn = { points: new Float32Array(3 * count), facet: new Uint32Array(count), count: 0 };
+  for (let i = 0; i < positions.length; i += 3) {
+    if (positions[i + 2]! >= low && positions[i + 2]! < high)
+      addPoint(strewn, positions[i]!, positions[i + 1]!, positions[i + 2]!, 0);
+  }
+  return strewn;
+}
+
+function addPoint(strewn: Strewn, x: number, y: number, z: number, facet: number): void {
+  if (strewn.count === strewn.facet.length) {
+    const size = 1024 + 2 * strewn.count;
+    const points = new Float32Array(3 * size);
+    points.set(strewn.points);
+    strewn.points = points;
+    const facets = new Uint32Array(size);
+    facets.set(strewn.facet);
+    strewn.facet = facets;
+  }
+  strewn.points[3 * strewn.count] = x;
+  strewn.points[3 * strewn.count + 1] = y;
+  strewn.points[3 * strewn.count + 2] = z;
+  strewn.facet[strewn.count++] = facet;
 }
 
 function isLarge(p: Float32Array, a: number, b: number, c: number, longest: number): boolean {
@@ -93,14 +131,16 @@ function strewFacet(
   c: number,
   longest: number,
   facet: number,
-  visit: (x: number, y: number, z: number, facet: number) => void,
+  low: number,
+  high: number,
+  strewn: Strewn,
 ): void {
   const ab = squaredEdge(p, a, b);
   const bc = squaredEdge(p, b, c);
   const ca = squaredEdge(p, c, a);
-  if (bc >= ab && bc >= ca) strewFrom(p, b, c, a, longest, facet, visit);
-  else if (ca >= ab) strewFrom(p, c, a, b, longest, facet, visit);
-  else strewFrom(p, a, b, c, longest, facet, visit);
+  if (bc >= ab && bc >= ca) strewFrom(p, b, c, a, longest, facet, low, high, strewn);
+  else if (ca >= ab) strewFrom(p, c, a, b, longest, facet, low, high, strewn);
+  else strewFrom(p, a, b, c, longest, facet, low, high, strewn);
 }
 
 function strewFrom(
@@ -110,7 +150,9 @@ function strewFrom(
   top: number,
   longest: number,
   facet: number,
-  visit: (x: number, y: number, z: number, facet: number) => void,
+  low: number,
+  high: number,
+  strewn: Strewn,
 ): void {
   const base = Math.sqrt(squaredEdge(p, a, b));
   // The longer of the other two sides bounds the way up.
@@ -124,12 +166,11 @@ function strewFrom(
     for (let n = row === 0 ? 1 : 0; n < count + (row === 0 ? 0 : 1); n++) {
       const along = count === 0 ? 0 : ((1 - up) * n) / count;
       const rest = 1 - up - along;
-      visit(
-        rest * p[a]! + along * p[b]! + up * p[top]!,
-        rest * p[a + 1]! + along * p[b + 1]! + up * p[top + 1]!,
-        rest * p[a + 2]! + along * p[b + 2]! + up * p[top + 2]!,
-        facet,
-      );
+      const z = rest * p[a + 2]! + along * p[b + 2]! + up * p[top + 2]!;
+      if (z < low || z >= high) continue;
+      const x = rest * p[a]! + along * p[b]! + up * p[top]!;
+      const y = rest * p[a + 1]! + along * p[b + 1]! + up * p[top + 1]!;
+      addPoint(strewn, x, y, z, facet);
     }
   }
 }
@@ -149,13 +190,12 @@ function heightOf(p: Float32Array, a: number, b: number, top: number, base: numb
 
 /** Counting sort by brick; of the samples in one thinning cell of a brick the first stays. */
 function sortByBrick(
-  { points, facet }: Strewn,
+  { points, facet, count }: Strewn,
   { origin, spacing, bricks }: FieldLattice,
   thinning: number,
 ): SurfaceSamples {
   const [nx, ny, nz] = bricks;
   const side = BRICK * spacing;
-  const count = facet.length;
   const brickOf = new Uint32Array(count);
   const start = new Uint32Array(nx * ny * nz + 1);
   // A brick's samples are those nearer to its nodes than to the next brick's.

@@ -1,0 +1,235 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import type { Mesh } from '../mesh/mesh.ts';
+import { buildRayGrid } from '../rays/buildRayGrid.ts';
+import type { RayGrid } from '../rays/rayGrid.ts';
+import { cellPatches } from './cellPatches.ts';
+import { chambersOf } from './chambersOf.ts';
+import { type Contour, contourField, elementOf } from './contourField.ts';
+import { buildDepthField, type DepthField, type FieldSource, nodeIsDeep } from './depthField.ts';
+import { treeProbe, walkingProbe } from './depthProbe.ts';
+import { type FieldCells, firstNode, nodesWithin, readFieldCells } from './fieldCells.ts';
+import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
+import type { SheetVertices } from './sheetVertices.ts';
+import { type SurfaceSamples, sampleSurface } from './surfaceSamples.ts';
+
+/** The hollow's part in the layers of bricks [layerFrom, layerTo) of a lattice. Plain data: it can cross threads. */
+export interface SliceRequest {
+  readonly mesh: Mesh;
+  readonly lattice: FieldLattice;
+  readonly wallMm: number;
+  readonly layerFrom: number;
+  readonly layerTo: number;
+  readonly maxNodes: number;
+  readonly byTree: boolean;
+}
+
+/** What one slice adds to the cavity's surface. */
+export interface HollowSlice {
+  /** Lattice nodes kept. */
+  readonly nodes: number;
+  /** The slice's own vertices. */
+  readonly positions: Float32Array;
+  /** Own vertices are numbered after those borrowed from the slice before. */
+  readonly triangles: Uint32Array;
+  /** Cell and sheet (`seamKey`) of each borrowed vertex, and of the own vertices that the next slice borrows. */
+  readonly borrowedKeys: Float64Array;
+  readonly lentKeys: Float64Array;
+  readonly lentVertices: Uint32Array;
+  /** Chamber number within the slice, by facet. */
+  readonly facetChamber: Uint32Array;
+  /** Volume, and volume × centroid (3), of each chamber's facets against the origin. */
+  readonly sums: Float64Array;
+  /** Chamber by node of the slice's first plane, and of the next slice's: −1 where shallow. */
+  readonly firstPlane: Int32Array;
+  readonly nextPlane: Int32Array;
+  /** Least depth measured on the surface, mm. */
+  readonly leastDepth: number;
+  /** Samples and rays of the slice's own layers. */
+  readonly samples: SurfaceSamples;
+  readonly grid: RayGrid;
+}
+
+/** Beyond the nodes of a slice the surface matters no further than this many walls and spacings. */
+const MARGIN_WALLS = 2;
+const MARGIN_SPACINGS = 4;
+
+/** Hollows one slice. Null when it would keep more than `maxNodes`. */
+export function hollowSlice(request: SliceRequest, interrupter: Interrupter): HollowSlice | null {
+  const { lattice, maxNodes } = request;
+  const source = sourceOf(request, portion(interrupter, 0, 0.2));
+  const field = buildDepthField(source, maxNodes, portion(interrupter, 0.2, 0.6));
+  if (field === null) return null;
+  const cells = readFieldCells(field, portion(interrupter, 0.6, 0.65));
+  const contour = contourField(field, cells, source.probe, portion(interrupter, 0.65, 0.95));
+  const { vertices } = contour;
+  const roots = numberedRoots(chambersOf(field, cells, portion(interrupter, 0.95, 1)));
+  const firstPlane = chambersOfPlane(field, field.layerFrom, roots);
+  const nextPlane = chambersOfPlane(field, field.layerTo, roots);
+  const { facetChamber, sums } = measureFacets(contour, roots);
+  const lent = seamVertices(field, cells, vertices, BRICK * field.layerTo - 1);
+  return {
+    nodes: field.depth.length,
+    positions: vertices.positions.slice(3 * vertices.borrowed),
+    triangles: contour.triangles.slice(),
+    borrowedKeys: Float64Array.from(seamVertices(field, cells, vertices, BRICK * field.layerFrom - 1).keys),
+    lentKeys: Float64Array.from(lent.keys),
+    lentVertices: Uint32Array.from(lent.vertices),
+    facetChamber,
+    sums,
+    firstPlane,
+    nextPlane,
+    leastDepth: contour.leastDepth,
+    samples: ownSamples(source.samples, lattice, field),
+    grid: source.grid,
+  };
+}
+
+function sourceOf(request: SliceRequest, interrupter: Interrupter): FieldSource {
+  const { mesh, lattice, wallMm, layerFrom, layerTo, byTree } = request;
+  const [, , nz] = lattice.bricks;
+  const side = BRICK * lattice.spacing;
+  const gridFrom = Math.max(0, layerFrom - 1);
+  const gridTo = Math.min(nz, layerTo + 1);
+  const reach = MARGIN_WALLS * wallMm + MARGIN_SPACINGS * lattice.spacing;
+  const low = lattice.origin[2] + gridFrom * side - reach;
+  const high = lattice.origin[2] + gridTo * side + reach;
+  const more = Math.ceil(reach / side);
+  return {
+    lattice,
+    level: wallMm,
+    layerFrom,
+    layerTo,
+    probe: byTree ? treeProbe(mesh) : walkingProbe(mesh, low, high),
+    grid: castNodeRows(mesh, lattice, gridFrom, gridTo, portion(interrupter, 0.1, 0.5)),
+    gridFrom,
+    samples: sampleSurface(
+      mesh,
+      lattice,
+      wallMm,
+      [Math.max(0, gridFrom - more), Math.min(nz, gridTo + more)],
+      portion(interrupter, 0.5, 1),
+    ),
+    everywhere: byTree,
+  };
+}
+
+/** Rays through the rows of nodes of layers of bricks [from, to), and one plane of nodes more. */
+function castNodeRows(
+  mesh: Mesh,
+  { origin, spacing, bricks }: FieldLattice,
+  from: number,
+  to: number,
+  interrupter: Interrupter,
+): RayGrid {
+  const rows = { y0: origin[1] - spacing / 2, dy: spacing, rows: BRICK * bricks[1] + 1 };
+  const z0 = origin[2] + (BRICK * from - 0.5) * spacing;
+  return buildRayGrid(mesh, { ...rows, z0, dz: spacing, layers: BRICK * (to - from) + 1 }, interrupter);
+}
+
+/** Names a vertex where slices meet by its cell's place in the plane and its sheet. */
+const seamKey = ({ lattice }: DepthField, i: number, j: number, patch: number): number =>
+  (i + BRICK * lattice.bricks[0] * j) * 8 + patch;
+
+/** Keys and numbers of the vertices of one plane of cells. */
+function seamVertices(
+  field: DepthField,
+  cells: FieldCells,
+  { first }: SheetVertices,
+  plane: number,
+): { keys: number[]; vertices: number[] } {
+  const keys: number[] = [];
+  const vertices: number[] = [];
+  for (let slot = 0; slot < field.brickOf.length; slot++) {
+    const [from, to] = nodesWithin(field, slot, plane, plane + 1);
+    const [i0, j0] = firstNode(field, slot);
+    for (let local = from; local < to; local++) {
+      const cell = slot * BRICK_NODES + local;
+      const sides = cells.configuration[cell]!;
+      if (sides === 0 || sides === 255) continue;
+      const patches = cellPatches(sides, cells.joined[cell]!)[12]!;
+      for (let patch = 0; patch < patches; patch++) {
+        keys.push(seamKey(field, i0 + (local & 7), j0 + ((local >> 3) & 7), patch));
+        vertices.push(first[cell]! + patch);
+      }
+    }
+  }
+  return { keys, vertices };
+}
+
+/** Roots of chambers with numbers for those that are met, in the order of meeting. */
+interface NumberedRoots {
+  readonly rootOf: Int32Array;
+  readonly numbers: Map<number, number>;
+}
+
+const numberedRoots = (rootOf: Int32Array): NumberedRoots => ({ rootOf, numbers: new Map() });
+
+function numberOf({ rootOf, numbers }: NumberedRoots, element: number): number {
+  const root = rootOf[element]!;
+  let number = numbers.get(root);
+  if (number === undefined) {
+    number = numbers.size;
+    numbers.set(root, number);
+  }
+  return number;
+}
+
+/** Chamber by node of the first plane of a layer of bricks; empty beyond the lattice. */
+function chambersOfPlane(field: DepthField, layer: number, roots: NumberedRoots): Int32Array {
+  const [nx, ny, nz] = field.lattice.bricks;
+  if (layer >= nz) return new Int32Array(0);
+  const chambers = new Int32Array(BRICK * nx * BRICK * ny).fill(-1);
+  for (let j = 0; j < BRICK * ny; j++) {
+    for (let i = 0; i < BRICK * nx; i++) {
+      if (nodeIsDeep(field, i, j, BRICK * layer))
+        chambers[i + BRICK * nx * j] = numberOf(roots, elementOf(field, i, j, BRICK * layer));
+    }
+  }
+  return chambers;
+}
+
+/** Numbers the facets' chambers and sums their volumes and moments (divergence theorem). */
+function measureFacets(
+  { vertices, triangles: t, deepNode }: Contour,
+  roots: NumberedRoots,
+): { facetChamber: Uint32Array; sums: Float64Array } {
+  const p = vertices.positions;
+  const facetChamber = new Uint32Array(deepNode.length);
+  const sums: number[] = [];
+  for (let f = 0; f < deepNode.length; f++) {
+    const chamber = numberOf(roots, deepNode[f]!);
+    while (sums.length <= 4 * chamber) sums.push(0, 0, 0, 0);
+    facetChamber[f] = chamber;
+    addTetrahedron(p, 3 * t[3 * f]!, 3 * t[3 * f + 1]!, 3 * t[3 * f + 2]!, sums, 4 * chamber);
+  }
+  const all = new Float64Array(4 * roots.numbers.size);
+  all.set(sums);
+  return { facetChamber, sums: all };
+}
+
+function addTetrahedron(p: Float32Array, a: number, b: number, c: number, sums: number[], at: number): void {
+  const volume =
+    (p[a]! * (p[b + 1]! * p[c + 2]! - p[b + 2]! * p[c + 1]!) +
+      p[a + 1]! * (p[b + 2]! * p[c]! - p[b]! * p[c + 2]!) +
+      p[a + 2]! * (p[b]! * p[c + 1]! - p[b + 1]! * p[c]!)) /
+    6;
+  sums[at]! += volume;
+  for (let axis = 0; axis < 3; axis++)
+    sums[at + 1 + axis]! += (volume * (p[a + axis]! + p[b + axis]! + p[c + axis]!)) / 4;
+}
+
+/** The samples of the field's own layers; those of other layers are another slice's. */
+function ownSamples(
+  { points, facet, start }: SurfaceSamples,
+  { bricks }: FieldLattice,
+  { layerFrom, layerTo }: DepthField,
+): SurfaceSamples {
+  const perLayer = bricks[0] * bricks[1];
+  const from = start[perLayer * layerFrom]!;
+  const to = start[perLayer * layerTo]!;
+  return {
+    points: points.slice(3 * from, 3 * to),
+    facet: facet.slice(from, to),
+    start: start.slice(perLayer * layerFrom, perLayer * layerTo + 1).map((at) => at - from),
+  };
+}
