@@ -2,6 +2,7 @@ import type { FacetSource } from './facetSource.ts';
 
 const facetBytes = 50;
 const normalBytes = 12;
+const cornerBytes = 36;
 const littleEndian = new Uint8Array(Uint32Array.of(1).buffer)[0] === 1;
 
 /**
@@ -22,7 +23,27 @@ function wordwise(bytes: Uint8Array, start: number, count: number): FacetSource 
   const base = origin - (origin & 3);
   const source = new Int32Array(bytes.buffer, base, (bytes.byteOffset + bytes.byteLength - base) >>> 2);
   const firstByte = origin - base + normalBytes;
-  return { count, read: (facets, into) => copyWords(source, firstByte, facets, into) };
+  return {
+    count,
+    read: (facets, into) => {
+      // The sum is written over; asked for, so that the loads are not left out.
+      if (!areInTurn(facets)) into[0] = touchWords(source, firstByte, facets);
+      copyWords(source, firstByte, facets, into);
+    },
+  };
+}
+
+const areInTurn = (facets: Uint32Array): boolean =>
+  facets.length === 0 || facets[facets.length - 1]! - facets[0]! === facets.length - 1;
+
+/** Facets from all over the file: loads that do not wait for each other bring them nearer in half the time. */
+function touchWords(source: Int32Array, firstByte: number, facets: Uint32Array): number {
+  let sum = 0;
+  for (let i = 0; i < facets.length; i++) {
+    const byte = firstByte + facets[i]! * facetBytes;
+    sum ^= source[byte >>> 2]! ^ source[(byte + cornerBytes - 1) >>> 2]!;
+  }
+  return sum;
 }
 
 function copyWords(source: Int32Array, firstByte: number, facets: Uint32Array, into: Int32Array): void {

@@ -1,10 +1,12 @@
 import { type Interrupter, portion } from '../interrupter.ts';
+import type { Vec3 } from '../vector.ts';
 import { blockFacets, type FacetSource, forEachBlock } from './facetSource.ts';
 
 /** Cells along the longest side: fine enough that the facets of one fit the nearer caches. */
 const cellBits = 6;
 const cellsAcross = 1 << cellBits;
 const facetsPerTick = 1 << 15;
+const sampleStep = 16;
 
 /**
  * The facets along a Morton curve (Morton 1966, from memory) through the cells that their first
@@ -21,37 +23,46 @@ export function mortonOrder(source: FacetSource, interrupter: Interrupter): Uint
 }
 
 function cellOfFacets(source: FacetSource, interrupter: Interrupter): Uint32Array {
+  const { low, size } = sampledBounds(source);
+  const [lowX, lowY, lowZ] = low;
+  const scale = cellsAcross / size;
+  const spread = spreadBits();
   const words = new Int32Array(9 * blockFacets);
   const corner = new Float32Array(words.buffer);
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  forEachBlock(source, null, (facets, first) => {
-    if (first % facetsPerTick === 0) interrupter((0.5 * first) / source.count);
-    source.read(facets, words);
-    for (let axis = 0; axis < 3; axis++) {
-      for (let at = axis; at < 9 * facets.length; at += 9) {
-        const value = corner[at]!;
-        if (value < low[axis]!) low[axis] = value;
-        if (value > high[axis]!) high[axis] = value;
-      }
-    }
-  });
-  const size = Math.max(high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!);
-  // A little less than all, so that the greatest stays in the last cell; no numbers fall to cell 0.
-  const scale = (cellsAcross * (1 - 2 ** -40)) / size;
-  const spread = spreadBits();
   const cell = new Uint32Array(source.count);
   forEachBlock(source, null, (facets, first) => {
-    if (first % facetsPerTick === 0) interrupter(0.5 + (0.5 * first) / source.count);
+    if (first % facetsPerTick === 0) interrupter(first / source.count);
     source.read(facets, words);
     for (let i = 0, at = 0; i < facets.length; i++, at += 9) {
-      const x = ((corner[at]! - low[0]!) * scale) | 0;
-      const y = ((corner[at + 1]! - low[1]!) * scale) | 0;
-      const z = ((corner[at + 2]! - low[2]!) * scale) | 0;
-      cell[first + i] = spread[x]! | (spread[y]! << 1) | (spread[z]! << 2);
+      const x = spread[clamped((corner[at]! - lowX) * scale)]!;
+      const y = spread[clamped((corner[at + 1]! - lowY) * scale)]!;
+      const z = spread[clamped((corner[at + 2]! - lowZ) * scale)]!;
+      cell[first + i] = x | (y << 1) | (z << 2);
     }
   });
   return cell;
+}
+
+/** What is no number falls to cell 0, what lies outside the bounds to the nearest. */
+const clamped = (along: number): number => Math.max(0, Math.min(cellsAcross - 1, along | 0));
+
+/** Bounds of the first corners of every sixteenth facet: near enough to share the cells out. */
+function sampledBounds(source: FacetSource): { readonly low: Vec3; readonly size: number } {
+  const facets = new Uint32Array(1);
+  const words = new Int32Array(9);
+  const corner = new Float32Array(words.buffer);
+  const low: [number, number, number] = [Infinity, Infinity, Infinity];
+  const high = [-Infinity, -Infinity, -Infinity];
+  for (let f = 0; f < source.count; f += sampleStep) {
+    facets[0] = f;
+    source.read(facets, words);
+    for (let axis = 0; axis < 3; axis++) {
+      const value = corner[axis]!;
+      if (value < low[axis]!) low[axis] = value;
+      if (value > high[axis]!) high[axis] = value;
+    }
+  }
+  return { low, size: Math.max(high[0]! - low[0], high[1]! - low[1], high[2]! - low[2]) };
 }
 
 /** Bit b of the argument at bit 3·b. */

@@ -125,13 +125,15 @@ describe('scattered facets', () => {
     const mixed = shuffled(soup, 5);
     const order = mortonOrder(soupFacets(mixed), uninterrupted);
     expect(order.toSorted()).toEqual(Uint32Array.from({ length: order.length }, (_, f) => f));
-    const low = [0, 1, 2].map((axis) => cornersAlong(mixed, axis).reduce((a, b) => Math.min(a, b)));
-    const high = [0, 1, 2].map((axis) => cornersAlong(mixed, axis).reduce((a, b) => Math.max(a, b)));
+    // The cells span every sixteenth facet's first corner.
+    const along = (axis: number) => mixed.filter((_, i) => i % 144 === axis);
+    const low = [0, 1, 2].map((axis) => along(axis).reduce((a, b) => Math.min(a, b)));
+    const high = [0, 1, 2].map((axis) => along(axis).reduce((a, b) => Math.max(a, b)));
     const size = Math.max(...high.map((value, axis) => value - low[axis]!));
     // Bit by bit: x, y, z of the highest bit first.
     const code = (f: number): string => {
       const cell = [0, 1, 2].map((axis) =>
-        Math.min(63, Math.floor(((mixed[9 * f + axis]! - low[axis]!) / size) * 64))
+        Math.max(0, Math.min(63, Math.floor(((mixed[9 * f + axis]! - low[axis]!) / size) * 64)))
           .toString(2)
           .padStart(6, '0'),
       );
@@ -174,7 +176,6 @@ describe('scattered facets', () => {
     });
   });
 
-  const cornersAlong = (of: Float32Array, axis: number) => of.filter((_, i) => i % 9 === axis);
   const facetWords = (mesh: Mesh) => {
     const facets = toSoup(mesh);
     return Array.from({ length: facets.length / 9 }, (_, f) =>
