@@ -7,7 +7,7 @@ import type { PartRequest } from './partRequest.ts';
 import { type PartStages, partStages } from './partStages.ts';
 import { noCache, openStageCache } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
-import { openStageStore, type StageStore } from './stageStore.ts';
+import { openStageStore } from './stageStore.ts';
 import { noShelf } from './warmShelf.ts';
 
 export interface PartResult {
@@ -56,37 +56,42 @@ export async function measurePart(
   context: StageContext,
   options: MeasureOptions,
 ): Promise<Result<PartResult>> {
-  const inKit = request.kitDir !== null;
-  const disk = inKit ? openStageCache(request.kitDir!, request.readCache) : noCache;
-  const store = openStageStore(disk, inKit ? context.warm : noShelf, inKit && request.readCache);
+  return withStages(request, context, options.hashAgain, async (stages): Promise<Result<PartResult>> => {
+    const looked = await lookOn(options.watch, request, stages);
+    if (!looked.ok) return looked;
+    const pose = await stages.pose();
+    if (!pose.ok) return pose;
+    const facts = await stages.facts();
+    if (!facts.ok) return facts;
+    const result = { facts: { name: request.name, ...facts.value }, frame: pose.value.frame };
+    if (!options.keepMeshes) return success({ ...result, meshes: null });
+    const part = await stages.posed();
+    return part.ok ? success({ ...result, meshes: part.value.posed }) : part;
+  });
+}
+
+/** Brings into the engine's memory what the next edit of one of the part's openings will need. */
+export function preheatPart(request: PartRequest, context: StageContext): Promise<Result<null>> {
+  return withStages(request, context, false, (stages) => stages.preheated());
+}
+
+async function withStages<T>(
+  request: PartRequest,
+  context: StageContext,
+  hashAgain: boolean,
+  work: (stages: PartStages) => Promise<Result<T>>,
+): Promise<Result<T>> {
+  const { kitDir, readCache, limits } = request;
+  const disk = kitDir === null ? noCache : openStageCache(kitDir, readCache);
+  const store = openStageStore(disk, kitDir === null ? noShelf : context.warm, readCache);
+  const limitBytes = 84 + bytesPerTriangle * asciiExcess * limits.triangles;
+  const file = await openPartFile(request, readCache && !hashAgain, limitBytes, context.stage('reading'));
+  if (!file.ok) return file;
   try {
-    return await measureStages(request, store, context, options);
+    return await work(partStages(request, file.value, store, context));
   } finally {
     await store.written();
   }
-}
-
-async function measureStages(
-  request: PartRequest,
-  store: StageStore,
-  context: StageContext,
-  { keepMeshes, hashAgain, watch }: MeasureOptions,
-): Promise<Result<PartResult>> {
-  const limitBytes = 84 + bytesPerTriangle * asciiExcess * request.limits.triangles;
-  const trustRecord = request.readCache && !hashAgain;
-  const file = await openPartFile(request, trustRecord, limitBytes, context.stage('reading'));
-  if (!file.ok) return file;
-  const stages = partStages(request, file.value, store, context);
-  const looked = await lookOn(watch, request, stages);
-  if (!looked.ok) return looked;
-  const pose = await stages.pose();
-  if (!pose.ok) return pose;
-  const facts = await stages.facts();
-  if (!facts.ok) return facts;
-  const result = { facts: { name: request.name, ...facts.value }, frame: pose.value.frame };
-  if (!keepMeshes) return success({ ...result, meshes: null });
-  const part = await stages.posed();
-  return part.ok ? success({ ...result, meshes: part.value.posed }) : part;
 }
 
 async function lookOn(

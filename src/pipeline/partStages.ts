@@ -40,6 +40,8 @@ export interface PartStages {
   cavity(): Promise<Result<Cavity | null>>;
   posed(): Promise<Result<PosedPart>>;
   facts(): Promise<Result<NamelessFacts>>;
+  /** Brings into memory what the next edit of an opening will need. */
+  preheated(): Promise<Result<null>>;
 }
 
 /** Nodes of the distance field at most: 8 bytes each. */
@@ -160,6 +162,7 @@ export function partStages(
     pose,
     cavity,
     posed,
+    preheated: () => then(layered(), () => then(openable(), () => success(null))),
     facts: () =>
       then(pose(), (inPrint) => {
         const { layersKey, factsKey } = keysFor(inPrint);

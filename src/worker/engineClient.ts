@@ -34,7 +34,7 @@ export function startEngine(enginePath: string, options: EngineOptions = {}): En
   function start(): Running {
     const child = fork(enginePath, [], {
       serialization: 'advanced',
-      execArgv: ['--max-old-space-size=4096'],
+      execArgv: ['--max-old-space-size=4096', '--expose-gc'],
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
     });
     const peer = connect<EngineMethods, Record<never, never>>(childTransport(child), {});

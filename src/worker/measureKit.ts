@@ -7,6 +7,7 @@ import type { PartFacts } from '../core/kit/partFacts.ts';
 import { partFailed } from '../core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../core/kit/rules/measuredRules.ts';
 import type { Failure, Result } from '../core/result.ts';
+import type { PartRequest } from '../pipeline/partRequest.ts';
 import { manifestName, readManifest } from '../pipeline/readManifest.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
@@ -63,6 +64,8 @@ export async function measureKit<T extends Measured>(
           context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
       })) as Result<T>;
       if (result.ok) onPart(part, result.value);
+      // Whoever looks at a part is about to edit it.
+      if (result.ok && job === 'view') preheat(request, context);
       return { part, result };
     }),
   );
@@ -71,6 +74,13 @@ export async function measureKit<T extends Measured>(
   );
   const drafts = [...parsed.findings, ...judge(manifest, outcomes, measured)];
   return { parsed, manifest, measured, findings: number(parsed, drafts, measured) };
+}
+
+/** Nobody waits for it and nothing depends on it. */
+function preheat(request: PartRequest, { pool }: EngineContext): void {
+  const { signal } = new AbortController();
+  const options = { bytes: estimateBytes(request.path), urgent: false, signal, onProgress: () => {} };
+  pool.run('preheat', request, options).catch(() => {});
 }
 
 interface Outcome<T> {

@@ -1,7 +1,8 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
-import { measurePart } from '../pipeline/measurePart.ts';
+import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
+import { solidKernelOpened } from '../pipeline/solidKernel.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
 import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
@@ -18,12 +19,35 @@ const port = parentPort;
 if (port === null) throw new Error('partWorker runs as a worker thread only');
 
 const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
-  measure: ({ request, stop }, context) =>
+  measure: job(({ request, stop }, context) =>
     measurePart(request, stageContext(stop, context), { keepMeshes: false, hashAgain: false }),
-  view: ({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress),
-  ready: ({ request, stop }, context) => writeReady(request, stageContext(stop, context)),
-  help: (request) => helpWith(sharedTasks, request),
+  ),
+  view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
+  ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
+  preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),
+  help: job((request) => helpWith(sharedTasks, request)),
 });
+
+/** Garbage of large arrays up to this may wait until the engine's thread collects it by itself. */
+const patientBytes = 64 * 2 ** 20;
+
+/** Sees to it that a job leaves no memory behind: neither garbage nor a kernel that cannot shrink. */
+function job<P, C, R>(run: (params: P, context: C) => Promise<R>): (params: P, context: C) => Promise<R> {
+  return async (params, context) => {
+    try {
+      return await run(params, context);
+    } finally {
+      if (solidKernelOpened()) await pool.call('spent', null);
+      // After the reply has gone. An idle thread would not find out by itself that it holds garbage.
+      setImmediate(() => {
+        if (process.memoryUsage().arrayBuffers > patientBytes) collectGarbage?.();
+      });
+    }
+  };
+}
+
+/** There because the engine is started with `--expose-gc`. */
+const collectGarbage = (globalThis as { gc?: () => void }).gc;
 
 const warm: WarmShelf = {
   take: (name) => pool.call('takeWarm', { name }),

@@ -15,6 +15,8 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  /** Nothing to tell: what the part's next edit needs is in memory. */
+  preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */
   help: { params: HelpRequest; progress: never; result: readonly DonePart[] };
 };

@@ -8,12 +8,14 @@ import { type JobOptions, openWorkerPool, type WorkerPool } from '../../../src/w
 
 /** A thread that does what its request's name says, with messages of the RPC written by hand. */
 const script = `
-import { parentPort } from 'node:worker_threads';
+import { parentPort, threadId } from 'node:worker_threads';
 parentPort.on('message', ({ kind, id, params }) => {
   if (kind !== 'request') return;
   const { name, ms } = params.request;
   if (name === 'crash') throw new Error('crashed');
   if (name === 'deaf') for (;;);
+  if (name === 'spent') parentPort.postMessage({ kind: 'request', version: 1, id: 1, method: 'spent', params: null });
+  if (name === 'thread') return void parentPort.postMessage({ kind: 'reply', id, value: threadId });
   const end = Date.now() + (ms ?? 0);
   while (Date.now() < end);
   parentPort.postMessage({ kind: 'reply', id, value: name });
@@ -133,4 +135,14 @@ it('turns a crash into a coded failure of that job alone', async () => {
   expect(crash).toBe('engine-stopped');
   expect(other).toBe('other');
   expect(await run('next')).toBe('next');
+});
+
+it('replaces a thread that says it is spent, after its job', async () => {
+  open(1);
+  const [first, same] = [await run('thread'), await run('thread')];
+  expect(same).toBe(first);
+  expect(await run('spent')).toBe('spent');
+  const next = await run('thread');
+  expect(next).not.toBe(first);
+  expect(await run('thread')).toBe(next);
 });
