@@ -1,7 +1,8 @@
 import type { Interrupter } from '../interrupter.ts';
 import { diagonalOf } from './boundsOf.ts';
+import { edgesOf } from './edgesOf.ts';
 import type { Mesh } from './mesh.ts';
-import { nextHalfEdge, sortEdges } from './sortEdges.ts';
+import { nextHalfEdge } from './sortEdges.ts';
 import { type BoundaryLoops, traceLoops } from './traceLoops.ts';
 import { triangulateLoop } from './triangulateLoop.ts';
 
@@ -135,7 +136,7 @@ function edgesBetweenRims(mesh: Mesh, loops: BoundaryLoops): Set<number> {
   const { triangles } = mesh;
   const onRim = new Uint8Array(mesh.positions.length / 3);
   for (const h of loops.edges) onRim[triangles[h]!] = 1;
-  const { order, start, groups } = sortEdges(mesh, null);
+  const { order, start, groups } = edgesOf(mesh);
   const keys = new Set<number>();
   for (let g = 0; g < groups; g++) {
     const h = order[start[g]!]!;

@@ -1,7 +1,8 @@
+import { edgesOf } from './edgesOf.ts';
 import { findDegenerate } from './findDegenerate.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import type { Mesh } from './mesh.ts';
-import { type EdgeGroups, sortEdges } from './sortEdges.ts';
+import type { EdgeGroups } from './sortEdges.ts';
 
 export interface SpareFacets {
   readonly mesh: Mesh;
@@ -30,7 +31,7 @@ export function dropSpareFacets(mesh: Mesh): SpareFacets {
 
 function markWithoutArea(mesh: Mesh, drop: Uint8Array): number {
   const kind = findDegenerate(mesh);
-  const onLine = kind.includes(2) ? facetsOfBusyEdges(sortEdges(mesh, null), kind.length) : null;
+  const onLine = kind.includes(2) ? facetsOfBusyEdges(edgesOf(mesh), kind.length) : null;
   let count = 0;
   for (let f = 0; f < kind.length; f++) {
     if (kind[f] === 1 || (kind[f] === 2 && onLine![f] === 3)) {

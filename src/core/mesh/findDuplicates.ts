@@ -1,10 +1,45 @@
+import { singletons } from '../unionFind.ts';
+import { edgesOf } from './edgesOf.ts';
 import type { Mesh } from './mesh.ts';
+import { nextHalfEdge } from './sortEdges.ts';
 
-/**
- * Per facet the first facet with the same three corners, in whatever order (itself when it is the
- * first). An open-addressing hash of facet numbers, at most half full.
- */
-export function findDuplicates(mesh: Mesh): { readonly sameAs: Uint32Array; readonly duplicates: number } {
+export interface Duplicates {
+  /** Per facet the first facet with the same three corners, in whatever order; itself when it is the first. */
+  readonly sameAs: Uint32Array;
+  readonly duplicates: number;
+}
+
+/** Facets that repeat another's corners. */
+export function findDuplicates(mesh: Mesh): Duplicates {
+  if (mayRepeat(mesh)) return findDuplicatesByHash(mesh);
+  return { sameAs: singletons(mesh.triangles.length / 3), duplicates: 0 };
+}
+
+/** Pairs of facets at one edge looked at before a repeat is taken for likely. */
+const widestEdge = 8;
+
+/** Facets with the same corners share their edges, so their third corners at one edge are equal. */
+function mayRepeat(mesh: Mesh): boolean {
+  const { triangles: t } = mesh;
+  const { order, start, groups } = edgesOf(mesh);
+  // Half-edges between a vertex and itself are missing: facets with equal corners have no such edges.
+  if (order.length < t.length) return true;
+  for (let g = 0; g < groups; g++) {
+    const from = start[g]!;
+    const to = start[g + 1]!;
+    if (to - from > widestEdge) return true;
+    for (let i = from + 1; i < to; i++) {
+      const apex = t[nextHalfEdge(nextHalfEdge(order[i]!))];
+      for (let j = from; j < i; j++) {
+        if (t[nextHalfEdge(nextHalfEdge(order[j]!))] === apex) return true;
+      }
+    }
+  }
+  return false;
+}
+
+/** The same by an open-addressing hash of facet numbers, at most half full. */
+export function findDuplicatesByHash(mesh: Mesh): Duplicates {
   const { triangles } = mesh;
   const facets = triangles.length / 3;
   const sameAs = new Uint32Array(facets);

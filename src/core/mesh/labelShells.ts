@@ -1,6 +1,7 @@
 import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import { joinSets, numberSets, singletons } from '../unionFind.ts';
 import { closedSurface } from './closedSurface.ts';
+import { edgesOf } from './edgesOf.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import type { Mesh } from './mesh.ts';
 import { type EdgeGroups, sortEdges } from './sortEdges.ts';
@@ -25,8 +26,7 @@ export function labelShells(mesh: Mesh, interrupter: Interrupter = uninterrupted
 export function labelByEdges(mesh: Mesh, interrupter: Interrupter): ShellLabels {
   const { sameAs, duplicates } = findDuplicates(mesh);
   interrupter(0.3);
-  const repeats = duplicates > 0 ? repeatFlags(sameAs) : null;
-  const edges = sortEdges(mesh, repeats);
+  const edges = duplicates > 0 ? sortEdges(mesh, repeatFlags(sameAs)) : edgesOf(mesh);
   interrupter(0.7);
   return connectShells(edges, sameAs);
 }

@@ -1,5 +1,6 @@
+import { edgesOf } from './edgesOf.ts';
 import type { Mesh } from './mesh.ts';
-import { type EdgeGroups, nextHalfEdge, sortEdges } from './sortEdges.ts';
+import { type EdgeGroups, nextHalfEdge } from './sortEdges.ts';
 
 /** No partner: an open edge, or one whose two facets run the same way. */
 export const noTwin = -1;
@@ -10,7 +11,7 @@ export const noTwin = -1;
  * an edge come apart, none is torn.
  */
 export function matchHalfEdges(mesh: Mesh): Int32Array {
-  const edges = sortEdges(mesh, null);
+  const edges = edgesOf(mesh);
   const { order, start, groups } = edges;
   const { triangles } = mesh;
   const twin = new Int32Array(triangles.length).fill(noTwin);

@@ -1,5 +1,6 @@
+import { edgesOf } from './edgesOf.ts';
 import type { Mesh } from './mesh.ts';
-import { sortEdges } from './sortEdges.ts';
+import { countEdges } from './topology.ts';
 
 /**
  * Makes the facets of each shell agree: a flood over edges that exactly two facets use, whatever
@@ -7,6 +8,8 @@ import { sortEdges } from './sortEdges.ts';
  * strip) keeps a seam. The same mesh object comes back when nothing had to be turned.
  */
 export function orientFacets(mesh: Mesh): { readonly mesh: Mesh; readonly turned: number } {
+  // The flood would reach every facet without a disagreement.
+  if (countEdges(mesh, edgesOf(mesh)).misorientedEdges === 0) return { mesh, turned: 0 };
   const flip = minorityFlags(mesh);
   let turned = 0;
   for (const flag of flip) turned += flag;
@@ -16,7 +19,7 @@ export function orientFacets(mesh: Mesh): { readonly mesh: Mesh; readonly turned
 function minorityFlags(mesh: Mesh): Uint8Array {
   const { triangles } = mesh;
   const facets = triangles.length / 3;
-  const { order, start, groups } = sortEdges(mesh, null);
+  const { order, start, groups } = edgesOf(mesh);
   // Per half-edge its neighbour half-edge over a two-facet edge, −1 for none.
   const across = new Int32Array(triangles.length).fill(-1);
   for (let g = 0; g < groups; g++) {

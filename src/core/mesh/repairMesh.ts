@@ -1,12 +1,13 @@
 import { type Interrupter, portion } from '../interrupter.ts';
-import { closedSurface, rememberTurned } from './closedSurface.ts';
+import { type ClosedSurface, closedSurface, rememberTurned } from './closedSurface.ts';
 import { closeHoles } from './closeHoles.ts';
 import { dropSpareFacets } from './dropSpareFacets.ts';
+import { edgesOf } from './edgesOf.ts';
 import { massProperties } from './massProperties.ts';
 import { matchHalfEdges, noTwin } from './matchHalfEdges.ts';
 import type { Mesh } from './mesh.ts';
 import { orientFacets, turnedInsideOut } from './orientFacets.ts';
-import { sortEdges } from './sortEdges.ts';
+
 import { splitDoubledEdges } from './splitDoubledEdges.ts';
 import { splitVertices } from './splitVertices.ts';
 import { countEdges } from './topology.ts';
@@ -37,15 +38,13 @@ export function repairMesh(mesh: Mesh, interrupter: Interrupter, signedVolume?: 
   const volume = signedVolume ?? massProperties(mesh, portion(interrupter, 0.2, 1)).volume;
   const insideOut = volume < 0;
   if (!insideOut) return { mesh, repaired: [], sound: true, insideOut };
-  const turned = turnedInsideOut(mesh);
-  rememberTurned(turned, surface);
-  return { mesh: turned, repaired: [turnedPhrase], sound: true, insideOut };
+  return { mesh: turnedOutward(mesh, surface), repaired: [turnedPhrase], sound: true, insideOut };
 }
 
 const turnedPhrase = 'whole mesh turned, it was inside out';
 
 /** The same of any mesh, step by step: what is done unless the surface is closed. */
-export function mendMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
+function mendMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
   const repaired: string[] = [];
   const note = (count: number, one: string, many: string) => {
     if (count > 0) repaired.push(`${count} ${count === 1 ? one : many}`);
@@ -68,21 +67,29 @@ export function mendMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
     'seams closed where a corner met the middle of an edge',
   );
   note(closed.holes, 'hole filled', `holes filled (${closed.facetsAdded} new triangles)`);
-  const apart = takeApart(closed.mesh, closed.twin);
+  const surface = closedSurface(closed.mesh, portion(interrupter, 0.8, 0.9));
+  const apart =
+    surface !== null ? { mesh: closed.mesh, split: 0, halved: 0 } : takeApart(closed.mesh, closed.twin);
   note(apart.split, 'corner doubled where surfaces only touch', 'corners doubled where surfaces only touch');
   note(
     apart.halved,
     'edge split where a surface touches itself',
     'edges split where a surface touches itself',
   );
-  const insideOut = massProperties(apart.mesh, portion(interrupter, 0.8, 1)).volume < 0;
+  const insideOut = massProperties(apart.mesh, portion(interrupter, 0.9, 1)).volume < 0;
   if (insideOut) repaired.push(turnedPhrase);
   return {
-    mesh: insideOut ? turnedInsideOut(apart.mesh) : apart.mesh,
+    mesh: insideOut ? turnedOutward(apart.mesh, surface) : apart.mesh,
     repaired,
-    sound: isSound(apart.mesh),
+    sound: surface !== null || isSound(apart.mesh),
     insideOut,
   };
+}
+
+function turnedOutward(mesh: Mesh, surface: ClosedSurface | null): Mesh {
+  const turned = turnedInsideOut(mesh);
+  if (surface !== null) rememberTurned(turned, surface);
+  return turned;
 }
 
 /** Splitting an edge can only bring its halves into question again, so few rounds settle it. */
@@ -103,7 +110,7 @@ function takeApart(mesh: Mesh, twin: Int32Array) {
 
 /** Counted anew from the result, not concluded from what was done. */
 function isSound(mesh: Mesh): boolean {
-  const { openEdges, nonmanifoldEdges, misorientedEdges } = countEdges(mesh, sortEdges(mesh, null));
+  const { openEdges, nonmanifoldEdges, misorientedEdges } = countEdges(mesh, edgesOf(mesh));
   return mesh.triangles.length > 0 && openEdges + nonmanifoldEdges + misorientedEdges === 0;
 }
 

@@ -1,5 +1,6 @@
+import { edgesOf } from './edgesOf.ts';
 import type { Mesh } from './mesh.ts';
-import { nextHalfEdge, sortEdges } from './sortEdges.ts';
+import { nextHalfEdge } from './sortEdges.ts';
 
 /**
  * Where a surface touches itself so that two of its edges join the same two vertices, all but one get a
@@ -11,7 +12,7 @@ export function splitDoubledEdges(
   twin: Int32Array,
 ): { readonly mesh: Mesh; readonly split: number } {
   const { triangles } = mesh;
-  const { order, start, groups } = sortEdges(mesh, null);
+  const { order, start, groups } = edgesOf(mesh);
   const halved = new Uint8Array(triangles.length / 3);
   const chosen: number[] = [];
   for (let g = 0; g < groups; g++) {

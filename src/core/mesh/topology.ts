@@ -1,5 +1,6 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { closedSurface } from './closedSurface.ts';
+import { edgesOf } from './edgesOf.ts';
 import { findDegenerate } from './findDegenerate.ts';
 import { findDuplicates } from './findDuplicates.ts';
 import { connectShells, repeatFlags } from './labelShells.ts';
@@ -31,11 +32,11 @@ export function reportTopology(mesh: Mesh, interrupter: Interrupter): TopologyRe
 /** The same of any mesh, by sorting its edges: what is done unless the surface is closed. */
 export function reportByEdges(mesh: Mesh, interrupter: Interrupter): TopologyReport {
   const degenerate = findDegenerate(mesh);
-  const collapsed = degenerate.map((kind) => (kind === 1 ? 1 : 0));
+  const collapsed = degenerate.includes(1) ? degenerate.map((kind) => (kind === 1 ? 1 : 0)) : null;
   interrupter(0.1);
   const { sameAs, duplicates } = findDuplicates(mesh);
   interrupter(0.25);
-  const edges = sortEdges(mesh, collapsed);
+  const edges = collapsed === null ? edgesOf(mesh) : sortEdges(mesh, collapsed);
   interrupter(0.6);
   const counts = countEdges(mesh, edges);
   const distinct = duplicates === 0 ? edges : sortEdges(mesh, withRepeats(collapsed, sameAs));
@@ -89,14 +90,16 @@ export function countEdges({ triangles }: Mesh, { order, start, groups }: EdgeGr
   return { openEdges, nonmanifoldEdges, misorientedEdges };
 }
 
-function withRepeats(collapsed: Uint8Array, sameAs: Uint32Array): Uint8Array {
+function withRepeats(collapsed: Uint8Array | null, sameAs: Uint32Array): Uint8Array {
   const skip = repeatFlags(sameAs);
+  if (collapsed === null) return skip;
   for (let f = 0; f < skip.length; f++) skip[f]! |= collapsed[f]!;
   return skip;
 }
 
-function countShells(edges: EdgeGroups, sameAs: Uint32Array, collapsed: Uint8Array): number {
+function countShells(edges: EdgeGroups, sameAs: Uint32Array, collapsed: Uint8Array | null): number {
   const { label, count } = connectShells(edges, sameAs);
+  if (collapsed === null) return count;
   const real = new Uint8Array(count);
   for (let f = 0; f < label.length; f++) if (collapsed[f] === 0) real[label[f]!] = 1;
   return real.reduce((sum, flag) => sum + flag, 0);

@@ -1,6 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { diagonalOf } from './boundsOf.ts';
 import { closedSurface } from './closedSurface.ts';
+import { edgesOf } from './edgesOf.ts';
 import { type FacetSource, soupFacets } from './facetSource.ts';
 import { isScattered } from './isScattered.ts';
 import { mergeNearby } from './mergeNearby.ts';
@@ -48,7 +49,7 @@ export function weldFacets(
 }
 
 function mergeAtGaps(exact: Mesh, interrupter: Interrupter): WeldedMesh {
-  const edges = sortEdges(exact, null);
+  const edges = edgesOf(exact);
   let fewest = countOpen(edges);
   if (fewest === 0) return { mesh: exact, toleranceUsed: 0 };
   const onOpenEdge = openVertices(exact, edges);
