@@ -1,3 +1,4 @@
+import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import type { Box, Vec3 } from '../vector.ts';
 import { boundsOf } from './boundsOf.ts';
 import type { Mesh } from './mesh.ts';
@@ -25,33 +26,18 @@ export interface PosedMesh {
   directionToPrint(source: Vec3): Vec3;
 }
 
+const verticesPerTick = 1 << 15;
+
 /** Places a mesh of the source frame on the plate. Computed in float64, stored in float32. */
-export function poseMesh(mesh: Mesh, pose: Pose): PosedMesh {
+export function poseMesh(mesh: Mesh, pose: Pose, interrupter: Interrupter = uninterrupted): PosedMesh {
   const rotation = rotationOf(pose);
-  const placed = new Float64Array(mesh.positions.length);
-  const low = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-  const high = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  for (let axis = 0; axis < 3; axis++) {
-    const x = rotation[3 * axis]! * pose.factor;
-    const y = rotation[3 * axis + 1]! * pose.factor;
-    const z = rotation[3 * axis + 2]! * pose.factor;
-    for (let i = 0; i < placed.length; i += 3) {
-      const value = x * mesh.positions[i]! + y * mesh.positions[i + 1]! + z * mesh.positions[i + 2]!;
-      placed[i + axis] = value;
-      if (value < low[axis]!) low[axis] = value;
-      if (value > high[axis]!) high[axis] = value;
-    }
-  }
+  const matrix = rotation.map((value) => value * pose.factor);
+  const { min, max } = turnedBounds(mesh.positions, matrix, portion(interrupter, 0, 0.4));
   const shift: Vec3 =
-    placed.length === 0
+    mesh.positions.length === 0
       ? [0, 0, pose.raise]
-      : [-(low[0]! + high[0]!) / 2, -(low[1]! + high[1]!) / 2, pose.raise - low[2]!];
-  const positions = new Float32Array(placed.length);
-  for (let i = 0; i < placed.length; i += 3) {
-    positions[i] = placed[i]! + shift[0];
-    positions[i + 1] = placed[i + 1]! + shift[1];
-    positions[i + 2] = placed[i + 2]! + shift[2];
-  }
+      : [-(min[0] + max[0]) / 2, -(min[1] + max[1]) / 2, pose.raise - min[2]];
+  const positions = placedPositions(mesh.positions, matrix, shift, portion(interrupter, 0.4, 1));
   return {
     mesh: { positions, triangles: pose.mirrored ? turnedRound(mesh.triangles) : mesh.triangles },
     bounds: boundsOf(positions),
@@ -68,6 +54,56 @@ export function poseMesh(mesh: Mesh, pose: Pose): PosedMesh {
     directionToPrint: (source) => apply(rotation, source),
   };
 }
+
+/** Bounds of matrix · position in float64. */
+function turnedBounds(source: Float32Array, m: Float64Array, interrupter: Interrupter): Box {
+  const [a, b, c, d, e, f, g, h, i] = m as unknown as Matrix;
+  let minX = Number.POSITIVE_INFINITY;
+  let minY = Number.POSITIVE_INFINITY;
+  let minZ = Number.POSITIVE_INFINITY;
+  let maxX = Number.NEGATIVE_INFINITY;
+  let maxY = Number.NEGATIVE_INFINITY;
+  let maxZ = Number.NEGATIVE_INFINITY;
+  for (let at = 0; at < source.length; at += 3) {
+    if (at % (3 * verticesPerTick) === 0) interrupter(at / source.length);
+    const sx = source[at]!;
+    const sy = source[at + 1]!;
+    const sz = source[at + 2]!;
+    const x = a * sx + b * sy + c * sz;
+    const y = d * sx + e * sy + f * sz;
+    const z = g * sx + h * sy + i * sz;
+    if (x < minX) minX = x;
+    if (x > maxX) maxX = x;
+    if (y < minY) minY = y;
+    if (y > maxY) maxY = y;
+    if (z < minZ) minZ = z;
+    if (z > maxZ) maxZ = z;
+  }
+  return { min: [minX, minY, minZ], max: [maxX, maxY, maxZ] };
+}
+
+/** matrix · position + shift. */
+function placedPositions(
+  source: Float32Array,
+  m: Float64Array,
+  [shiftX, shiftY, shiftZ]: Vec3,
+  interrupter: Interrupter,
+): Float32Array {
+  const [a, b, c, d, e, f, g, h, i] = m as unknown as Matrix;
+  const placed = new Float32Array(source.length);
+  for (let at = 0; at < source.length; at += 3) {
+    if (at % (3 * verticesPerTick) === 0) interrupter(at / source.length);
+    const x = source[at]!;
+    const y = source[at + 1]!;
+    const z = source[at + 2]!;
+    placed[at] = a * x + b * y + c * z + shiftX;
+    placed[at + 1] = d * x + e * y + f * z + shiftY;
+    placed[at + 2] = g * x + h * y + i * z + shiftZ;
+  }
+  return placed;
+}
+
+type Matrix = [number, number, number, number, number, number, number, number, number];
 
 /** Row-major Rz·Ry·Rx, times the mirror of x when asked. */
 function rotationOf({ turn, mirrored }: Pose): Float64Array {

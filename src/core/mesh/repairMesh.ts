@@ -67,9 +67,9 @@ function mendMesh(mesh: Mesh, interrupter: Interrupter): RepairedMesh {
     'seams closed where a corner met the middle of an edge',
   );
   note(closed.holes, 'hole filled', `holes filled (${closed.facetsAdded} new triangles)`);
-  const surface = closedSurface(closed.mesh, portion(interrupter, 0.8, 0.9));
+  const { surface } = closed;
   const apart =
-    surface !== null ? { mesh: closed.mesh, split: 0, halved: 0 } : takeApart(closed.mesh, closed.twin);
+    closed.twin === null ? { mesh: closed.mesh, split: 0, halved: 0 } : takeApart(closed.mesh, closed.twin);
   note(apart.split, 'corner doubled where surfaces only touch', 'corners doubled where surfaces only touch');
   note(
     apart.halved,
@@ -114,21 +114,21 @@ function isSound(mesh: Mesh): boolean {
   return mesh.triangles.length > 0 && openEdges + nonmanifoldEdges + misorientedEdges === 0;
 }
 
+/** Once the surface is closed there is nothing to take apart, and no twins are needed. */
 function closeAll(mesh: Mesh, interrupter: Interrupter) {
-  let twin = matchHalfEdges(mesh);
   const sum = { mesh, holes: 0, facetsAdded: 0, seams: 0 };
-  for (let round = 0; round < mostRounds && twin.includes(noTwin); round++) {
-    const closed = closeHoles(
-      sum.mesh,
-      twin,
-      portion(interrupter, round / mostRounds, (round + 1) / mostRounds),
-    );
-    if (closed.mesh === sum.mesh) break;
+  for (let round = 0; round < mostRounds; round++) {
+    const turn = portion(interrupter, round / mostRounds, (round + 1) / mostRounds);
+    const surface = closedSurface(sum.mesh, turn);
+    if (surface !== null) return { ...sum, surface, twin: null };
+    const twin = matchHalfEdges(sum.mesh);
+    if (!twin.includes(noTwin)) return { ...sum, surface, twin };
+    const closed = closeHoles(sum.mesh, twin, turn);
+    if (closed.mesh === sum.mesh) return { ...sum, surface, twin };
     sum.mesh = closed.mesh;
     sum.holes += closed.holes;
     sum.facetsAdded += closed.facetsAdded;
     sum.seams += closed.seams;
-    twin = matchHalfEdges(sum.mesh);
   }
-  return { ...sum, twin };
+  return { ...sum, surface: null, twin: matchHalfEdges(sum.mesh) };
 }
