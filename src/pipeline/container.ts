@@ -57,14 +57,22 @@ export function packContainer(value: unknown): Uint8Array[] {
   return [lead, ...found.flatMap(padded)];
 }
 
-/** The same as one block of shared memory, so that any thread can use the arrays of it without a copy. */
-export function packShared(value: unknown): SharedArrayBuffer {
+const copiedAtOnce = 4 * 2 ** 20;
+
+/**
+ * The same as one block of shared memory, so that any thread can use the arrays of it without a
+ * copy. `breathe` is called every few milliseconds and may throw to end it.
+ */
+export function packShared(value: unknown, breathe: () => void = () => {}): SharedArrayBuffer {
   const pieces = packContainer(value);
   const bytes = new SharedArrayBuffer(pieces.reduce((sum, { length }) => sum + length, 0));
   const whole = new Uint8Array(bytes);
   let at = 0;
   for (const piece of pieces) {
-    whole.set(piece, at);
+    for (let from = 0; from < piece.length; from += copiedAtOnce) {
+      breathe();
+      whole.set(piece.subarray(from, from + copiedAtOnce), at + from);
+    }
     at += piece.length;
   }
   return bytes;

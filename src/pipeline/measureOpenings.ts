@@ -1,3 +1,4 @@
+import type { Interrupter } from '../core/interrupter.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
@@ -60,8 +61,9 @@ export function measureOpening(
   bore: Bore,
   { solid, xLow, xHigh, graph }: LayeredPart,
   openable: OpenablePart,
+  interrupter: Interrupter,
 ): MeasuredOpening {
-  const facts = placeOpening({ id: '', kind: 'vent', ...bore }, openable);
+  const facts = placeOpening({ id: '', kind: 'vent', ...bore }, openable, interrupter);
   if (facts.placed === null) return { facts, link: null };
   const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
   return { facts, link: linkOpenings([facts.placed], labels)[0]! };

@@ -1,4 +1,5 @@
 import type { Affine } from '../core/affine.ts';
+import { type Interrupter, uninterrupted } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { type Result, success } from '../core/result.ts';
@@ -83,12 +84,19 @@ async function withStages<T>(
 ): Promise<Result<T>> {
   const { kitDir, readCache, limits } = request;
   const disk = kitDir === null ? noCache : openStageCache(kitDir, readCache);
-  const store = openStageStore(disk, kitDir === null ? noShelf : context.warm, readCache);
+  // Packing belongs to the stage that was worked at last.
+  let last = uninterrupted;
+  const stage = (name: string): Interrupter => {
+    last = context.stage(name);
+    return last;
+  };
+  const shelf = kitDir === null ? noShelf : context.warm;
+  const store = openStageStore(disk, shelf, readCache, () => last(1));
   const limitBytes = 84 + bytesPerTriangle * asciiExcess * limits.triangles;
-  const file = await openPartFile(request, readCache && !hashAgain, limitBytes, context.stage('reading'));
+  const file = await openPartFile(request, readCache && !hashAgain, limitBytes, stage('reading'));
   if (!file.ok) return file;
   try {
-    return await work(partStages(request, file.value, store, context));
+    return await work(partStages(request, file.value, store, { ...context, stage }));
   } finally {
     await store.written();
   }

@@ -1,6 +1,7 @@
 import { applyAffine, transformMesh } from '../core/affine.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { hollow } from '../core/field/hollow.ts';
+import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import { type Result, success } from '../core/result.ts';
@@ -17,7 +18,7 @@ import {
 import type { PartFileSource } from './partFileSource.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { PosedPart } from './posedPart.ts';
-import { indexedMeshes, measurePose, type Pose, posedMeshes } from './posePart.ts';
+import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
@@ -66,9 +67,13 @@ export function partStages(
     ),
   );
 
+  const posing = once(() =>
+    then(prepared(), ({ clean }) => success(poseOf(clean, request, context.stage('posing')))),
+  );
+
   const pose = once(() =>
     store.get('pose', poseKey, 'disk', () =>
-      then(prepared(), ({ clean }) => success(measurePose(clean, request, context.stage('weighing')))),
+      then(posing(), (inPrint) => success(measurePose(inPrint, context.stage('weighing')))),
     ),
   );
 
@@ -91,7 +96,7 @@ export function partStages(
       then(pose(), (inPrint) =>
         then(cavity(), (hollowed) =>
           then(
-            posedMeshes(store, meshesKey, request, mesh, hollowed),
+            posedMeshes(store, meshesKey, request, mesh.clean, hollowed?.mesh ?? null, posing),
             (meshes): Result<PosedPart> =>
               success({
                 request: { factor, wall },
@@ -110,7 +115,7 @@ export function partStages(
   const openable = once(() =>
     then(posed(), (part) =>
       then(
-        indexedMeshes(store, meshesKey, part.posed, context.stage('placing openings')),
+        indexedMeshes(store, meshesKey, part.posed, context.stage('indexing surfaces')),
         ({ outer, cavity: inner }): Result<OpenablePart> => {
           const { frame } = part.pose;
           const direction = { linear: frame.linear, shift: [0, 0, 0] } as const;
@@ -150,8 +155,12 @@ export function partStages(
     each(late.openings, (decision, at) => {
       const bore = boreOf(decision);
       return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () => {
-        context.stage('placing openings')(at / late.openings.length);
-        return then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces)));
+        const placing = portion(
+          context.stage('placing openings'),
+          at / late.openings.length,
+          (at + 1) / late.openings.length,
+        );
+        return then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces, placing)));
       });
     });
 

@@ -1,5 +1,4 @@
 import { type Affine, affineOf, afterScaling, transformMesh } from '../core/affine.ts';
-import type { Cavity } from '../core/field/cavity.ts';
 import { type Interrupter, portion } from '../core/interrupter.ts';
 import { type MassProperties, massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
@@ -7,7 +6,6 @@ import { type PosedMesh, poseMesh } from '../core/mesh/pose.ts';
 import { buildSurfaceIndex, type SurfaceIndex } from '../core/openings/surfaceIndex.ts';
 import { type Result, success } from '../core/result.ts';
 import type { PartRequest } from './partRequest.ts';
-import type { PreparedMesh } from './prepareMesh.ts';
 import type { StageStore } from './stageStore.ts';
 
 /** What a pose makes of a part as a whole; small, so that later keys can be made without its meshes. */
@@ -25,35 +23,42 @@ export interface PosedMeshes {
   readonly cavity: Mesh | null;
 }
 
-function poseOf(mesh: Mesh, { factor, turn, raise }: PartRequest): PosedMesh {
-  return poseMesh(mesh, { factor, turn, raise, mirrored: false });
+export function poseOf(
+  mesh: Mesh,
+  { factor, turn, raise }: PartRequest,
+  interrupter: Interrupter,
+): PosedMesh {
+  return poseMesh(mesh, { factor, turn, raise, mirrored: false }, interrupter);
 }
 
 /** The vertices of both meshes in the print frame; their facets are those of the meshes before. */
 export async function posedMeshes(
   store: StageStore,
   key: string,
-  request: PartRequest,
-  { clean }: PreparedMesh,
-  cavity: Cavity | null,
+  { factor }: PartRequest,
+  clean: Mesh,
+  cavity: Mesh | null,
+  pose: () => Promise<Result<PosedMesh>>,
 ): Promise<Result<PosedMeshes>> {
-  const posed = await store.get('posed', key, 'memory', () => {
-    const { mesh, toPrint } = poseOf(clean, request);
-    const toPosed = afterScaling(affineOf(toPrint), 1 / request.factor);
+  const positions = await store.get('posed', key, 'memory', async () => {
+    const posed = await pose();
+    if (!posed.ok) return posed;
+    const { mesh, toPrint } = posed.value;
+    const toPosed = afterScaling(affineOf(toPrint), 1 / factor);
     return success({
       outer: mesh.positions,
-      cavity: cavity === null ? null : transformMesh(cavity.mesh, toPosed).positions,
+      cavity: cavity === null ? null : transformMesh(cavity, toPosed).positions,
     });
   });
-  if (!posed.ok) return posed;
+  if (!positions.ok) return positions;
+  const { outer, cavity: inner } = positions.value;
   return success({
-    outer: { positions: posed.value.outer, triangles: clean.triangles },
-    cavity: cavity === null ? null : { positions: posed.value.cavity!, triangles: cavity.mesh.triangles },
+    outer: { positions: outer, triangles: clean.triangles },
+    cavity: cavity === null ? null : { positions: inner!, triangles: cavity.triangles },
   });
 }
 
-export function measurePose(clean: Mesh, request: PartRequest, interrupter: Interrupter): Pose {
-  const { mesh, toPrint } = poseOf(clean, request);
+export function measurePose({ mesh, toPrint }: PosedMesh, interrupter: Interrupter): Pose {
   return { frame: affineOf(toPrint), mass: massProperties(mesh, interrupter) };
 }
 

@@ -23,8 +23,13 @@ export interface StageStore {
   written(): Promise<void>;
 }
 
-/** `readable` false keeps but never reads (`--no-cache`). */
-export function openStageStore(disk: StageCache, shelf: WarmShelf, readable: boolean): StageStore {
+/** `readable` false keeps but never reads (`--no-cache`); `breathe` may throw where a result is packed. */
+export function openStageStore(
+  disk: StageCache,
+  shelf: WarmShelf,
+  readable: boolean,
+  breathe: () => void,
+): StageStore {
   const writing: Promise<void>[] = [];
 
   async function kept(stage: string, key: string, keep: Keep): Promise<unknown> {
@@ -44,7 +49,7 @@ export function openStageStore(disk: StageCache, shelf: WarmShelf, readable: boo
       if (known !== null) return success(known as never);
       const made = await compute();
       if (!made.ok) return made;
-      const block = packShared(made.value);
+      const block = packShared(made.value, breathe);
       shelf.put(`${stage}-${key}`, block);
       if (keep === 'disk') writing.push(disk.writeBlock(stage, key, block));
       return success(unpackContainer(new Uint8Array(block)) as never);

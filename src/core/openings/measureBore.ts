@@ -1,3 +1,4 @@
+import type { Interrupter } from '../interrupter.ts';
 import { add, dot, scale, type Vec3 } from '../vector.ts';
 import { connectedFacets, facetNormal, leastClearance, meanNormal, viewBore } from './boreView.ts';
 import { basisAcross } from './cutterMesh.ts';
@@ -22,7 +23,12 @@ const CUT_COSINE = Math.cos((50 * Math.PI) / 180);
 const FARTHEST_SIDE_MM = 64;
 
 /** What a placed opening meets along its axis, or its rim where only that reaches a chamber: the chamber, its far wall, the far side. */
-export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFacet: number): BoreFacts {
+export function measureBore(
+  opening: PlacedOpening,
+  part: OpenablePart,
+  mouthFacet: number,
+  interrupter: Interrupter,
+): BoreFacts {
   const { mouth, axis, depth } = opening;
   const nothing = { chamber: null, chamberDepthMm: null, farWallDepthMm: null, sideClearanceMm: null };
   const normal = facetNormal(part.outer.mesh, mouthFacet);
@@ -44,7 +50,7 @@ export function measureBore(opening: PlacedOpening, part: OpenablePart, mouthFac
     chamberDepthMm: entry.at,
     farWallDepthMm: exit?.at ?? null,
     farSideDepthMm,
-    sideClearanceMm: sideClearance(opening, cavity, entry, exit ?? null),
+    sideClearanceMm: sideClearance(opening, cavity, entry, exit ?? null, interrupter),
   };
 }
 
@@ -90,6 +96,7 @@ function sideClearance(
   cavity: SurfaceIndex,
   entry: LineHit,
   exit: LineHit | null,
+  interrupter: Interrupter,
 ): number {
   const { mouth, axis, radius, depth } = opening;
   const to = Math.min(Math.max(depth, entry.at + 2 * radius), exit?.at ?? Infinity);
@@ -97,9 +104,13 @@ function sideClearance(
   const floor = exit && facingAround(cavity, add(mouth, scale(axis, exit.at)), axis, exit.facet, radius);
   for (let reach = 2 * radius; reach < FARTHEST_SIDE_MM; reach *= 2) {
     // Seen somewhat beyond both ends, so that the surfaces left out hang together.
+    const fraction = reach / FARTHEST_SIDE_MM;
+    interrupter(fraction);
     const view = viewBore(cavity, mouth, axis, reach, entry.at - reach, to + reach);
+    interrupter(fraction);
     const left = connectedFacets(view, entry.facet, ceiling, CUT_COSINE);
     if (exit && floor) markToo(left, connectedFacets(view, exit.facet, floor, CUT_COSINE));
+    interrupter(fraction);
     const clearance = leastClearance(view, left, entry.at, to);
     if (clearance <= reach) return clearance;
   }

@@ -1,3 +1,4 @@
+import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import { dot, norm, normalized, scale, type Vec3 } from '../vector.ts';
 import { connectedFacets, facetNormal, meanNormal, normalOf, viewBore } from './boreView.ts';
 import { closestOnSurface } from './closestOnSurface.ts';
@@ -22,18 +23,30 @@ const CLEAR_MM = 0.05;
  * nearest to the one decided, within `SNAP_MM`; the axis is `toward`, or else the reversed
  * area-weighted normal over the mouth's disc.
  */
-export function placeOpening(decision: OpeningDecision, part: OpenablePart): OpeningFacts {
+export function placeOpening(
+  decision: OpeningDecision,
+  part: OpenablePart,
+  interrupter: Interrupter = uninterrupted,
+): OpeningFacts {
   const asked = part.toPrint(decision.at);
   const { point: mouth, facet, distanceMm: surfaceDistanceMm } = closestOnSurface(part.outer, asked);
   // Written so that a point that is no number lies on no surface.
   if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, asked, surfaceDistanceMm);
   const radius = decision.diameter / 2;
+  interrupter(0.1);
   const inward = mouthAxis(part.outer, mouth, facet, radius);
   const axis = chosenAxis(decision, part) ?? inward;
   const depth = decision.depth ?? defaultDepth(axis, inward, part);
   const outward = outwardReach(part.outer, mouth, axis, facet, radius);
+  interrupter(0.4);
   const placed: PlacedOpening = { id: decision.id, kind: decision.kind, mouth, axis, radius, depth, outward };
-  return { decision, placed, asked, surfaceDistanceMm, ...measureBore(placed, part, facet) };
+  return {
+    decision,
+    placed,
+    asked,
+    surfaceDistanceMm,
+    ...measureBore(placed, part, facet, portion(interrupter, 0.5, 1)),
+  };
 }
 
 function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: number): OpeningFacts {

@@ -62,7 +62,7 @@ async function measured(of: PartRequest, warm: WarmShelf): Promise<{ result: Par
     return uninterrupted;
   };
   const result = await measurePart(of, { stage, hands, warm }, { keepMeshes: false, hashAgain: false });
-  stages.delete('reading');
+  for (const passing of ['reading', 'posing', 'indexing surfaces']) stages.delete(passing);
   if (!result.ok) throw new Error(result.error.message);
   return { result: result.value, stages: [...stages].sort() };
 }
