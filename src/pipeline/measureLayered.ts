@@ -1,4 +1,3 @@
-import { portion } from '../core/interrupter.ts';
 import type { HollowFacts, MeshFacts } from '../core/kit/partFacts.ts';
 import { cutLayers } from '../core/layers/cutLayers.ts';
 import { joinLayerSlices } from '../core/layers/joinLayerSlices.ts';
@@ -12,6 +11,7 @@ import { type Result, success } from '../core/result.ts';
 import { hollowFacts } from './hollowFacts.ts';
 import { meshFacts } from './meshFacts.ts';
 import type { PosedPart } from './posedPart.ts';
+import type { PosedWork } from './sharedTasks.ts';
 import type { StageContext } from './stageContext.ts';
 
 /** A part as measured before anything is drilled: all that an edit of an opening leaves as it is. */
@@ -29,6 +29,8 @@ export interface LayeredPart {
 
 /** More ranges than threads, so that one who comes late or has the heavier range is not waited for long. */
 const ranges = 6;
+/** A wall is doubled when it stands twice within this distance; without a wall to go by, the usual one. */
+const usualWallMm = 1.5;
 
 /** Rays, layers and voids of a posed part, its layers shared between the threads that are idle. */
 export async function measureLayered(
@@ -46,14 +48,18 @@ export async function measureLayered(
     skin: posed.outer,
     cavity: hollowed ? { mesh: posed.cavity, facetChamber: cavity.facetChamber } : null,
   };
-  const reading = context.stage('reading layers');
   const cuts = cutLayers(input, Math.min(ranges, Math.max(1, lattice.layers)));
-  const parts = cuts.slice(1).map((to, at) => ({ input, from: cuts[at]!, to, options }));
-  const slices = await context.hands.share('layerRange', parts, portion(reading, 0, 0.95));
+  const work: PosedWork[] = cuts
+    .slice(1)
+    .map((to, at) => ({ kind: 'layers', input, from: cuts[at]!, to, options }));
+  work.push({ kind: 'walls', mesh: part.mended, wallMm: part.request.wall ?? usualWallMm });
+  const found = await context.hands.share('measurePosed', work, context.stage('reading layers'));
+  const slices = found.flatMap((one) => (one.kind === 'layers' ? [one.slice] : []));
+  const doubledWalls = found.flatMap((one) => (one.kind === 'walls' ? one.doubled : []));
   const layers = joinLayerSlices(lattice, slices, options);
   const skinMm3 = part.prepared.sound ? pose.mass.volume : layers.skinMm3;
   return success({
-    mesh: meshFacts(part, skinMm3, context.stage('looking for doubled walls')),
+    mesh: meshFacts(part, skinMm3, doubledWalls),
     hollow: hollowFacts(part, skinMm3),
     chambersMm3: layers.chambersMm3,
     figures: layers.figures,

@@ -1,20 +1,37 @@
 import type { Interrupter } from '../core/interrupter.ts';
+import type { DoubledWall } from '../core/kit/partFacts.ts';
 import type { LayerInput } from '../core/layers/castLayers.ts';
 import type { LayerOptions } from '../core/layers/layerOptions.ts';
+import type { LayerSlice } from '../core/layers/layerSlice.ts';
 import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
+import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
 
-export interface LayerRange {
-  readonly input: LayerInput;
-  /** Layers from … to − 1. */
-  readonly from: number;
-  readonly to: number;
-  readonly options: LayerOptions;
-}
+/** One piece of what is measured of a posed part. */
+export type PosedWork =
+  | {
+      readonly kind: 'layers';
+      readonly input: LayerInput;
+      /** Layers from … to − 1. */
+      readonly from: number;
+      readonly to: number;
+      readonly options: LayerOptions;
+    }
+  | { readonly kind: 'walls'; readonly mesh: Mesh; readonly wallMm: number };
+
+export type PosedFound =
+  | { readonly kind: 'layers'; readonly slice: LayerSlice }
+  | { readonly kind: 'walls'; readonly doubled: readonly DoubledWall[] };
 
 /** Every task that a job may share with an idle thread (`Hands`), by name. */
 export const sharedTasks = {
-  layerRange: ({ input, from, to, options }: LayerRange, interrupter: Interrupter) =>
-    measureLayerRange(input, from, to, options, interrupter),
+  measurePosed(work: PosedWork, interrupter: Interrupter): PosedFound {
+    if (work.kind === 'walls') {
+      return { kind: 'walls', doubled: findDoubledWalls(work.mesh, work.wallMm, interrupter) };
+    }
+    const { input, from, to, options } = work;
+    return { kind: 'layers', slice: measureLayerRange(input, from, to, options, interrupter) };
+  },
 };
 
 export type SharedTasks = typeof sharedTasks;

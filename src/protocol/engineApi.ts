@@ -1,3 +1,4 @@
+import type { Finding } from '../core/kit/finding.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { PartScene, PartView } from './partView.ts';
@@ -93,7 +94,14 @@ export interface ReadyFile {
 
 export type EngineProgress =
   | { readonly kind: 'stage'; readonly part: string; readonly stage: string; readonly fraction: number }
-  | { readonly kind: 'part'; readonly part: string; readonly report: PartReport };
+  | {
+      readonly kind: 'part';
+      readonly part: string;
+      /** Null when the part could not be measured. */
+      readonly report: PartReport | null;
+      /** What is found about this part alone. Numbered within it: the kit's numbers come with the whole report. */
+      readonly findings: readonly Finding[];
+    };
 
 export type ViewProgress =
   | EngineProgress

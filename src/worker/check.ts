@@ -6,7 +6,7 @@ import type { EngineContext } from './engineContext.ts';
 import { type Measured, measureKit } from './measureKit.ts';
 import { toSource } from './toSource.ts';
 
-/** `check`: measures and judges a kit; each part's report goes out as soon as it is there. */
+/** `check`: measures and judges a kit; each part's report and findings go out as soon as they are there. */
 export async function check(params: CheckParams, context: EngineContext): Promise<CheckReport> {
   const reportOf = (part: Part, measured: Measured): PartReport =>
     buildReport(measured.facts, part, toSource(measured));
@@ -16,8 +16,13 @@ export async function check(params: CheckParams, context: EngineContext): Promis
     params.noCache,
     context,
     'measure',
-    (part, measured) =>
-      context.call.progress({ kind: 'part', part: part.name, report: reportOf(part, measured) }),
+    (part, measured, findings) =>
+      context.call.progress({
+        kind: 'part',
+        part: part.name,
+        report: measured === null ? null : reportOf(part, measured),
+        findings: findings(),
+      }),
   );
   const parts = kit.manifest?.parts.flatMap((part) => {
     const measured = kit.measured.get(part.name);

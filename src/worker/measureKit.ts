@@ -45,7 +45,7 @@ export async function measureKit<T extends Measured>(
   noCache: boolean,
   context: EngineContext,
   job: 'measure' | 'view',
-  onPart: (part: Part, measured: T) => void,
+  onPart: (part: Part, measured: T | null, findings: () => readonly Finding[]) => void,
 ): Promise<MeasuredKit<T>> {
   const parsed = parseManifest(await manifestText(source));
   const { manifest } = parsed;
@@ -63,10 +63,12 @@ export async function measureKit<T extends Measured>(
         onProgress: ({ stage, fraction }) =>
           context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
       })) as Result<T>;
-      if (result.ok) onPart(part, result.value);
+      const outcome = { part, result };
+      const own = new Map(result.ok ? [[part.name, result.value] as const] : []);
+      onPart(part, result.ok ? result.value : null, () => number(parsed, judgePart(manifest, outcome), own));
       // Whoever looks at a part is about to edit it.
       if (result.ok && job === 'view') preheat(request, context);
-      return { part, result };
+      return outcome;
     }),
   );
   const measured = new Map(
@@ -112,13 +114,15 @@ function judge<T extends Measured>(
   measured: ReadonlyMap<string, T>,
 ): FindingDraft[] {
   const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
-  const ofParts = outcomes.flatMap(({ part, result }) => {
-    if (result === null) return [];
-    return result.ok
-      ? partRules({ manifest, part, facts: result.value.facts })
-      : [partFailed(part.name, result.error)];
-  });
+  const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, outcome));
   return [...ofParts, ...kitRules({ manifest, facts })];
+}
+
+function judgePart<T extends Measured>(manifest: Manifest, { part, result }: Outcome<T>): FindingDraft[] {
+  if (result === null) return [];
+  return result.ok
+    ? partRules({ manifest, part, facts: result.value.facts })
+    : [partFailed(part.name, result.error)];
 }
 
 function number(

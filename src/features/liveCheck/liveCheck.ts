@@ -10,10 +10,13 @@ import { afterEdits, measuredFindings, type ShownFinding, shownFromReport } from
 import type { CheckState } from '../../host/status.ts';
 import type { EngineProgress } from '../../protocol/engineApi.ts';
 import { CheckQueue } from './checkQueue.ts';
+import { withPartFindings } from './partFindings.ts';
 import { textFindings } from './textFindings.ts';
 
 /** Keystrokes closer together than this are judged as one, so that typing never waits. */
 const textDelayMs = 25;
+/** Findings of parts that are done are shown this often while others are awaited; a quick check shows all at once. */
+const partsDelayMs = 250;
 
 /** Runs the text rules at every keystroke and the engine's check a moment later; fills Problems. */
 export function registerLiveCheck(services: Services): vscode.Disposable {
@@ -28,6 +31,7 @@ class LiveCheck implements vscode.Disposable {
   readonly #states = new Map<Kit, CheckState>();
   readonly #textTimers = new Map<Kit, NodeJS.Timeout>();
   readonly #checkTimers = new Map<Kit, NodeJS.Timeout>();
+  readonly #partTimers = new Map<Kit, NodeJS.Timeout>();
   readonly #waiters = new Map<Kit, (() => void)[]>();
 
   constructor(services: Services) {
@@ -49,7 +53,9 @@ class LiveCheck implements vscode.Disposable {
   }
 
   dispose(): void {
-    for (const timer of [...this.#textTimers.values(), ...this.#checkTimers.values()]) clearTimeout(timer);
+    for (const timers of [this.#textTimers, this.#checkTimers, this.#partTimers]) {
+      for (const timer of timers.values()) clearTimeout(timer);
+    }
     for (const kit of this.#waiters.keys()) this.#settle(kit);
     this.#disposables.dispose();
   }
@@ -85,7 +91,7 @@ class LiveCheck implements vscode.Disposable {
 
   #removed(kit: Kit): void {
     this.#queue.drop(kit);
-    for (const timers of [this.#textTimers, this.#checkTimers]) {
+    for (const timers of [this.#textTimers, this.#checkTimers, this.#partTimers]) {
       clearTimeout(timers.get(kit));
       timers.delete(kit);
     }
@@ -139,6 +145,8 @@ class LiveCheck implements vscode.Disposable {
     } catch (error) {
       this.#failed(kit, error);
     } finally {
+      clearTimeout(this.#partTimers.get(kit));
+      this.#partTimers.delete(kit);
       if (!signal.aborted) this.#settle(kit);
       this.#showStatus();
     }
@@ -146,10 +154,20 @@ class LiveCheck implements vscode.Disposable {
 
   #progress(kit: Kit, progress: EngineProgress, done: Set<string>, signal: AbortSignal): void {
     if (signal.aborted) return;
-    if (progress.kind === 'part') done.add(progress.part);
+    if (progress.kind === 'part') {
+      done.add(progress.part);
+      this.#foundOfPart(kit, progress);
+    }
     const { part } = progress;
     const stage = progress.kind === 'stage' ? progress.stage : 'done';
     this.#setState(kit, { ...checkingState(kit), partsDone: done.size, part, stage });
+  }
+
+  #foundOfPart(kit: Kit, { part, findings }: Extract<EngineProgress, { kind: 'part' }>): void {
+    const before = this.#measured.get(kit) ?? [];
+    this.#measured.set(kit, withPartFindings(before, part, findings, textFindings(kit.parsed)));
+    if (kit.reportIsCurrent || this.#partTimers.has(kit)) return;
+    this.#restart(this.#partTimers, kit, partsDelayMs, () => this.#publish(kit));
   }
 
   #failed(kit: Kit, error: unknown): void {

@@ -81,7 +81,7 @@ const afresh = async (of: PartRequest): Promise<PartResult> =>
 
 const late = ['reckoning loads'];
 const drilling = ['placing openings', ...late];
-const layers = ['looking for doubled walls', 'reading layers', ...drilling];
+const layers = ['reading layers', ...drilling];
 const posing = ['weighing', ...layers];
 const hollowing = ['hollowing', ...layers];
 const everything = ['hollowing', 'mending', 'welding', ...posing];
