@@ -158,8 +158,8 @@ function splitQuad(
       return Infinity;
     }
   }
-  const depthAC = depthBetween(probe, positions, a, c, facet, found);
-  const depthBD = depthBetween(probe, positions, b, d, facet, found);
+  const depthAC = depthBetween(probe, positions, a, c, facet, quad, found);
+  const depthBD = depthBetween(probe, positions, b, d, facet, quad, found);
   const alongAC = folds ? openAC >= openBD : splitError(depthAC, level) <= splitError(depthBD, level);
   if (alongAC) writeQuad(triangles, at, a, b, c, d);
   else writeQuad(triangles, at, b, c, d, a);
@@ -233,16 +233,21 @@ function sagBetween({ positions: p, normals: n }: SheetVertices, a: number, b: n
   return sum / 8;
 }
 
-/** Depth half way between two vertices. */
+/** Depth half way between two vertices of a quad. */
 function depthBetween(
   probe: DepthProbe,
   p: Float32Array,
   a: number,
   b: number,
   facet: Int32Array,
+  quad: Uint32Array,
   found: ClosestPoint,
 ): number {
   for (let axis = 0; axis < 3; axis++) probe.query[axis] = (p[3 * a + axis]! + p[3 * b + axis]!) / 2;
-  probe.nearest(facet[a]!, facet[b]!, found);
+  found.squared = Infinity;
+  for (let n = 0; n < 4; n++) {
+    const hint = facet[quad[n]!]!;
+    if (n === 0 || hint !== facet[quad[n - 1]!]) probe.nearer(hint, found);
+  }
   return Math.sqrt(found.squared);
 }

@@ -1,8 +1,8 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
+import { offerFacet } from './facetWalk.ts';
 import { BRICK, type FieldLattice } from './fieldLattice.ts';
-import { closestOfFacets } from './ringWalk.ts';
 import { type SampleBlocks, sampleBlocks, searchSamples } from './sampleBlocks.ts';
 import type { SurfaceSamples } from './surfaceSamples.ts';
 
@@ -45,7 +45,6 @@ export function deepestDepth(source: DeepSource, interrupter: Interrupter): numb
     left: MOST_MEASUREMENTS,
     found: closestPointScratch(),
     query: new Float64Array(3),
-    single: new Uint32Array(1),
   };
   let best = 0;
   for (const brick of order) {
@@ -60,7 +59,6 @@ export function deepestDepth(source: DeepSource, interrupter: Interrupter): numb
 interface Climb {
   readonly source: DeepSource;
   readonly query: Float64Array;
-  readonly single: Uint32Array;
   readonly blocks: SampleBlocks;
   readonly found: ClosestPoint;
   x: number;
@@ -163,7 +161,7 @@ function climbFrom(climb: Climb, brick: number, roughMm: number): void {
 
 /** Distance from a point to the surface, of which a sample is known to lie within `withinMm`. */
 function depthAt(climb: Climb, x: number, y: number, z: number, withinMm: number): number {
-  const { source, blocks, found, query, single } = climb;
+  const { source, blocks, found, query } = climb;
   const { points, facet } = source.samples;
   const sample = searchSamples(source.samples, blocks, x, y, z, withinMm * ROUNDING);
   climb.reachedMm = Math.hypot(
@@ -174,9 +172,8 @@ function depthAt(climb: Climb, x: number, y: number, z: number, withinMm: number
   query[0] = x;
   query[1] = y;
   query[2] = z;
-  single[0] = facet[sample]!;
   found.squared = Infinity;
-  closestOfFacets(source.mesh.positions, source.mesh.triangles, single, 0, 1, query, found);
+  offerFacet(source.mesh.positions, source.mesh.triangles, facet[sample]!, query, found);
   return Math.sqrt(found.squared);
 }
 

@@ -2,7 +2,7 @@ import type { Mesh } from '../mesh/mesh.ts';
 import { type ClosestPoint, closestPoint, tryFacet } from './closestPoint.ts';
 import { facetRings } from './facetRings.ts';
 import { buildFacetTree } from './facetTree.ts';
-import { closestOfFacets, walkRings } from './ringWalk.ts';
+import { offerFacet, walkFacets } from './facetWalk.ts';
 
 /**
  * Answers with the surface point closest to `query` in the caller's own scratch. Facets are named as
@@ -20,26 +20,24 @@ export interface DepthProbe {
 }
 
 /**
- * Walks downhill from its hints (`walkRings`), which must be facets. Only what reaches into heights
+ * Walks downhill from its hints (`walkFacets`), which must be facets. Only what reaches into heights
  * [low, high] is found.
  */
 export function walkingProbe(mesh: Mesh, low: number, high: number): DepthProbe {
   const rings = facetRings(mesh, low, high);
   const query = new Float64Array(3);
-  const single = new Uint32Array(1);
   return {
     query,
     nearest(first, second, found) {
       found.squared = Infinity;
-      walkRings(mesh, rings, first, query, found);
+      walkFacets(mesh, rings, first, query, found);
       if (second >= 0 && second !== first && second !== found.packed)
-        walkRings(mesh, rings, second, query, found);
+        walkFacets(mesh, rings, second, query, found);
     },
-    nearer: (first, found) => walkRings(mesh, rings, first, query, found),
+    nearer: (first, found) => walkFacets(mesh, rings, first, query, found),
     on(facet, found) {
       found.squared = Infinity;
-      single[0] = facet;
-      closestOfFacets(mesh.positions, mesh.triangles, single, 0, 1, query, found);
+      offerFacet(mesh.positions, mesh.triangles, facet, query, found);
     },
   };
 }

@@ -49,9 +49,11 @@ interface CellScratch {
   readonly normal: Float64Array;
   count: number;
   flatness: number;
-  /** Closest facets of two of the sheet's crossings, the second one unlike the first where there is one. */
+  /** Facets from which the vertex's closest one may be found: those of the sheet's crossings and of the cell's corners, each once. */
+  readonly hints: Int32Array;
+  hintCount: number;
+  /** The vertex's closest facet. */
   hint: number;
-  secondHint: number;
 }
 
 export function placeSheetVertices(
@@ -82,8 +84,9 @@ export function placeSheetVertices(
     normal: new Float64Array(3),
     count: 0,
     flatness: 1,
+    hints: new Int32Array(20),
+    hintCount: 0,
     hint: -1,
-    secondHint: -1,
   };
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
@@ -156,6 +159,7 @@ function gatherPlanes(
 ): void {
   const { planes, mass, normal } = scratch;
   let count = 0;
+  scratch.hintCount = 0;
   for (let axis = 0; axis < 3; axis++) {
     mass[axis] = 0;
     normal[axis] = 0;
@@ -171,8 +175,8 @@ function gatherPlanes(
       mass[c]! += planes[6 * count + c]!;
       normal[c]! += planes[6 * count + 3 + c]!;
     }
-    if (count === 0) scratch.hint = crossings.facet[crossing]!;
-    scratch.secondHint = crossings.facet[crossing]!;
+    scratch.hint = crossings.facet[crossing]!;
+    addHint(scratch, scratch.hint);
     count++;
   }
   const length = Math.hypot(normal[0]!, normal[1]!, normal[2]!);
@@ -187,6 +191,20 @@ function gatherPlanes(
   }
   scratch.count = count;
   scratch.flatness = flatness;
+}
+
+function addHint(scratch: CellScratch, facet: number): void {
+  for (let n = 0; n < scratch.hintCount; n++) if (scratch.hints[n] === facet) return;
+  scratch.hints[scratch.hintCount++] = facet;
+}
+
+/** A sheet that none of the crossings knows may yet be the closest one within the cell; its corners know it. */
+function addCornerHints(field: DepthField, i: number, j: number, k: number, scratch: CellScratch): void {
+  for (let corner = 0; corner < 8; corner++) {
+    const node = nodeIndex(field, i + (corner & 1), j + ((corner >> 1) & 1), k + (corner >> 2));
+    const facet = node < 0 ? -1 : field.facet[node]!;
+    if (facet >= 0) addHint(scratch, facet);
+  }
 }
 
 /** Places the vertex of the gathered sheet in its cell, on the level. */
@@ -289,10 +307,12 @@ function settleOnLevel(
   scratch: CellScratch,
   found: ClosestPoint,
 ): void {
-  const { point } = scratch;
+  const { point, hints } = scratch;
+  addCornerHints(field, i, j, k, scratch);
   for (let step = 0; step < 4; step++) {
     for (let axis = 0; axis < 3; axis++) probe.query[axis] = point[axis]!;
-    probe.nearest(scratch.hint, scratch.secondHint, found);
+    found.squared = Infinity;
+    for (let n = 0; n < scratch.hintCount; n++) probe.nearer(hints[n]!, found);
     scratch.hint = found.packed;
     const distance = Math.sqrt(found.squared);
     const missing = field.level - distance;

@@ -5,7 +5,7 @@ import { BRICK, type FieldLattice } from './fieldLattice.ts';
 /** Edges longer than this part of the wall get samples between their ends … */
 const EDGE_SHARE = 0.4;
 /** … and of samples in one cell of this part of it only one is kept. */
-const THINNING_SHARE = 0.27;
+const THINNING_SHARE = 0.4;
 /** Where walls are thick the surface is sampled no coarser than for this one, mm. */
 const MOST_WALL_MM = 1.5;
 
