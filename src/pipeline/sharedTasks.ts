@@ -1,3 +1,4 @@
+import { hollowSlice } from '../core/field/hollowSlice.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { DoubledWall } from '../core/kit/partFacts.ts';
 import type { LayerInput } from '../core/layers/castLayers.ts';
@@ -25,6 +26,7 @@ export type PosedFound =
 
 /** Every task that a job may share with an idle thread (`Hands`), by name. */
 export const sharedTasks = {
+  hollowSlice,
   measurePosed(work: PosedWork, interrupter: Interrupter): PosedFound {
     if (work.kind === 'walls') {
       return { kind: 'walls', doubled: findDoubledWalls(work.mesh, work.wallMm, interrupter) };
