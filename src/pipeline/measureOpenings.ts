@@ -1,5 +1,4 @@
 import type { Interrupter } from '../core/interrupter.ts';
-import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
 import { linkOpenings } from '../core/layers/linkOpenings.ts';
@@ -10,35 +9,9 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
+import type { LateDecisions } from './lateDecisions.ts';
 import type { LayeredPart } from './measureLayered.ts';
-import type { PartRequest } from './partRequest.ts';
 import type { StageContext } from './stageContext.ts';
-
-/**
- * What the figures depend on beside the measured layers: exactly this is given to the stage and
- * makes its key, so that nothing else can change a figure and nothing else starts it anew.
- */
-export interface LateDecisions {
-  readonly openings: readonly OpeningDecision[];
-  readonly wallMm: number | null;
-  readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
-  readonly film: Film;
-  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
-  readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
-}
-
-export function lateDecisions({ openings, wall, machine, film, resin, limits }: PartRequest): LateDecisions {
-  const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
-  const { density, liquidDensity, viscosity } = resin;
-  return {
-    openings,
-    wallMm: wall,
-    machine: { lift, exposure, vat, resinDepth, leastResinDepth },
-    film: { peel: film.peel },
-    resin: { density, liquidDensity, viscosity },
-    limits: { suction: limits.suction, breatheLayers: limits.breatheLayers },
-  };
-}
 
 /** One opening on a part as measured: where it is and what it touches of the void. */
 export interface MeasuredOpening {

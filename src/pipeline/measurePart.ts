@@ -107,7 +107,7 @@ async function lookOn(
   { wall }: PartRequest,
   stages: PartStages,
 ): Promise<Result<null>> {
-  const keys = { outer: stages.meshKey, cavity: wall === null ? null : stages.cavityKey };
+  const keys = { outer: stages.keys.mesh, cavity: wall === null ? null : stages.keys.cavity };
   if (watch === undefined || !(await watch.wants(keys))) return success(null);
   const prepared = await stages.prepared();
   if (!prepared.ok) return prepared;

@@ -47,7 +47,8 @@ export async function openPartFile(
 const bytesOf = (file: Awaited<ReturnType<typeof readPartFile>>): Result<Uint8Array> =>
   file.ok ? success(file.value.bytes) : file;
 
-async function recordedHash(kitDir: string, path: string): Promise<string | null> {
+/** The hash of the last reading; null when the file may have changed since. */
+export async function recordedHash(kitDir: string, path: string): Promise<string | null> {
   try {
     const record = JSON.parse(await readFile(recordFile(kitDir, path), 'utf8')) as HashRecord;
     const now = await stat(path);

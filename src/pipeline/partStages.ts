@@ -1,21 +1,17 @@
 import { applyAffine, transformMesh } from '../core/affine.ts';
 import type { Cavity } from '../core/field/cavity.ts';
-import { hollow } from '../core/field/hollow.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import { type Result, success } from '../core/result.ts';
 import { scale } from '../core/vector.ts';
+import { hollowPart } from './hollowPart.ts';
+import { lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
-import {
-  boreOf,
-  lateDecisions,
-  type MeasuredOpening,
-  measureOpening,
-  measureOpenings,
-} from './measureOpenings.ts';
+import { boreOf, type MeasuredOpening, measureOpening, measureOpenings } from './measureOpenings.ts';
 import type { PartFileSource } from './partFileSource.ts';
+import { type PartKeys, partKeys } from './partKeys.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { PosedPart } from './posedPart.ts';
 import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
@@ -33,8 +29,7 @@ export type NamelessFacts = Omit<PartFacts, 'name'>;
  * decision recomputes what depends on it and nothing else is even read.
  */
 export interface PartStages {
-  readonly meshKey: string;
-  readonly cavityKey: string;
+  readonly keys: PartKeys;
   prepared(): Promise<Result<PreparedMesh>>;
   pose(): Promise<Result<Pose>>;
   /** In source axes at finished size, so that a new pose keeps it; null when the part stays solid. */
@@ -54,15 +49,12 @@ export function partStages(
   store: StageStore,
   context: StageContext,
 ): PartStages {
-  const { factor, turn, raise, wall, limits, machine } = request;
+  const { factor, wall, limits, machine } = request;
   const { triangles, leastChamber } = limits;
-  const meshKey = stageKey('mesh', [file.hash, triangles]);
-  const cavityKey = stageKey('cavity', [meshKey, factor, wall, leastChamber]);
-  const poseKey = stageKey('pose', [meshKey, factor, turn, raise]);
-  const meshesKey = stageKey('posed', [cavityKey, poseKey]);
+  const keys = partKeys(request, file.hash);
 
   const prepared = once(() =>
-    keptMesh(store, meshKey, async () =>
+    keptMesh(store, keys.mesh, async () =>
       then(file.bytes(context.stage('reading')), (bytes) => prepareMesh(bytes, triangles, context)),
     ),
   );
@@ -72,7 +64,7 @@ export function partStages(
   );
 
   const pose = once(() =>
-    store.get('pose', poseKey, 'disk', () =>
+    store.get('pose', keys.pose, 'disk', () =>
       then(posing(), (inPrint) => success(measurePose(inPrint, context.stage('weighing')))),
     ),
   );
@@ -80,13 +72,13 @@ export function partStages(
   const cavity = once(() =>
     then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
       if (wall === null || !sound) return success(null);
-      return store.get('cavity', cavityKey, 'disk', () => {
+      return store.get('cavity', keys.cavity, 'disk', () => {
         const sized = transformMesh(clean, {
           linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor],
           shift: [0, 0, 0],
         });
         const options = { wallMm: wall, leastChamberMm3: leastChamber * 1000, maxNodes: maxFieldNodes };
-        return hollow(sized, options, context.stage('hollowing'));
+        return hollowPart(sized, options, context.hands, context.stage('hollowing'));
       });
     }),
   );
@@ -96,7 +88,7 @@ export function partStages(
       then(pose(), (inPrint) =>
         then(cavity(), (hollowed) =>
           then(
-            posedMeshes(store, meshesKey, request, mesh.clean, hollowed?.mesh ?? null, posing),
+            posedMeshes(store, keys.posed, request, mesh.clean, hollowed?.mesh ?? null, posing),
             (meshes): Result<PosedPart> =>
               success({
                 request: { factor, wall },
@@ -115,7 +107,7 @@ export function partStages(
   const openable = once(() =>
     then(posed(), (part) =>
       then(
-        indexedMeshes(store, meshesKey, part.posed, context.stage('indexing surfaces')),
+        indexedMeshes(store, keys.posed, part.posed, context.stage('indexing surfaces')),
         ({ outer, cavity: inner }): Result<OpenablePart> => {
           const { frame } = part.pose;
           const direction = { linear: frame.linear, shift: [0, 0, 0] } as const;
@@ -133,21 +125,16 @@ export function partStages(
     ),
   );
 
-  const layering = layerOptions(request);
   const late = lateDecisions(request);
-  const keysFor = ({ mass }: Pose) => {
-    const lattice = printLattice(mass.bounds, machine);
-    const layersKey = stageKey('layers', [cavityKey, poseKey, lattice, layering]);
-    return { lattice, layersKey, factsKey: stageKey('facts', [layersKey, late]) };
-  };
-
   const layered = once(() =>
-    then(pose(), (inPrint): Promise<Result<LayeredPart>> => {
-      const { lattice, layersKey } = keysFor(inPrint);
-      return store.get('layers', layersKey, 'disk', () =>
-        then(posed(), (part) => measureLayered(part, lattice, layering, context)),
-      );
-    }),
+    then(pose(), (inPrint) =>
+      store.get('layers', keys.layers(inPrint), 'disk', () =>
+        then(posed(), (part) => {
+          const lattice = printLattice(inPrint.mass.bounds, machine);
+          return measureLayered(part, lattice, layerOptions(request), context);
+        }),
+      ),
+    ),
   );
 
   /** One by one, so that an edit of an opening leaves the others as they are. */
@@ -165,8 +152,7 @@ export function partStages(
     });
 
   return {
-    meshKey,
-    cavityKey,
+    keys,
     prepared,
     pose,
     cavity,
@@ -174,10 +160,9 @@ export function partStages(
     preheated: () => then(layered(), () => then(openable(), () => success(null))),
     facts: () =>
       then(pose(), (inPrint) => {
-        const { layersKey, factsKey } = keysFor(inPrint);
-        return store.get('facts', factsKey, 'disk', () =>
+        return store.get('facts', keys.facts(inPrint), 'disk', () =>
           then(layered(), (part) =>
-            then(openings(part, layersKey), (measured) =>
+            then(openings(part, keys.layers(inPrint)), (measured) =>
               success(measureOpenings(part, late, measured, context)),
             ),
           ),

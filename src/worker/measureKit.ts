@@ -6,7 +6,8 @@ import { type ParsedManifest, parseManifest } from '../core/kit/parseManifest.ts
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { partFailed } from '../core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../core/kit/rules/measuredRules.ts';
-import type { Failure, Result } from '../core/result.ts';
+import { type Failure, type Result, success } from '../core/result.ts';
+import { keptPart } from '../pipeline/keptPart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import { manifestName, readManifest } from '../pipeline/readManifest.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
@@ -56,13 +57,11 @@ export async function measureKit<T extends Measured>(
     wanted.map(async (part): Promise<Outcome<T>> => {
       const request = partRequestOf(manifest, part, source.kitDir, noCache);
       if (request === null) return { part, result: null };
-      const result = (await context.pool.run(job, request, {
-        bytes: estimateBytes(request.path),
-        urgent: job === 'view',
-        signal: context.call.signal,
-        onProgress: ({ stage, fraction }) =>
-          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
-      })) as Result<T>;
+      const kept = job === 'measure' ? await keptPart(request) : null;
+      const result =
+        kept === null
+          ? await runJob<T>(part.name, request, context, job)
+          : (success(kept) as unknown as Result<T>);
       const outcome = { part, result };
       const own = new Map(result.ok ? [[part.name, result.value] as const] : []);
       onPart(part, result.ok ? result.value : null, () => number(parsed, judgePart(manifest, outcome), own));
@@ -76,6 +75,21 @@ export async function measureKit<T extends Measured>(
   );
   const drafts = [...parsed.findings, ...judge(manifest, outcomes, measured)];
   return { parsed, manifest, measured, findings: number(parsed, drafts, measured) };
+}
+
+async function runJob<T extends Measured>(
+  name: string,
+  request: PartRequest,
+  { pool, call }: EngineContext,
+  job: 'measure' | 'view',
+): Promise<Result<T>> {
+  const result = await pool.run(job, request, {
+    bytes: estimateBytes(request.path),
+    urgent: job === 'view',
+    signal: call.signal,
+    onProgress: ({ stage, fraction }) => call.progress({ kind: 'stage', part: name, stage, fraction }),
+  });
+  return result as Result<unknown> as Result<T>;
 }
 
 /** Nobody waits for it and nothing depends on it. */

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import type { Hands } from '../../../src/pipeline/hands.ts';
+import { keptPart } from '../../../src/pipeline/keptPart.ts';
 import { measurePart, type PartResult } from '../../../src/pipeline/measurePart.ts';
 import type { PartRequest } from '../../../src/pipeline/partRequest.ts';
 import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
@@ -38,12 +39,12 @@ parts:
       - { at: [0, 1, 8], diameter: 2.5 }
 `;
 
+const stl = () => toStl(joined(sphere(8, 48), transformed(sphere(4, 32), { shift: [20, 3, 0] })));
 const kit = mkdtempSync(join(tmpdir(), 'kitwright-stages-'));
 let request: PartRequest;
 beforeAll(() => {
   mkdirSync(join(kit, 'parts'));
-  const lobes = joined(sphere(8, 48), transformed(sphere(4, 32), { shift: [20, 3, 0] }));
-  writeFileSync(join(kit, 'parts/globe.stl'), toStl(lobes));
+  writeFileSync(join(kit, 'parts/globe.stl'), stl());
   const parsed = parseManifest(manifest).manifest!;
   request = partRequestOf(parsed, parsed.parts[0]!, kit, false)!;
 });
@@ -167,6 +168,26 @@ it('works at nothing when nothing has changed, from memory or from disk', async 
     expect(again.result).toEqual(first.result);
   }
   expect(await afresh(request)).toEqual(first.result);
+}, 30_000);
+
+it('gives kept facts without measuring, and none where they may not hold any more', async () => {
+  const { result } = await measured(request, noShelf);
+  expect(await keptPart(request)).toEqual({ facts: result.facts, frame: result.frame });
+  const renamed = await keptPart({ ...request, name: 'ball' });
+  expect(renamed).toEqual({ facts: { ...result.facts, name: 'ball' }, frame: result.frame });
+  expect(await keptPart({ ...request, readCache: false })).toBeNull();
+  expect(await keptPart({ ...request, kitDir: null })).toBeNull();
+  expect(await keptPart({ ...request, raise: 7.5 })).toBeNull();
+  expect(await keptPart({ ...request, film: { peel: 7.5 } })).toBeNull();
+  const file = statSync(request.path);
+  utimesSync(request.path, file.atime, new Date(file.mtimeMs + 5000));
+  expect(await keptPart(request)).toBeNull();
+  // Read and hashed again: the same content.
+  await measured(request, noShelf);
+  expect(await keptPart(request)).not.toBeNull();
+  writeFileSync(request.path, toStl(sphere(8, 40)));
+  expect(await keptPart(request)).toBeNull();
+  writeFileSync(request.path, stl());
 }, 30_000);
 
 it('works at exactly the stages that a changed value reaches, and comes to what a fresh computation does', async () => {

@@ -1,0 +1,29 @@
+import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
+import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { PartRequest } from './partRequest.ts';
+
+/**
+ * What the figures depend on beside the measured layers: exactly this is given to the stage and
+ * makes its key, so that nothing else can change a figure and nothing else starts it anew.
+ */
+export interface LateDecisions {
+  readonly openings: readonly OpeningDecision[];
+  readonly wallMm: number | null;
+  readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
+  readonly film: Film;
+  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
+  readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
+}
+
+export function lateDecisions({ openings, wall, machine, film, resin, limits }: PartRequest): LateDecisions {
+  const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
+  const { density, liquidDensity, viscosity } = resin;
+  return {
+    openings,
+    wallMm: wall,
+    machine: { lift, exposure, vat, resinDepth, leastResinDepth },
+    film: { peel: film.peel },
+    resin: { density, liquidDensity, viscosity },
+    limits: { suction: limits.suction, breatheLayers: limits.breatheLayers },
+  };
+}

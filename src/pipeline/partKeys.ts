@@ -1,0 +1,34 @@
+import { lateDecisions } from './lateDecisions.ts';
+import { layerOptions, printLattice } from './layerDecisions.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { Pose } from './posePart.ts';
+import { stageKey } from './stageCache.ts';
+
+/** The keys of a part's stages: each names the result by everything that it depends on, and by nothing else. */
+export interface PartKeys {
+  readonly mesh: string;
+  readonly cavity: string;
+  readonly pose: string;
+  /** Of both meshes as posed. */
+  readonly posed: string;
+  /** Whether a machine changes the layers is told by the bounds of the pose. */
+  layers(pose: Pose): string;
+  facts(pose: Pose): string;
+}
+
+export function partKeys(request: PartRequest, fileHash: string): PartKeys {
+  const { factor, turn, raise, wall, limits, machine } = request;
+  const mesh = stageKey('mesh', [fileHash, limits.triangles]);
+  const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber]);
+  const pose = stageKey('pose', [mesh, factor, turn, raise]);
+  const layers = ({ mass }: Pose): string =>
+    stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);
+  return {
+    mesh,
+    cavity,
+    pose,
+    posed: stageKey('posed', [cavity, pose]),
+    layers,
+    facts: (posed) => stageKey('facts', [layers(posed), lateDecisions(request)]),
+  };
+}
