@@ -52,7 +52,7 @@ afterAll(() => rmSync(kit, { recursive: true, force: true }));
 
 const hands: Hands = {
   share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part, interrupter)) as never,
+    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
 };
 
 /** Measures with what is kept, and tells which stages were worked at beyond looking at the file. */
