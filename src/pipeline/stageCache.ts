@@ -41,6 +41,10 @@ export const noCache: StageCache = {
 };
 
 const cacheBytes = 2 * 2 ** 30;
+/** The folder is looked over when this part of its bound has been written since: not for every few figures. */
+const trimShare = 1 / 64;
+/** Bytes written to each folder since this thread looked it over. */
+const untrimmed = new Map<string, number>();
 
 /** Opens the cache of a kit folder; `readable` false writes but never reads (`--no-cache`). */
 export function openStageCache(kitDir: string, readable: boolean, boundBytes = cacheBytes): StageCache {
@@ -63,7 +67,10 @@ export function openStageCache(kitDir: string, readable: boolean, boundBytes = c
     try {
       await mkdir(folder, { recursive: true });
       await writeAside(join(folder, `${stage}-${key}`), pieces, false);
-      await trim(folder, boundBytes);
+      const bytes = pieces.reduce((sum, { length }) => sum + length, untrimmed.get(folder) ?? 0);
+      const due = bytes > boundBytes * trimShare;
+      untrimmed.set(folder, due ? 0 : bytes);
+      if (due) await trim(folder, boundBytes);
     } catch {
       // A cache that cannot be written (read-only or full disk) costs time, never the result.
     }
