@@ -5,24 +5,38 @@ import { noise } from './noise.ts';
 import { torsoBox, torsoField } from './parts/torso.ts';
 import { polygonise } from './polygonise.ts';
 
-/** Print millimetres per sculpt unit, as in the kit's manifest. */
-const factor = 3.4;
+/** Extents of the figure in print, mm: a sculpt that fills a large machine's plate. */
+export const figureMm = [190, 159, 145] as const;
 const slack = 2.2;
 
 /**
- * The chest with its cloth woven in, about 197 mm tall, with about `triangles` facets (within a
- * tenth): the benchmark's figure part. Print millimetres, closed, outward, one shell. The same seed
- * gives the same mesh.
+ * The chest with its cloth woven in, drawn out by axis to `figureMm` and set on the plate, with about
+ * `triangles` facets (within a tenth): the benchmark's figure part. Print millimetres, closed,
+ * outward, one shell. The same seed gives the same mesh.
  */
 export function figureMesh(triangles: number, seed = 1): Mesh {
   const field = woven(torsoField(), seed);
   const trialCell = Math.max(0.5, 0.5 * Math.sqrt(150_000 / triangles));
   const trial = polygonise(field, torsoBox, trialCell, slack).triangles.length / 3;
-  const mesh = polygonise(field, torsoBox, trialCell * Math.sqrt(trial / triangles), slack);
-  return { positions: mesh.positions.map((value) => value * factor), triangles: mesh.triangles };
+  return drawnOut(polygonise(field, torsoBox, trialCell * Math.sqrt(trial / triangles), slack));
 }
 
-/** Warp and weft 0.06 mm deep in print, and slubs 0.2 mm deep. */
+function drawnOut({ positions, triangles }: Mesh): Mesh {
+  const drawn = new Float32Array(positions.length);
+  for (let axis = 0; axis < 3; axis++) {
+    let least = Number.POSITIVE_INFINITY;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let i = axis; i < positions.length; i += 3) {
+      least = Math.min(least, positions[i]!);
+      most = Math.max(most, positions[i]!);
+    }
+    const factor = figureMm[axis]! / (most - least);
+    for (let i = axis; i < positions.length; i += 3) drawn[i] = (positions[i]! - least) * factor;
+  }
+  return { positions: drawn, triangles };
+}
+
+/** Warp and weft, and slubs six times as deep: about 0.05 and 0.3 mm in print. */
 function woven(field: Field, seed: number): Field {
   return (x, y, z) => {
     const d = field(x, y, z);

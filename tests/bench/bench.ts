@@ -1,94 +1,136 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
-import { BufferGeometry, Float32BufferAttribute } from 'three';
-import { STLLoader } from 'three/examples/jsm/loaders/STLLoader.js';
-import { mergeVertices } from 'three/examples/jsm/utils/BufferGeometryUtils.js';
-import { hollow } from '../../src/core/field/hollow.ts';
-import { uninterrupted } from '../../src/core/interrupter.ts';
-import { buildVoidGraph } from '../../src/core/layers/buildVoidGraph.ts';
-import { measureLayers } from '../../src/core/layers/measureLayers.ts';
-import { sweepCups } from '../../src/core/layers/sweepCups.ts';
-import { massProperties } from '../../src/core/mesh/massProperties.ts';
-import type { Mesh } from '../../src/core/mesh/mesh.ts';
-import { readStl } from '../../src/core/mesh/readStl.ts';
-import { reportTopology } from '../../src/core/mesh/topology.ts';
-import { weld } from '../../src/core/mesh/weld.ts';
+import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
 import { writeBinaryStl } from '../../src/core/mesh/writeStl.ts';
-import { buildRayGrid } from '../../src/core/rays/buildRayGrid.ts';
-import { latticeFor } from '../../src/core/rays/latticeFor.ts';
-import { runsVolume } from '../../src/core/rays/runsVolume.ts';
-import { solidRuns } from '../../src/core/rays/solidRuns.ts';
-import { figureMesh } from '../../src/lamplighter/figureMesh.ts';
-import { bench, type Row, table } from './measure.ts';
+import { figureMesh, figureMm } from '../../src/lamplighter/figureMesh.ts';
+import { commandLineStages } from './commandLine.ts';
+import { engineStages, layerHeightStages } from './engineStages.ts';
+import { manifoldStages, threeStages } from './references.ts';
+import { growthTable, type SizeResult, sizeTable } from './report.ts';
+import { type Summary, summarise, type Timed } from './timing.ts';
 
-/**
- * `npm run bench [-- TRIANGLES …]`: stages of the engine on a generated figure, one thread, beside
- * npm reference libraries in the same run. Machines are noisy: compare ratios, not seconds.
- */
-const sizes = process.argv
-  .slice(2)
-  .map(Number)
-  .filter((size) => size > 0);
-const rounds = 3;
+const usage = `npm run bench -- [TRIANGLES …] [--rounds N] [--no-references] [--no-command-line]
+  Every stage of the engine on generated figures (200000 1000000 2000000), one thread, beside npm
+  reference libraries. Each round of each is a process of its own, and they take turns; machines are
+  noisy: compare ratios, not seconds.`;
 
-for (const size of sizes.length > 0 ? sizes : [200_000, 1_000_000]) {
-  const figure = figureMesh(size);
-  const bytes = writeBinaryStl(figure);
-  const rows = benchSize(bytes);
+/** Above this manifold-3d runs out of its 4 GiB. */
+const mostForManifold = 3_000_000;
+const layersMm = [0.1, 0.05, 0.025];
+const folder = '.cache/bench';
+
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: {
+    rounds: { type: 'string', default: '3' },
+    'no-references': { type: 'boolean', default: false },
+    'no-command-line': { type: 'boolean', default: false },
+    help: { type: 'boolean', default: false },
+    job: { type: 'string' },
+    file: { type: 'string' },
+  },
+});
+
+/** What a child process does: one round of one kind on one file. */
+const jobs: Readonly<Record<string, (file: string) => Timed[] | Promise<Timed[]>>> = {
+  engine: (file) => engineStages(readFileSync(file), 0.05),
+  heights: (file) => layerHeightStages(readFileSync(file), layersMm),
+  three: (file) => threeStages(readFileSync(file)),
+  manifold: (file) => manifoldStages(readFileSync(file)),
+  'command-line': commandLineStages,
+};
+
+if (values.help) print(usage);
+else if (values.job !== undefined) print(JSON.stringify(await jobs[values.job]!(values.file!)));
+else benchAll();
+
+function benchAll(): void {
+  const sizes = positionals.map(Number);
+  const rounds = Number(values.rounds);
+  if (![...sizes, rounds].every((n) => Number.isInteger(n) && n > 0)) {
+    print(usage);
+    process.exitCode = 2;
+    return;
+  }
   print(
-    `\n${figure.triangles.length / 3} triangles, ${cpus()[0]?.model}, Node ${process.version}\n${table(rows)}\n`,
+    `${cpus().length} × ${cpus()[0]?.model}, Node ${process.version}; figure ${figureMm.join(' × ')} mm; ${rounds} rounds`,
   );
-}
-
-function benchSize(bytes: Uint8Array): Row[] {
-  const rows: Row[] = [];
-  const run = <T>(name: string, work: () => T, reference?: string): T => {
-    const { row, value } = bench(
-      name,
-      rounds,
-      work,
-      rows.find((other) => other.name === reference),
+  const wanted = sizes.length > 0 ? sizes : [200_000, 1_000_000, 2_000_000];
+  const results = wanted.sort((a, b) => a - b).map((size) => benchSize(size, rounds));
+  const named: string[] = [];
+  if (results.length > 1) {
+    const triangles = results.map((result) => result.triangles);
+    const growth = growthTable(
+      'triangles',
+      triangles,
+      results.map(({ engine }) => engine),
     );
-    rows.push(row);
-    return value;
+    print(`\n${growth.table}`);
+    named.push(...growth.named);
+  }
+  named.push(...benchHeights(wanted[wanted.length >> 1]!, rounds));
+  print(
+    `\n${named.length > 0 ? named.map((line) => `Not near linear: ${line}.`).join('\n') : 'Every stage is near linear.'}`,
+  );
+}
+
+function benchSize(size: number, rounds: number): SizeResult {
+  const file = figureFile(size);
+  const kinds = ['engine'];
+  if (!values['no-references']) kinds.push('three');
+  if (!values['no-references'] && size <= mostForManifold) kinds.push('manifold');
+  if (!values['no-command-line']) kinds.push('command-line');
+  const timed = new Map<string, Timed[][]>(kinds.map((kind) => [kind, []]));
+  for (let round = 0; round < rounds; round++) {
+    for (const kind of kinds) timed.get(kind)!.push(runJob(kind, file));
+  }
+  const summaries = (kind: string): Summary[] => (timed.has(kind) ? summarise(timed.get(kind)!) : []);
+  const result = {
+    triangles: (readFileSync(file).length - 84) / 50,
+    engine: summaries('engine'),
+    references: [...summaries('three'), ...summaries('manifold')],
+    commandLine: summaries('command-line'),
   };
-  run('three: STLLoader + mergeVertices', () => threeWeld(bytes));
-  const welded = run('read + weld', () => readAndWeld(bytes), 'three: STLLoader + mergeVertices');
-  run('topology report', () => reportTopology(welded, uninterrupted));
-  const { bounds, volume } = massProperties(welded, uninterrupted);
-  const lattice = latticeFor(
-    { min: bounds.min, max: [bounds.max[0], bounds.max[1], bounds.max[2]] },
-    0.1,
-    0.05,
-  );
-  const solid = run(`ray grid 0.1 × 0.05 mm, ${lattice.layers} layers`, () =>
-    solidRuns(buildRayGrid(welded, lattice, uninterrupted)),
-  );
-  print(`  volume by rays / closed surface − 1 = ${(runsVolume(solid) / volume - 1).toExponential(1)}`);
-  run('areas, islands, overhangs, ceilings', () =>
-    measureLayers(solid, null, { selfSupportDeg: 19, ceilingMm2: 100, ceilingSpanMm: 5 }, uninterrupted),
-  );
-  const { graph } = run('voids', () => buildVoidGraph(solid, null, uninterrupted));
-  run('cups', () => sweepCups(graph, []));
-  run('hollow at 1.5 mm', () =>
-    hollow(welded, { wallMm: 1.5, leastChamberMm3: 500, maxNodes: 60e6 }, uninterrupted),
-  );
-  return rows;
+  print(`\n${result.triangles} triangles\n\n${sizeTable(result)}`);
+  return result;
 }
 
-function threeWeld(bytes: Uint8Array): BufferGeometry {
-  const geometry = new STLLoader().parse(bytes.slice().buffer);
-  const positions = new BufferGeometry();
-  positions.setAttribute(
-    'position',
-    new Float32BufferAttribute(geometry.getAttribute('position').array as Float32Array, 3),
+/** Growth with layers: one figure at several layer heights. */
+function benchHeights(size: number, rounds: number): string[] {
+  const file = figureFile(size);
+  const heights = summarise(Array.from({ length: rounds }, () => runJob('heights', file)));
+  const layersOf = ({ stage }: Summary): number => Number(stage.split('|')[1]);
+  const layers = [...new Set(heights.map(layersOf))];
+  const columns = layers.map((count) =>
+    heights
+      .filter((summary) => layersOf(summary) === count)
+      .map((summary) => ({ ...summary, stage: summary.stage.split('|')[0]! })),
   );
-  return mergeVertices(positions);
+  const growth = growthTable('layers', layers, columns);
+  print(`\n${size} triangles, solid, at layers of ${layersMm.join(', ')} mm\n\n${growth.table}`);
+  return growth.named;
 }
 
-function readAndWeld(bytes: Uint8Array): Mesh {
-  const soup = readStl(bytes, { maxTriangles: 1e8 }, uninterrupted);
-  if (!soup.ok) throw new Error(soup.error.message);
-  return weld(soup.value, uninterrupted).mesh;
+/** Kept from run to run; made here, so that its memory is not that of what is measured. */
+function figureFile(size: number): string {
+  const file = `${folder}/figure-${figureMm.join('x')}-${size}.stl`;
+  if (!existsSync(file)) {
+    mkdirSync(folder, { recursive: true });
+    writeFileSync(file, writeBinaryStl(figureMesh(size)));
+  }
+  return file;
+}
+
+function runJob(job: string, file: string): Timed[] {
+  const args = [fileURLToPath(import.meta.url), '--job', job, '--file', file];
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['--max-old-space-size=8192', ...args], {
+    encoding: 'utf8',
+    maxBuffer: 1 << 26,
+  });
+  if (status !== 0) throw new Error(`${job} of ${file} ended with ${status}:\n${stderr}`);
+  return JSON.parse(stdout) as Timed[];
 }
 
 function print(text: string): void {

@@ -4,7 +4,7 @@ import { massProperties } from '../../../src/core/mesh/massProperties.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { reportTopology } from '../../../src/core/mesh/topology.ts';
 import { ball, block, carve, type Field, melt, ring, unite } from '../../../src/lamplighter/field.ts';
-import { figureMesh } from '../../../src/lamplighter/figureMesh.ts';
+import { figureMesh, figureMm } from '../../../src/lamplighter/figureMesh.ts';
 import { hashed } from '../../../src/lamplighter/noise.ts';
 import { polygonise } from '../../../src/lamplighter/polygonise.ts';
 import { boxOf } from '../../../src/lamplighter/sculpt.ts';
@@ -73,13 +73,14 @@ describe('simplify', () => {
 });
 
 describe('figureMesh', () => {
-  test('is closed, about 197 mm tall, near the count asked, and the same every time', () => {
+  test('is closed, of the extents it names, on the plate, near the count asked, and the same every time', () => {
     const mesh = figureMesh(60_000);
     expectClosed(mesh);
     expect(Math.abs(mesh.triangles.length / 3 / 60_000 - 1)).toBeLessThan(0.1);
     const { bounds } = massProperties(mesh, uninterrupted);
-    expect(bounds.max[2] - bounds.min[2]).toBeGreaterThan(190);
-    expect(bounds.max[2] - bounds.min[2]).toBeLessThan(200);
+    for (const axis of [0, 1, 2])
+      expect(bounds.max[axis]! - bounds.min[axis]!).toBeCloseTo(figureMm[axis]!, 4);
+    expect(bounds.min[2]).toBe(0);
     expect(figureMesh(60_000)).toEqual(mesh);
   });
 });
