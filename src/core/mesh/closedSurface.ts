@@ -35,17 +35,23 @@ export function rememberTurned(turned: Mesh, surface: ClosedSurface): void {
 }
 
 function examine(mesh: Mesh, interrupter: Interrupter, scratch: Int32Array): ClosedSurface | null {
-  const balance = new Int32Array(mesh.positions.length / 3);
-  if (mesh.triangles.length === 0 || !eachVertexHasOneRing(mesh, interrupter, balance, scratch)) return null;
-  return { shells: shellsOf(mesh, interrupter, new Uint32Array(balance.buffer)) };
+  // At least three corners meet in every vertex of a closed surface.
+  const vertices = mesh.positions.length / 3;
+  if (mesh.triangles.length === 0 || 3 * vertices > mesh.triangles.length) return null;
+  const state = new Int32Array(vertices);
+  if (!eachVertexHasOneRing(mesh, interrupter, state, scratch)) return null;
+  return { shells: shellsOf(mesh, interrupter, new Uint32Array(state.buffer)) };
 }
 
 const facetsPerTick = 1 << 16;
 /** State of a vertex whose ring is complete; before that its latest entry, 0 = none yet. */
 const complete = -1;
-/** Steps of vain looks, a corner of the mesh: sculpts take some 0.1, a hostile vertex of huge valence any number. */
+/** Steps of vain looks, a corner of the mesh: sculpts take 0.1, a hostile vertex of huge valence any number. */
 const vainSteps = 8;
-/** Four numbers an entry: neighbour the facet leads from, neighbour it leads to, entry before, none. */
+/**
+ * Four numbers an entry: neighbour the facet leads from, neighbour it leads to, entry before, sum of
+ * (from − to) so far. Entry 0 stands for none and holds zeros.
+ */
 const entrySize = 4;
 
 /**
@@ -61,11 +67,10 @@ const entrySize = 4;
 function eachVertexHasOneRing(
   { positions, triangles: t }: Mesh,
   interrupter: Interrupter,
-  balance: Int32Array,
+  state: Int32Array,
   scratch: Int32Array,
 ): boolean {
   const vertices = positions.length / 3;
-  const state = new Int32Array(vertices);
   const neighbour = scratch.fill(0, 0, 2 * vertices);
   let pool = new Int32Array(entrySize * 4096);
   let made = 1;
@@ -90,8 +95,8 @@ function eachVertexHasOneRing(
     pool[entry] = from;
     pool[entry + 1] = to;
     pool[entry + 2] = before;
-    const sum = (balance[v]! + from - to) | 0;
-    balance[v] = sum;
+    const sum = (pool[before + 3]! + from - to) | 0;
+    pool[entry + 3] = sum;
     state[v] = entry;
     if (sum !== 0) continue;
     const first = ringEnd(pool, entry, neighbour, ++stamp);
@@ -117,15 +122,15 @@ function doubled(pool: Int32Array<ArrayBuffer>): Int32Array<ArrayBuffer> {
 
 /**
  * The first of the entries that `entry` is the last of when they form a ring; when they do not yet,
- * the number of them, negative; 0 when they never will. `neighbour`: two numbers a vertex, the stamp of the latest call that met it
- * and the vertex after it in that call.
+ * the number of them, negative; 0 when they never will. `neighbour`: two numbers a vertex, the stamp of
+ * the latest call that met it and the vertex after it in that call. Where two entries lead from one
+ * neighbour the later is written over, and the ring cannot have as many steps as there are entries.
  */
 function ringEnd(pool: Int32Array, entry: number, neighbour: Int32Array, stamp: number): number {
   let facets = 0;
   let first = 0;
   for (let at = entry; at !== 0; at = pool[at + 2]!) {
     const from = 2 * pool[at]!;
-    if (neighbour[from] === stamp) return 0;
     neighbour[from] = stamp;
     neighbour[from + 1] = pool[at + 1]!;
     first = at;
