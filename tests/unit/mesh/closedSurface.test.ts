@@ -58,6 +58,11 @@ const shapes: [string, Mesh, number | null][] = [
     { ...cube, triangles: Uint32Array.from([...cube.triangles, 0, 0, 1]) },
     null,
   ],
+  [
+    'a facet that is one point, twice',
+    { ...cube, triangles: Uint32Array.from([...cube.triangles, 3, 3, 3, 3, 3, 3]) },
+    null,
+  ],
   ['two bodies that share a corner', glued(join(cube, beside), [[7, 8]]), null],
   [
     'two bodies that share an edge',
