@@ -149,6 +149,21 @@ describe('layers swept once', () => {
   });
 });
 
+describe('what lies below an island', () => {
+  test('is looked up at the very point: by a thin wall, inside it and outside', () => {
+    const shell = [box(10), reversed(box(9.4))];
+    const specks = [-4.3, 5.6].map((x) => transformed(box(0.4), { shift: [x, 0.03, 1] }));
+    const skin = transformed(join(...shell, ...specks), { shift: [0, 0, 5] });
+    const input = { lattice: latticeFor(boundsOf(skin), 0.1, 0.05), skin, cavity: null };
+    const layers = measured(input, [0, input.lattice.layers]);
+    expect(layers.figures.islands.map(({ at, inside }) => [Math.round(at[0] * 10) / 10, inside])).toEqual([
+      [-4.3, true],
+      [5.6, false],
+    ]);
+    expect(plain(layers)).toEqual(byPasses(input, layers));
+  });
+});
+
 describe('slices of layers', () => {
   test('join to the bits of the whole wherever they are cut', () => {
     for (let seed = 1; seed <= 30; seed++) {
