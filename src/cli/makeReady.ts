@@ -42,10 +42,10 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
   const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
   return [
     ...ofKit.map(formatFinding),
-    ...written.map(
-      ({ part, file, triangles, volume_ml }) =>
-        `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
-    ),
+    ...written.flatMap(({ part, file, triangles, volume_ml, notes }) => [
+      `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
+      ...notes.map((note) => `${part}: ${note}`),
+    ]),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
     ...(written.length + refused.length === 0 ? [`${kit}: no part to make ready.`] : []),
     '',

@@ -9,7 +9,7 @@ import { writeBinaryStl } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
-import { makeReady } from '../solid/makeReady.ts';
+import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
 import { measurePart, type PartMeshes } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import { solidKernel } from './solidKernel.ts';
@@ -44,7 +44,7 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   }
   const solid = await solidOf(meshes!, facts, context);
   if (!solid.ok) return solid;
-  const volume = massProperties(solid.value, context.stage('weighing')).volume;
+  const volume = massProperties(solid.value.mesh, context.stage('weighing')).volume;
   const promised = facts.hollow.resinMm3;
   if (Math.abs(volume - promised) > volumeTolerance * promised) {
     return failure(
@@ -55,13 +55,17 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   return writeFiles(solid.value, volume, request, context);
 }
 
-async function solidOf(meshes: PartMeshes, facts: PartFacts, context: StageContext): Promise<Result<Mesh>> {
+async function solidOf(
+  meshes: PartMeshes,
+  facts: PartFacts,
+  context: StageContext,
+): Promise<Result<ReadySolid>> {
   const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
   return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
 async function writeFiles(
-  solid: Mesh,
+  { mesh: solid, notes }: ReadySolid,
   volume: number,
   request: ReadyRequest,
   context: StageContext,
@@ -91,6 +95,7 @@ async function writeFiles(
         bytes: bytes.length,
         sha256: createHash('sha256').update(bytes).digest('hex'),
         mirrored,
+        notes,
       });
     }
     return success(written);

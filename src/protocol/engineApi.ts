@@ -90,6 +90,8 @@ export interface ReadyFile {
   readonly bytes: number;
   readonly sha256: string;
   readonly mirrored: boolean;
+  /** What was done otherwise than usual, a sentence each. */
+  readonly notes: readonly string[];
 }
 
 export type EngineProgress =

@@ -1,6 +1,7 @@
 import type { Manifold, ManifoldToplevel } from 'manifold-3d';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { type Failure, failure, type Result } from '../core/result.ts';
+import { compacted } from './compacted.ts';
 import { abandonSolid } from './openSolid.ts';
 
 /** Kernel objects live outside the garbage collector; a scope frees all that it was given. */
@@ -10,6 +11,10 @@ export interface SolidScope {
   keep(solid: Manifold): Manifold;
   /** A mesh as a solid; throws `SolidRefused` when the kernel does not take it. */
   solidOf(mesh: Mesh): Manifold;
+  /** As `solidOf`; what becomes of the facets from `first` on can be told by the mark. */
+  markedSolidOf(mesh: Mesh, first: number): { readonly solid: Manifold; readonly mark: number };
+  /** The facets without the mark as a mesh, and the number of those with it. */
+  unmarkedOf(solid: Manifold, mark: number): { readonly mesh: Mesh; readonly marked: number };
   /** A solid as a mesh; an evaluation that failed throws `SolidRefused`. */
   meshOf(solid: Manifold): Mesh;
 }
@@ -59,6 +64,31 @@ function scopeOf(kernel: ManifoldToplevel, kept: Manifold[]): SolidScope {
       const { positions, triangles } = mesh;
       const options = { numProp: 3, vertProperties: positions, triVerts: triangles };
       return checked(keep(kernel.Manifold.ofMesh(new kernel.Mesh(options))));
+    },
+    markedSolidOf: ({ positions, triangles }, first) => {
+      const own = kernel.Manifold.reserveIDs(2);
+      const mark = own + 1;
+      const options = {
+        numProp: 3,
+        vertProperties: positions,
+        triVerts: triangles,
+        runIndex: Uint32Array.of(0, 3 * first, triangles.length),
+        runOriginalID: Uint32Array.of(own, mark),
+      };
+      return { solid: checked(keep(kernel.Manifold.ofMesh(new kernel.Mesh(options)))), mark };
+    },
+    unmarkedOf: (solid, mark) => {
+      const { vertProperties, triVerts, numProp, runIndex, runOriginalID } = checked(solid).getMesh();
+      const runs = Array.from(runOriginalID, (id, n) => ({ id, from: runIndex[n]!, to: runIndex[n + 1]! }));
+      const kept = runs.filter(({ id }) => id !== mark).map(({ from, to }) => triVerts.subarray(from, to));
+      const triangles = new Uint32Array(kept.reduce((sum, run) => sum + run.length, 0));
+      let at = 0;
+      for (const run of kept) {
+        triangles.set(run, at);
+        at += run.length;
+      }
+      const marked = (triVerts.length - triangles.length) / 3;
+      return { mesh: compacted(firstThree(vertProperties, numProp), triangles), marked };
     },
     meshOf: (solid) => {
       const { vertProperties, triVerts, numProp } = checked(solid).getMesh();

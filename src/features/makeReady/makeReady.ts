@@ -106,8 +106,9 @@ async function tellWritten({ written }: ReadyReport): Promise<void> {
     written.length === 1
       ? `${first.part} is ready: ${path.basename(first.file)}, ${first.volume_ml.toFixed(1)} ml, ${first.triangles} triangles.`
       : `${written.length} ready meshes are in ${path.dirname(first.file)}.`;
+  const notes = new Set(written.flatMap((file) => file.notes.map((note) => `${file.part}: ${note}`)));
   const reveal = 'Reveal';
-  if ((await vscode.window.showInformationMessage(message, reveal)) !== reveal) return;
+  if ((await vscode.window.showInformationMessage([message, ...notes].join(' '), reveal)) !== reveal) return;
   await vscode.commands.executeCommand('revealInExplorer', vscode.Uri.file(first.file));
 }
 

@@ -16,7 +16,7 @@ const bore = (mouth: PlacedOpening['mouth'], axis: PlacedOpening['axis'], radius
 async function ready(outer: Mesh, cavity: Mesh | null, cutters: Mesh[]): Promise<Mesh> {
   const result = makeReady(await openSolid(), outer, cavity, cutters, uninterrupted);
   if (!result.ok) throw new Error(result.error.message);
-  return result.value;
+  return result.value.mesh;
 }
 
 /** Bit-exact weld of the loose facets, as a reader of the STL would do. */
