@@ -26,17 +26,27 @@ export function sizeTable({ engine, references: others, commandLine }: SizeResul
       own.stage,
       seconds(own.medianMs),
       `${seconds(own.leastMs)} – ${seconds(own.mostMs)}`,
+      own.cpuMs === null ? '' : seconds(own.cpuMs),
       own.peakMiB === null ? '' : own.peakMiB.toFixed(0),
       other ? other.stage : '',
       other ? `${seconds(other.medianMs)} (${seconds(other.leastMs)} – ${seconds(other.mostMs)})` : '',
       other ? (own.medianMs / other.medianMs).toFixed(3) : '',
     ];
   });
-  const head = ['stage', 'median s', 'range s', 'peak MiB so far', 'reference', 'its s', 'ratio'];
+  const head = [
+    'stage',
+    'median s',
+    'range s',
+    'processor s',
+    'peak MiB so far',
+    'reference',
+    'its s',
+    'ratio',
+  ];
   return markdown(head, rows);
 }
 
-/** Medians of every stage against triangles or layers, with the exponent of growth. */
+/** Processor time of every stage (median) against triangles or layers, with the exponent of growth. */
 export function growthTable(
   of: string,
   sizes: readonly number[],
@@ -44,10 +54,13 @@ export function growthTable(
 ): { readonly table: string; readonly named: string[] } {
   const named: string[] = [];
   const rows = columns[0]!.map(({ stage }, i) => {
-    const costs = columns.map((column) => column[i]!.medianMs);
+    const costs = columns.map((column) => column[i]!.cpuMs ?? column[i]!.medianMs);
     const exponent = growthExponent(sizes, costs);
-    if (exponent > NEAR_LINEAR) named.push(`${stage} grows with ${of} to the power ${exponent.toFixed(2)}`);
+    const span = `${seconds(costs[0]!)} to ${seconds(costs[costs.length - 1]!)} s`;
+    if (exponent > NEAR_LINEAR) {
+      named.push(`${stage} grows with ${of} to the power ${exponent.toFixed(2)}, from ${span}`);
+    }
     return [stage, ...costs.map(seconds), exponent.toFixed(2)];
   });
-  return { table: markdown([`stage, s, by ${of}`, ...sizes.map(String), 'exponent'], rows), named };
+  return { table: markdown([`stage, processor s, by ${of}`, ...sizes.map(String), 'exponent'], rows), named };
 }
