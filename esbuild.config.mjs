@@ -3,6 +3,7 @@ import { copyFileSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, context } from 'esbuild';
+import { compileKernel } from './kernels/compileKernel.mjs';
 
 const watch = process.argv.includes('--watch');
 const wasm = join(dirname(fileURLToPath(import.meta.resolve('manifold-3d'))), 'manifold.wasm');
@@ -47,9 +48,11 @@ const builds = [
   },
 ];
 
+const fieldKernel = await compileKernel('fieldKernel');
 rmSync('dist', { recursive: true, force: true });
 mkdirSync('dist/webview', { recursive: true });
 copyFileSync(wasm, 'dist/manifold.wasm');
+copyFileSync(fieldKernel, 'dist/fieldKernel.wasm');
 copyFileSync('webview/turntable/turntable.css', 'dist/webview/turntable.css');
 
 if (watch) {

@@ -1,4 +1,4 @@
-import { hollowSlice } from '../core/field/hollowSlice.ts';
+import { type HollowSlice, hollowSlice, type SliceRequest } from '../core/field/hollowSlice.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { DoubledWall } from '../core/kit/partFacts.ts';
 import type { LayerInput } from '../core/layers/castLayers.ts';
@@ -7,6 +7,7 @@ import type { LayerSlice } from '../core/layers/layerSlice.ts';
 import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { fieldKernel } from './fieldKernel.ts';
 
 /** One piece of what is measured of a posed part. */
 export type PosedWork =
@@ -26,7 +27,8 @@ export type PosedFound =
 
 /** Every task that a job may share with an idle thread (`Hands`), by name. */
 export const sharedTasks = {
-  hollowSlice,
+  hollowSlice: (request: SliceRequest, interrupter: Interrupter): HollowSlice | null =>
+    hollowSlice(request, interrupter, fieldKernel()),
   measurePosed(work: PosedWork, interrupter: Interrupter): PosedFound {
     if (work.kind === 'walls') {
       return { kind: 'walls', doubled: findDoubledWalls(work.mesh, work.wallMm, interrupter) };

@@ -1,9 +1,7 @@
 import type { Interrupter } from '../interrupter.ts';
-import type { RayGrid } from '../rays/rayGrid.ts';
-import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
-import type { DepthProbe } from './depthProbe.ts';
+import { type BrickMeasurer, brickSide, type FieldSurface, SHALLOW } from './fieldKernel.ts';
 import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
-import { nearestSamples, OUTSIDE, type SampleReach, SETTLED, sampleReach } from './nearestSamples.ts';
+import type { SliceRequest } from './hollowSlice.ts';
 import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /**
@@ -30,68 +28,38 @@ export interface DepthField {
   readonly facet: Int32Array;
 }
 
-/** What a field is built from. */
-export interface FieldSource {
-  readonly lattice: FieldLattice;
-  readonly level: number;
-  /** Layers of bricks the field is for. */
-  readonly layerFrom: number;
-  readonly layerTo: number;
-  /** Rays through the rows of nodes, from the first node of the layer of bricks `gridFrom` on. */
-  readonly grid: RayGrid;
-  readonly gridFrom: number;
-  readonly samples: SurfaceSamples;
-  readonly probe: DepthProbe;
-  /** Asks the probe at every node and not only near the level: slow, an oracle for tests. */
-  readonly everywhere: boolean;
-}
-
-/** Depth of a node that is shallow beyond doubt: no more is asked of it. */
-const SHALLOW = -1;
-/** How much too great a distance to samples may be, as a part of the level, without any node being taken for one far from it. */
-const SAMPLE_ERROR = 0.04;
-
 /**
- * Builds the field of some layers of bricks, and of the layer before and after them. Depth changes by
- * no more than the way gone (it is 1-Lipschitz), so only nodes within a spacing of the level can end
- * an edge that crosses it: these are measured by the probe from their closest surface sample, for the
- * others the sample's distance will do. A brick without any node that near the level is uniform.
- * Null when more than `maxNodes` would be kept.
+ * Builds the field of some layers of bricks, and of the layer before and after them. A brick without
+ * any node near the level is uniform. Null when more than `maxNodes` would be kept.
  */
 export function buildDepthField(
-  source: FieldSource,
-  maxNodes: number,
+  surface: FieldSurface,
+  measurer: BrickMeasurer,
+  { layerFrom, layerTo, maxNodes }: Pick<SliceRequest, 'layerFrom' | 'layerTo' | 'maxNodes'>,
   interrupter: Interrupter,
 ): DepthField | null {
-  const { lattice, level, samples, everywhere, layerFrom, layerTo } = source;
+  const { lattice, level, samples, reachMm } = surface;
   const [nx, ny, nz] = lattice.bricks;
   const from = nx * ny * Math.max(0, layerFrom - 1);
   const to = nx * ny * Math.min(nz, layerTo + 1);
-  const band = lattice.spacing + SAMPLE_ERROR * level;
-  const reach = sampleReach(level + band, everywhere ? 0 : level - band);
   // Pages that are never written cost nothing.
-  const most = Math.min(maxNodes, BRICK_NODES * sampledBricks(samples, lattice, from, to, reach.reachMm));
+  const most = Math.min(maxNodes, BRICK_NODES * sampledBricks(samples, lattice, from, to, reachMm));
   const depth = new Float32Array(most + BRICK_NODES);
   const facet = new Int32Array(most + BRICK_NODES);
   const deepBrick = new Uint8Array(nx * ny * nz);
   const slotOf = new Int32Array(nx * ny * nz).fill(-1);
-  const found = closestPointScratch();
   const kept: number[] = [];
   for (let brick = from; brick < to; brick++) {
     if ((brick & 63) === 0) interrupter((brick - from) / (to - from));
-    if (readInside(source, brick, reach) === 0) continue;
-    if (!nearestSamples(samples, lattice, brick, reach)) {
-      deepBrick[brick] = 1;
-      continue;
-    }
+    const side = measurer.measureBrick(brick);
+    if (side === brickSide.deep) deepBrick[brick] = 1;
+    if (side !== brickSide.passes) continue;
     const at = kept.length * BRICK_NODES;
-    const passes = settleNodes(source, brick, reach, band, depth, facet, at, found);
-    if (passes) {
-      if (at + BRICK_NODES > maxNodes) return null;
-      if (!everywhere) shareFacets(source, brick, depth, facet, at, found);
-      slotOf[brick] = kept.length;
-      kept.push(brick);
-    } else deepBrick[brick] = depth[at]! > level ? 1 : 0;
+    if (at + BRICK_NODES > maxNodes) return null;
+    depth.set(measurer.depth, at);
+    facet.set(measurer.facet, at);
+    slotOf[brick] = kept.length;
+    kept.push(brick);
   }
   const nodes = kept.length * BRICK_NODES;
   return withDoubtfulBricks({
@@ -134,113 +102,6 @@ function sampledBricks(
     if (isSampled) count++;
   }
   return count;
-}
-
-/** Marks the brick's nodes for the search: inside ones as not yet reached, outside ones as done. Returns how many are inside. */
-function readInside(
-  { grid, gridFrom, lattice }: FieldSource,
-  brick: number,
-  { squared }: SampleReach,
-): number {
-  const { origin, spacing, bricks } = lattice;
-  const [nx, ny] = bricks;
-  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
-  const j0 = BRICK * (Math.floor(brick / nx) % ny);
-  const k0 = BRICK * (Math.floor(brick / (nx * ny)) - gridFrom);
-  let inside = 0;
-  let node = 0;
-  for (let k = k0; k < k0 + BRICK; k++) {
-    for (let j = j0; j < j0 + BRICK; j++) {
-      const row = k * grid.lattice.rows + j;
-      const end = grid.offsets[row + 1]!;
-      let c = grid.offsets[row]!;
-      let winding = 0;
-      for (let i = 0; i < BRICK; i++) {
-        const x = x0 + i * spacing;
-        while (c < end && grid.x[c]! < x) winding += grid.jump[c++]!;
-        if (winding >= 1) {
-          squared[node++] = Infinity;
-          inside++;
-        } else squared[node++] = OUTSIDE;
-      }
-    }
-  }
-  return inside;
-}
-
-/** Writes the depths of a brick's nodes; true when any may lie within a spacing of the level. */
-function settleNodes(
-  { lattice, level, probe, samples, everywhere }: FieldSource,
-  brick: number,
-  { squared, sample, reachMm }: SampleReach,
-  band: number,
-  depth: Float32Array,
-  facet: Int32Array,
-  at: number,
-  found: ClosestPoint,
-): boolean {
-  const { origin, spacing, bricks } = lattice;
-  const [nx, ny] = bricks;
-  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
-  const y0 = origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing;
-  const z0 = origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing;
-  let passes = false;
-  for (let n = 0; n < BRICK_NODES; n++) {
-    facet[at + n] = -1;
-    if (squared[n] === OUTSIDE || squared[n] === SETTLED) {
-      depth[at + n] = SHALLOW;
-      continue;
-    }
-    const estimate = squared[n] === Infinity ? reachMm : lattice.spacing * Math.sqrt(squared[n]!);
-    depth[at + n] = estimate;
-    if (squared[n] !== Infinity && Math.abs(estimate - level) < band) passes = true;
-    else if (!everywhere) continue;
-    probe.query[0] = x0 + (n & 7) * spacing;
-    probe.query[1] = y0 + ((n >> 3) & 7) * spacing;
-    probe.query[2] = z0 + (n >> 6) * spacing;
-    probe.nearest(everywhere ? -1 : samples.facet[sample[n]!]!, -1, found);
-    depth[at + n] = Math.sqrt(found.squared);
-    facet[at + n] = found.packed;
-  }
-  return passes;
-}
-
-/** Steps to a node's neighbours in its brick, and where along the step's axis there is none. */
-const neighbours = [0, 3, 6].flatMap((shift) => [
-  { step: 1 << shift, shift, end: BRICK - 1 },
-  { step: -(1 << shift), shift, end: 0 },
-]);
-
-/** Offers each measured node the closest facets of its neighbours: what its own sample missed, one of theirs may have found. */
-function shareFacets(
-  { lattice, probe }: FieldSource,
-  brick: number,
-  depth: Float32Array,
-  facet: Int32Array,
-  at: number,
-  found: ClosestPoint,
-): void {
-  const { origin, spacing, bricks } = lattice;
-  const [nx, ny] = bricks;
-  const x0 = origin[0] + BRICK * (brick % nx) * spacing;
-  const y0 = origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing;
-  const z0 = origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing;
-  for (let n = 0; n < BRICK_NODES; n++) {
-    if (facet[at + n]! < 0) continue;
-    probe.query[0] = x0 + (n & 7) * spacing;
-    probe.query[1] = y0 + ((n >> 3) & 7) * spacing;
-    probe.query[2] = z0 + (n >> 6) * spacing;
-    for (const { step, shift, end } of neighbours) {
-      if (((n >> shift) & 7) === end) continue;
-      const other = facet[at + n + step]!;
-      if (other < 0 || other === facet[at + n]) continue;
-      probe.on(other, found);
-      if (found.squared >= depth[at + n]! * depth[at + n]!) continue;
-      probe.nearer(other, found);
-      depth[at + n] = Math.sqrt(found.squared);
-      facet[at + n] = found.packed;
-    }
-  }
 }
 
 /**

@@ -3,9 +3,11 @@ import type { Mesh } from '../mesh/mesh.ts';
 import { failure, type Result, success } from '../result.ts';
 import type { Vec3 } from '../vector.ts';
 import type { Cavity } from './cavity.ts';
+import type { FieldKernel } from './fieldKernel.ts';
 import { BRICK, type FieldLattice } from './fieldLattice.ts';
 import { type HollowSlice, hollowSlice, type SliceRequest } from './hollowSlice.ts';
 import { joinSlices } from './joinSlices.ts';
+import { typescriptKernel } from './typescriptKernel.ts';
 
 export interface HollowOptions {
   readonly wallMm: number;
@@ -15,6 +17,8 @@ export interface HollowOptions {
   readonly maxNodes: number;
   /** Asks a tree over all facets for every distance instead of walking from surface samples: slow, an oracle for tests. */
   readonly byTree?: boolean;
+  /** Cuts into this many slices rather than by the part's height: for tests. */
+  readonly slices?: number;
 }
 
 /** A chord of the finest arc a cavity can have (radius = wall) then stays within 0.05 mm of it. */
@@ -34,7 +38,12 @@ const LAYERS_PER_SLICE = 18;
  * winding ≥ 1. Fails `option-invalid` for a wall that is no positive number and `grid-too-large`
  * when the part cannot be resolved within `maxNodes`.
  */
-export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrupter): Result<Cavity> {
+export function hollow(
+  mesh: Mesh,
+  options: HollowOptions,
+  interrupter: Interrupter,
+  kernel: FieldKernel = typescriptKernel,
+): Result<Cavity> {
   const steps = hollowSteps(mesh, options, portion(interrupter, 0.9, 1));
   let step = steps.next();
   while (!step.done) {
@@ -44,6 +53,7 @@ export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrup
         hollowSlice(
           request,
           portion(interrupter, (0.9 * n) / requests.length, (0.9 * (n + 1)) / requests.length),
+          kernel,
         ),
       ),
     );
@@ -57,7 +67,7 @@ export function hollow(mesh: Mesh, options: HollowOptions, interrupter: Interrup
  */
 export function* hollowSteps(
   mesh: Mesh,
-  { wallMm, leastChamberMm3, maxNodes, byTree = false }: HollowOptions,
+  { wallMm, leastChamberMm3, maxNodes, byTree = false, slices: sliceCount }: HollowOptions,
   interrupter: Interrupter,
 ): Generator<SliceRequest[], Result<Cavity>, (HollowSlice | null)[]> {
   if (!(wallMm > 0 && Number.isFinite(wallMm))) {
@@ -70,7 +80,7 @@ export function* hollowSteps(
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
     const whole = { mesh, lattice, wallMm, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };
-    const slices = yield sliceRequests(whole);
+    const slices = yield sliceRequests(whole, sliceCount ?? usualSlices(lattice));
     if (!areWithin(slices, maxNodes)) continue;
     const joined = joinSlices(mesh, lattice, slices, leastChamberMm3, interrupter);
     if (joined !== null) return success(joined);
@@ -91,11 +101,14 @@ function areWithin(slices: readonly (HollowSlice | null)[], maxNodes: number): s
   );
 }
 
-/** Slices with like numbers of facets; a power of two of them, so that two threads share evenly. */
-function sliceRequests(whole: SliceRequest): SliceRequest[] {
+/** A power of two, so that two threads share evenly. */
+const usualSlices = ({ bricks }: FieldLattice): number =>
+  2 ** Math.max(0, Math.round(Math.log2(bricks[2] / LAYERS_PER_SLICE)));
+
+/** Slices with like numbers of facets. */
+function sliceRequests(whole: SliceRequest, count: number): SliceRequest[] {
   const { mesh, lattice } = whole;
   const layers = lattice.bricks[2];
-  const count = 2 ** Math.max(0, Math.round(Math.log2(layers / LAYERS_PER_SLICE)));
   const before = cornersBefore(mesh, lattice);
   const cuts = Array.from({ length: count + 1 }, (_, n) => {
     const share = (before[layers]! * n) / count;

@@ -1,16 +1,17 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
-import { buildRayGrid } from '../rays/buildRayGrid.ts';
 import type { RayGrid } from '../rays/rayGrid.ts';
 import { cellPatches } from './cellPatches.ts';
 import { chambersOf } from './chambersOf.ts';
 import { type Contour, contourField, elementOf } from './contourField.ts';
-import { buildDepthField, type DepthField, type FieldSource, nodeIsDeep } from './depthField.ts';
-import { treeProbe, walkingProbe } from './depthProbe.ts';
+import { buildDepthField, type DepthField, nodeIsDeep } from './depthField.ts';
 import { type FieldCells, firstNode, nodesWithin, readFieldCells } from './fieldCells.ts';
+import type { BrickMeasurer, FieldKernel, FieldSurface } from './fieldKernel.ts';
 import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
 import type { SheetVertices } from './sheetVertices.ts';
-import { type SurfaceSamples, sampleSurface } from './surfaceSamples.ts';
+import { sliceSurface } from './sliceSurface.ts';
+import type { SurfaceSamples } from './surfaceSamples.ts';
+import { treeKernel, typescriptKernel } from './typescriptKernel.ts';
 
 /** The hollow's part in the layers of bricks [layerFrom, layerTo) of a lattice. Plain data: it can cross threads. */
 export interface SliceRequest {
@@ -49,18 +50,31 @@ export interface HollowSlice {
   readonly grid: RayGrid;
 }
 
-/** Beyond the nodes of a slice the surface matters no further than this many walls and spacings. */
-const MARGIN_WALLS = 2;
-const MARGIN_SPACINGS = 4;
-
 /** Hollows one slice. Null when it would keep more than `maxNodes`. */
-export function hollowSlice(request: SliceRequest, interrupter: Interrupter): HollowSlice | null {
-  const { lattice, maxNodes } = request;
-  const source = sourceOf(request, portion(interrupter, 0, 0.2));
-  const field = buildDepthField(source, maxNodes, portion(interrupter, 0.2, 0.6));
+export function hollowSlice(
+  request: SliceRequest,
+  interrupter: Interrupter,
+  kernel: FieldKernel = typescriptKernel,
+): HollowSlice | null {
+  const surface = sliceSurface(request, portion(interrupter, 0, 0.2));
+  const measurer = request.byTree ? treeKernel(surface) : kernel(surface);
+  try {
+    return measureSlice(request, surface, measurer, portion(interrupter, 0.2, 1));
+  } finally {
+    measurer.close();
+  }
+}
+
+function measureSlice(
+  request: SliceRequest,
+  surface: FieldSurface,
+  measurer: BrickMeasurer,
+  interrupter: Interrupter,
+): HollowSlice | null {
+  const field = buildDepthField(surface, measurer, request, portion(interrupter, 0, 0.5));
   if (field === null) return null;
-  const cells = readFieldCells(field, portion(interrupter, 0.6, 0.65));
-  const contour = contourField(field, cells, source.probe, portion(interrupter, 0.65, 0.95));
+  const cells = readFieldCells(field, portion(interrupter, 0.5, 0.55));
+  const contour = contourField(field, cells, measurer.probe, portion(interrupter, 0.55, 0.95));
   const { vertices } = contour;
   const roots = numberedRoots(chambersOf(field, cells, portion(interrupter, 0.95, 1)));
   const firstPlane = chambersOfPlane(field, field.layerFrom, roots);
@@ -79,51 +93,9 @@ export function hollowSlice(request: SliceRequest, interrupter: Interrupter): Ho
     firstPlane,
     nextPlane,
     leastDepth: contour.leastDepth,
-    samples: ownSamples(source.samples, lattice, field),
-    grid: source.grid,
+    samples: ownSamples(surface.samples, surface.lattice, field),
+    grid: surface.grid,
   };
-}
-
-function sourceOf(request: SliceRequest, interrupter: Interrupter): FieldSource {
-  const { mesh, lattice, wallMm, layerFrom, layerTo, byTree } = request;
-  const [, , nz] = lattice.bricks;
-  const side = BRICK * lattice.spacing;
-  const gridFrom = Math.max(0, layerFrom - 1);
-  const gridTo = Math.min(nz, layerTo + 1);
-  const reach = MARGIN_WALLS * wallMm + MARGIN_SPACINGS * lattice.spacing;
-  const low = lattice.origin[2] + gridFrom * side - reach;
-  const high = lattice.origin[2] + gridTo * side + reach;
-  const more = Math.ceil(reach / side);
-  return {
-    lattice,
-    level: wallMm,
-    layerFrom,
-    layerTo,
-    probe: byTree ? treeProbe(mesh) : walkingProbe(mesh, low, high),
-    grid: castNodeRows(mesh, lattice, gridFrom, gridTo, portion(interrupter, 0.1, 0.5)),
-    gridFrom,
-    samples: sampleSurface(
-      mesh,
-      lattice,
-      wallMm,
-      [Math.max(0, gridFrom - more), Math.min(nz, gridTo + more)],
-      portion(interrupter, 0.5, 1),
-    ),
-    everywhere: byTree,
-  };
-}
-
-/** Rays through the rows of nodes of layers of bricks [from, to), and one plane of nodes more. */
-function castNodeRows(
-  mesh: Mesh,
-  { origin, spacing, bricks }: FieldLattice,
-  from: number,
-  to: number,
-  interrupter: Interrupter,
-): RayGrid {
-  const rows = { y0: origin[1] - spacing / 2, dy: spacing, rows: BRICK * bricks[1] + 1 };
-  const z0 = origin[2] + (BRICK * from - 0.5) * spacing;
-  return buildRayGrid(mesh, { ...rows, z0, dz: spacing, layers: BRICK * (to - from) + 1 }, interrupter);
 }
 
 /** Names a vertex where slices meet by its cell's place in the plane and its sheet. */

@@ -8,7 +8,7 @@ export interface SampleReach {
   /** How near a sample must be to settle a node: nothing nearer is looked for, mm. */
   readonly settledMm: number;
   /** By node of the brick: `OUTSIDE`, `SETTLED`, or the square of the distance to the closest sample in spacings, Infinity where none is within reach. */
-  readonly squared: Float64Array;
+  readonly squared: Float32Array;
   /** That sample. */
   readonly sample: Int32Array;
 }
@@ -20,9 +20,13 @@ export const SETTLED = -2;
 export const sampleReach = (reachMm: number, settledMm: number): SampleReach => ({
   reachMm,
   settledMm,
-  squared: new Float64Array(BRICK_NODES),
+  squared: new Float32Array(BRICK_NODES),
   sample: new Int32Array(BRICK_NODES),
 });
+
+/** More than the roundings of a square, so that what is not looked at cannot be the least. */
+const SLACK = 1 + 1e-6;
+const { fround } = Math;
 
 /** Squares beyond which nothing changes in a row of nodes, and in a plane of rows. */
 const rowMost = new Float64Array(BRICK * BRICK);
@@ -30,7 +34,8 @@ const planeMost = new Float64Array(BRICK);
 /** Steps to the bricks round a brick, itself first: near samples first make the rest of the search short. */
 const around = new Map<number, readonly (readonly [number, number, number])[]>();
 
-function stepsAround(most: number): readonly (readonly [number, number, number])[] {
+/** Order matters where two samples are equally near: the first one offered wins. */
+export function stepsAround(most: number): readonly (readonly [number, number, number])[] {
   const known = around.get(most);
   if (known !== undefined) return known;
   const along = 2 * most + 1;
@@ -46,8 +51,10 @@ function stepsAround(most: number): readonly (readonly [number, number, number])
 }
 
 /**
- * The closest sample of each node of a brick that is marked Infinity in `reach.squared`. Each sample
- * is offered to the nodes within reach of it only. False when no sample is within reach of the brick.
+ * The closest sample of each node of a brick that is marked Infinity in `reach.squared`. False when no
+ * sample is within reach of the brick. Coordinates from the brick's first node in spacings, squares and
+ * sums are rounded to 32 bits: (x² + y²) + z², the least wins, the first of equals. Which nodes a sample
+ * is offered to makes no difference to that.
  */
 export function nearestSamples(
   { points, start }: SurfaceSamples,
@@ -63,7 +70,7 @@ export function nearestSamples(
   const y0 = origin[1] + BRICK * by * spacing;
   const z0 = origin[2] + BRICK * bz * spacing;
   const { squared, reachMm } = reach;
-  const most = (reachMm / spacing) ** 2;
+  const most = squareOf(reachMm, spacing) * SLACK;
   for (let row = 0; row < BRICK * BRICK; row++) rowMost[row] = mostOfRow(squared, row, most);
   for (let k = 0; k < BRICK; k++) planeMost[k] = mostOfPlane(k);
   let isReached = false;
@@ -93,20 +100,20 @@ function offerSamples(
 ): boolean {
   // In units of the spacing node n of a row stands at n.
   const perMm = 1 / spacing;
-  const most = (reachMm * perMm) ** 2;
-  const settled = (settledMm * perMm) ** 2;
+  const most = squareOf(reachMm, spacing);
+  const settled = squareOf(settledMm, spacing);
   const side = BRICK - 1;
   let isReached = false;
   for (let s = first; s < last; s++) {
-    const x = (points[3 * s]! - x0) * perMm;
-    const y = (points[3 * s + 1]! - y0) * perMm;
-    const z = (points[3 * s + 2]! - z0) * perMm;
-    const ox = x < 0 ? -x : x > side ? x - side : 0;
-    const oy = y < 0 ? -y : y > side ? y - side : 0;
-    const oz = z < 0 ? -z : z > side ? z - side : 0;
-    const xx = ox * ox;
-    const xy = xx + oy * oy;
-    if (xy + oz * oz >= most) continue;
+    const x = fround((points[3 * s]! - x0) * perMm);
+    const y = fround((points[3 * s + 1]! - y0) * perMm);
+    const z = fround((points[3 * s + 2]! - z0) * perMm);
+    const ox = x < 0 ? -x : x > side ? fround(x - side) : 0;
+    const oy = y < 0 ? -y : y > side ? fround(y - side) : 0;
+    const oz = z < 0 ? -z : z > side ? fround(z - side) : 0;
+    const xx = fround(ox * ox);
+    const xy = fround(xx + fround(oy * oy));
+    if (fround(xy + fround(oz * oz)) >= most) continue;
     isReached = true;
     for (let k = 0; k < BRICK; k++) {
       const zz = (k - z) * (k - z);
@@ -126,15 +133,15 @@ function offerSamples(
         const to = x + half < side ? Math.floor(x + half) : side;
         let changed = false;
         for (let i = from; i <= to; i++) {
-          const d = (i - x) * (i - x) + yz;
+          const d = squareAt(i, j, k, x, y, z);
           const node = BRICK * row + i;
-          if (d >= squared[node]!) continue;
+          if (d >= squared[node]! || d >= most) continue;
           squared[node] = d < settled ? SETTLED : d;
           sample[node] = s;
           changed = true;
         }
         if (!changed) continue;
-        rowMost[row] = mostOfRow(squared, row, most);
+        rowMost[row] = mostOfRow(squared, row, most * SLACK);
         isNearer = true;
       }
       if (isNearer) planeMost[k] = mostOfPlane(k);
@@ -143,10 +150,19 @@ function offerSamples(
   return isReached;
 }
 
-function mostOfRow(squared: Float64Array, row: number, most: number): number {
+const squareOf = (mm: number, spacing: number): number => fround(mm * (1 / spacing) * (mm * (1 / spacing)));
+
+function squareAt(i: number, j: number, k: number, x: number, y: number, z: number): number {
+  const dx = fround(i - x);
+  const dy = fround(j - y);
+  const dz = fround(k - z);
+  return fround(fround(fround(dx * dx) + fround(dy * dy)) + fround(dz * dz));
+}
+
+function mostOfRow(squared: Float32Array, row: number, most: number): number {
   let result = SETTLED;
   for (let n = BRICK * row; n < BRICK * (row + 1); n++) if (squared[n]! > result) result = squared[n]!;
-  return Math.min(result, most);
+  return Math.min(SLACK * result, most);
 }
 
 function mostOfPlane(k: number): number {
