@@ -5,14 +5,15 @@ import { closedPatch, type Unclean } from './closedPatch.ts';
 import { type ConvexBody, convexBody } from './convexBody.ts';
 import { cutPatch } from './cutPatch.ts';
 import { missingBoxes } from './missingBoxes.ts';
-import { patchesAround } from './patchesAround.ts';
+import { type Patch, patchesAround } from './patchesAround.ts';
 import { type Replacement, replaceFacets } from './replaceFacets.ts';
 import { windingsAt } from './windingsAt.ts';
 
-/** Facets that come this near to a cutter are cut with it, mm; the border of what is cut lies beyond. */
-const marginMm = 0.1;
-/** Caps keep this from the cutters, mm. */
-const clearanceMm = 0.05;
+/**
+ * Facets that come this near to a cutter are cut with it, mm; the border of what is cut lies beyond.
+ * The more, the easier the border is closed: each is tried when the one before was not clean.
+ */
+const marginsMm = [0.1, 0.5, 2];
 
 /**
  * Takes the cutters out of a mesh by solids of their neighbourhoods alone: the facets near a cutter
@@ -36,34 +37,49 @@ export function cutNearby(
     if (body === null) return { unclean: 'a cutter is not convex' };
     bodies.push(body);
   }
-  const patches = patchesAround(whole, bodies, marginMm, portion(interrupter, 0, 0.3));
-  const windings = windingsAt(
-    whole,
-    bodies.map(({ middle }) => middle),
-    portion(interrupter, 0.3, 0.5),
-  );
+  const middles = bodies.map(({ middle }) => middle);
+  const windings = windingsAt(whole, middles, portion(interrupter, 0, 0.2));
+  let cut: Mesh | Unclean = { unclean: 'nothing was tried' };
+  for (const [n, margin] of marginsMm.entries()) {
+    const share = portion(interrupter, 0.2 + 0.2 * n, 0.4 + 0.2 * n);
+    const patches = patchesAround(whole, bodies, margin, share);
+    const replacements = cutPatches(kernel, whole, patches, { cutters, bodies, windings }, margin, share);
+    if (Array.isArray(replacements)) return replaceFacets(whole, replacements);
+    cut = replacements;
+  }
+  return cut;
+}
+
+interface Cutters {
+  readonly cutters: readonly Mesh[];
+  readonly bodies: readonly ConvexBody[];
+  /** Of the whole about the middle of each. */
+  readonly windings: Int32Array;
+}
+
+function cutPatches(
+  kernel: ManifoldToplevel,
+  whole: Mesh,
+  patches: readonly Patch[],
+  { cutters, bodies, windings }: Cutters,
+  margin: number,
+  interrupter: Interrupter,
+): Replacement[] | Unclean {
   const vertexScratch = new Int32Array(whole.positions.length / 3).fill(-1);
   const replacements: Replacement[] = [];
-  for (const [n, patch] of patches.entries()) {
-    interrupter(0.5 + (0.3 * n) / patches.length);
-    const ownBodies = patch.bodies.map((body) => bodies[body]!);
-    const closed = closedPatch(whole, patch.facets, ownBodies, clearanceMm, vertexScratch);
+  for (const { bodies: members, facets } of patches) {
+    interrupter(1);
+    const ownBodies = members.map((n) => bodies[n]!);
+    const ownCutters = members.map((n) => cutters[n]!);
+    const ownWindings = members.map((n) => windings[n]!);
+    // Caps may come nearer than the border that they begin at.
+    const closed = closedPatch(whole, facets, ownBodies, margin / 2, vertexScratch);
     if ('unclean' in closed) return closed;
-    const boxes = missingBoxes(
-      closed.mesh,
-      ownBodies,
-      patch.bodies.map((body) => windings[body]!),
-    );
-    if (!Array.isArray(boxes)) return boxes;
-    const replacement = cutPatch(
-      kernel,
-      closed,
-      boxes,
-      patch.bodies.map((body) => cutters[body]!),
-    );
-    if ('unclean' in replacement) return replacement;
-    replacements.push({ facets: patch.facets, ...replacement });
+    const boxes = missingBoxes(closed.mesh, ownBodies, ownWindings);
+    if ('unclean' in boxes) return boxes;
+    const cut = cutPatch(kernel, closed, boxes, ownCutters);
+    if ('unclean' in cut) return cut;
+    replacements.push({ facets, ...cut });
   }
-  interrupter(0.8);
-  return replaceFacets(whole, replacements);
+  return replacements;
 }

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { cutterMesh } from '../../../src/core/openings/cutterMesh.ts';
-import { normalized, type Vec3 } from '../../../src/core/vector.ts';
+import { add, normalized, scale, type Vec3 } from '../../../src/core/vector.ts';
 import { cutWhole } from '../../../src/solid/cutWhole.ts';
 import { isClosed } from '../../../src/solid/isClosed.ts';
 import { makeReady, type ReadySolid } from '../../../src/solid/makeReady.ts';
@@ -43,22 +43,29 @@ function volumeError(mesh: Mesh, part: Part): number {
 const corners = ({ positions, triangles }: Mesh, facet: number): number[] =>
   [0, 1, 2].flatMap((k) => [0, 1, 2].map((axis) => positions[3 * triangles[3 * facet + k]! + axis]!));
 
+/** Least and greatest coordinate by axis, of corners three numbers each. */
+function boxOf(points: ArrayLike<number>): [number[], number[]] {
+  const box: [number[], number[]] = [
+    [Infinity, Infinity, Infinity],
+    [-Infinity, -Infinity, -Infinity],
+  ];
+  for (let at = 0; at < points.length; at++) {
+    box[0][at % 3] = Math.min(box[0][at % 3]!, points[at]!);
+    box[1][at % 3] = Math.max(box[1][at % 3]!, points[at]!);
+  }
+  return box;
+}
+
 /** Facets whose box is further than `distance` from the box of every cutter, in their order. */
 function facetsAway(mesh: Mesh, cutters: readonly Mesh[], distance: number): number[][] {
-  const side = (values: ArrayLike<number>, axis: number, of: (...all: number[]) => number) =>
-    of(...Array.from(values).filter((_, at) => at % 3 === axis));
-  const boxes = cutters.map(({ positions }) =>
-    [0, 1, 2].map((axis) => [side(positions, axis, Math.min), side(positions, axis, Math.max)] as const),
-  );
-  return Array.from({ length: mesh.triangles.length / 3 }, (_, facet) => corners(mesh, facet)).filter(
-    (facet) =>
-      boxes.every((box) =>
-        box.some(
-          ([low, high], axis) =>
-            side(facet, axis, Math.min) > high + distance || side(facet, axis, Math.max) < low - distance,
-        ),
-      ),
-  );
+  const boxes = cutters.map(({ positions }) => boxOf(positions));
+  const isAway = (facet: number[]): boolean => {
+    const [low, high] = boxOf(facet);
+    return boxes.every(([min, max]) =>
+      [0, 1, 2].some((axis) => low[axis]! > max[axis]! + distance || high[axis]! < min[axis]! - distance),
+    );
+  };
+  return Array.from({ length: mesh.triangles.length / 3 }, (_, facet) => corners(mesh, facet)).filter(isAway);
 }
 
 /** Bit-equal corners welded: what a reader of the STL makes of it. */
@@ -75,13 +82,13 @@ function welded({ positions, triangles }: Mesh): Mesh {
   return { positions, triangles: triangles.map((v) => number[v]!) };
 }
 
-/** All that a part cut only near its openings has to keep. */
-function expectExact(part: Part): Mesh {
+/** All that a part cut only near its openings has to keep; facets stay that are further from them than `distance`, mm. */
+function expectExact(part: Part, distance: number): Mesh {
   const { mesh, notes } = ready(part);
   expect(notes).toEqual([]);
   expect(isClosed(welded(mesh))).toBe(true);
   expect(volumeError(mesh, part)).toBeLessThan(1e-6);
-  const away = facetsAway(wholeOf(part), part.cutters, 0.2);
+  const away = facetsAway(wholeOf(part), part.cutters, distance);
   const facets = away.length === 0 ? 0 : mesh.triangles.length / 3;
   let next = 0;
   for (let facet = 0; facet < facets && next < away.length; facet++) {
@@ -215,6 +222,70 @@ const parts: [string, Part][] = [
 
 describe('cut near the openings only', () => {
   test.each(parts)('%s', (_, part) => {
-    expectExact(part);
+    expectExact(part, 0.2);
+  });
+});
+
+/** Vents at random places of a ball, a bumpy ball or a ring, slanting, of random width and depth. */
+function randomPart(seed: number): Part {
+  const next = shapes.random(seed);
+  const between = (low: number, high: number): number => low + (high - low) * next();
+  const turn: Vec3 = [between(0, 360), between(0, 360), between(0, 360)];
+  const placed = (mesh: Mesh): Mesh => shapes.transformed(mesh, { turn, shift: [70, 80, 90] });
+  const kind = seed % 3;
+  const outer = [shapes.icosphere(12, 4), bumpy(12, 0.4, 5), shapes.torus(14, 5, 90, 40)][kind]!;
+  const cavity = [shapes.icosphere(10.5, 4), shapes.icosphere(10.2, 4), shapes.torus(14, 3.5, 90, 30)][kind]!;
+  const cutters = Array.from({ length: 1 + Math.floor(between(0, 4)) }, () => {
+    const vertex = Math.floor(next() * (outer.positions.length / 3));
+    const mouth = [0, 1, 2].map((axis) => outer.positions[3 * vertex + axis]!) as unknown as Vec3;
+    const ring = kind === 2 ? scale(normalized([mouth[0], mouth[1], 0]), 14) : ([0, 0, 0] as const);
+    const inward = normalized(add(ring, scale(mouth, -1)));
+    const slant: Vec3 = [between(-0.6, 0.6), between(-0.6, 0.6), between(-0.6, 0.6)];
+    const radius = between(0.4, 2);
+    return placed(bore(mouth, add(inward, slant), radius, between(1, 7), between(0.3, 2)));
+  });
+  return { outer: placed(outer), cavity: placed(cavity), cutters };
+}
+
+describe('random vents', () => {
+  test.each(Array.from({ length: 30 }, (_, n) => 4100 + n))('seed %i', (seed) => {
+    expectExact(randomPart(seed), 2);
+  });
+});
+
+describe('a neighbourhood that is not clean', () => {
+  test.each<[string, Part, RegExp]>([
+    [
+      'a cutter that is not convex',
+      { ...hollowBall, cutters: [shapes.transformed(shapes.torus(2, 0.7, 30, 20), { shift: [0, 0, 11.5] })] },
+      /as a whole, because a cutter is not convex/,
+    ],
+    [
+      'two bodies that touch along the border',
+      {
+        outer: shapes.join(hollowBox.outer, shapes.transformed(hollowBox.outer, { shift: [20, 0, 0] })),
+        cavity: hollowBox.cavity,
+        cutters: [bore([10, 0.3, 10], [0, 0, -1], 1.5, 3)],
+      },
+      /as a whole, because the surface there touches itself/,
+    ],
+  ])('%s: the whole is cut, and a note says so', (_, part, reason) => {
+    const { mesh, notes } = ready(part);
+    expect(notes).toHaveLength(1);
+    expect(notes[0]).toMatch(reason);
+    expect(isClosed(welded(mesh))).toBe(true);
+    expect(volumeError(mesh, part)).toBeLessThan(1e-6);
+  });
+
+  test('an open part is still told to be open', () => {
+    const open = { ...hollowBall.outer, triangles: hollowBall.outer.triangles.slice(3) };
+    const result = makeReady(
+      kernel,
+      open,
+      hollowBall.cavity,
+      [bore([0, 0, 12], [0, 0, -1], 1.5, 3)],
+      uninterrupted,
+    );
+    expect(result.ok ? 'made' : result.error.code).toBe('solid-not-closed');
   });
 });
