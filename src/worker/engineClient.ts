@@ -2,6 +2,7 @@ import { type ChildProcess, fork } from 'node:child_process';
 import { constants, setPriority } from 'node:os';
 import type { EngineMethods } from '../protocol/engineApi.ts';
 import { type CallOptions, connect, type Peer, type RpcMessage, type Transport } from '../protocol/rpc.ts';
+import { engineEnvironment } from './engineEnvironment.ts';
 
 /** The engine process as its parent (extension host or command line) sees it. */
 export interface EngineClient {
@@ -34,6 +35,7 @@ export function startEngine(enginePath: string, options: EngineOptions = {}): En
   function start(): Running {
     const child = fork(enginePath, [], {
       serialization: 'advanced',
+      env: engineEnvironment(process.env),
       execArgv: ['--max-old-space-size=4096', '--expose-gc'],
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
     });
