@@ -96,7 +96,8 @@ async function runJob<T extends Measured>(
 function preheat(request: PartRequest, { pool }: EngineContext): void {
   const { signal } = new AbortController();
   const options = { bytes: estimateBytes(request.path), urgent: false, signal, onProgress: () => {} };
-  pool.run('preheat', request, options).catch(() => {});
+  // Whatever the view was told of the cache, what it has just computed may be read.
+  pool.run('preheat', { ...request, readCache: true }, options).catch(() => {});
 }
 
 interface Outcome<T> {

@@ -9,11 +9,14 @@ export interface MemoryBudget {
   take(bytes: number): (() => void) | null;
   /** Bytes that no job has taken. */
   left(): number;
+  /** Called whenever bytes have been given back: somebody who was refused may try again. */
+  onGivenBack(listener: () => void): void;
 }
 
 export function openMemoryBudget(totalBytes: number): MemoryBudget {
   let used = 0;
   let jobs = 0;
+  const listeners: (() => void)[] = [];
   return {
     totalBytes,
     take(bytes) {
@@ -26,8 +29,10 @@ export function openMemoryBudget(totalBytes: number): MemoryBudget {
         given = true;
         used -= bytes;
         jobs--;
+        for (const listener of listeners) listener();
       };
     },
     left: () => Math.max(0, totalBytes - used),
+    onGivenBack: (listener) => void listeners.push(listener),
   };
 }

@@ -86,6 +86,8 @@ export function openWorkerPool(
   const alive = new Set<Thread>();
   const warm = openWarmStore(() => Math.min(warmShare * budget.totalBytes, budget.left()));
   let closed = false;
+  // Others than jobs of this pool take of the budget too.
+  budget.onGivenBack(startWaiting);
 
   function spawn(): Thread {
     const worker = new Worker(script);
@@ -143,12 +145,14 @@ export function openWorkerPool(
         at++;
         continue;
       }
-      const free = budget.take(job.options.bytes);
-      if (free === null) return;
       const thread = takeThread();
       if (thread === null) {
-        free();
         recallThreads();
+        return;
+      }
+      const free = budget.take(job.options.bytes);
+      if (free === null) {
+        idle.push(thread);
         return;
       }
       warm.trim();

@@ -28,8 +28,8 @@ let pool: WorkerPool;
 afterEach(() => pool.close());
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const open = (threads: number, budget = 1e9): WorkerPool => {
-  pool = openWorkerPool(pathToFileURL(file), openMemoryBudget(budget), threads);
+const open = (threads: number, bytes = 1e9, budget = openMemoryBudget(bytes)): WorkerPool => {
+  pool = openWorkerPool(pathToFileURL(file), budget, threads);
   return pool;
 };
 const run = (
@@ -95,6 +95,17 @@ it('keeps to the memory budget in the order of asking, so that a large job is no
     note(run('small', { bytes: 10 })),
   ]);
   expect(order).toEqual(['first', 'large', 'small']);
+});
+
+it('starts what waits for memory when somebody else gives it back', async () => {
+  const budget = openMemoryBudget(100);
+  const giveBack = budget.take(60)!;
+  open(1, 100, budget);
+  const job = run('large', { bytes: 90 });
+  const early = await Promise.race([job, new Promise((resolve) => setTimeout(() => resolve('waits'), 50))]);
+  expect(early).toBe('waits');
+  giveBack();
+  expect(await job).toBe('large');
 });
 
 it('lets what waits behind a cancelled job start', async () => {
