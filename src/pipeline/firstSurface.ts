@@ -6,7 +6,7 @@ import { packSurface } from '../core/surface/packSurface.ts';
 import { vertexNormals } from '../core/surface/vertexNormals.ts';
 
 /** What can be drawn at once while the refined levels are being made. */
-const firstTriangles = [12_000, 120_000] as const;
+const firstTriangles = [10_000, 100_000] as const;
 
 /** Levels for the first picture of a mesh, coarsest first, by clustering. `scale` is mm per unit of the mesh. */
 export function firstSurface(mesh: Mesh, scale: number, interrupter: Interrupter): PackedSurface[] {

@@ -5,9 +5,9 @@ import type { PartView } from '../../src/protocol/partView.ts';
 import type { RpcMessage } from '../../src/protocol/rpc.ts';
 import type { SavedState } from '../../webview/turntable/savedState.ts';
 import { findChromium, noChromium } from '../browser.ts';
-import { box, join, transformed } from '../shapes.ts';
+import { box, join, sphere, transformed } from '../shapes.ts';
 import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
-import { ball, ballView, equatorVent, ringGapArea, surfaceOf } from './partViews.ts';
+import { ball, ballView, equatorVent, piecesOf, ringGapArea, surfaceOf } from './partViews.ts';
 import { countDifferent, countPixels, type Picture, type PixelReader, pixelReader } from './pixels.ts';
 
 const shots = '.cache/webview-shots';
@@ -118,6 +118,22 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
       'of a solid ball is a disc',
       async () => {
         await show({ ...ballView([]), cavity: null });
+        await turntable.call('cutAtLayer', { layer: 700 });
+        const area = await sectionArea(await picture(), equator, 33);
+        expect(area / (Math.PI * ball.radius ** 2)).toBeGreaterThan(0.98);
+        expect(area / (Math.PI * ball.radius ** 2)).toBeLessThan(1.02);
+      },
+      patient,
+    );
+
+    test(
+      'of a part that is turned and moved is the same disc',
+      async () => {
+        // A ball of its own frame, turned by 90° about x and set down 5 mm above the plate.
+        const outer = surfaceOf('ball by itself', sphere(ball.radius, 96));
+        const toPrint = { linear: [1, 0, 0, 0, 0, -1, 0, 1, 0], shift: [4, -3, 35] as const };
+        await show({ ...ballView([]), part: 'turned', outer, cavity: null, toPrint });
+        await button('Above').click();
         await turntable.call('cutAtLayer', { layer: 700 });
         const area = await sectionArea(await picture(), equator, 33);
         expect(area / (Math.PI * ball.radius ** 2)).toBeGreaterThan(0.98);
@@ -263,6 +279,86 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
       });
       expect(frames.idle).toBe(0);
       expect(frames.moved).toBeGreaterThan(0);
+    },
+    patient,
+  );
+
+  test(
+    'turning draws what the renderer keeps up with; at rest all is drawn; old buffers are given back',
+    async () => {
+      const { page } = turntable;
+      await page.evaluate(() => {
+        const live = { buffers: 0 };
+        const { createBuffer, deleteBuffer } = WebGL2RenderingContext.prototype;
+        WebGL2RenderingContext.prototype.createBuffer = function () {
+          live.buffers++;
+          return createBuffer.call(this);
+        };
+        WebGL2RenderingContext.prototype.deleteBuffer = function (buffer) {
+          live.buffers--;
+          deleteBuffer.call(this, buffer);
+        };
+        Object.assign(window, { live });
+      });
+      const canvas = page.locator('.picture canvas');
+      const drawn = async (): Promise<number> => Number(await canvas.getAttribute('data-triangles'));
+      const buffers = (): Promise<number> =>
+        page.evaluate(() => (window as unknown as { live: { buffers: number } }).live.buffers);
+      const levelsOf = (key: string) => surfaceOf(key, sphere(30, 40), sphere(30, 160));
+      await show({ ...ballView([]), part: 'levels', outer: levelsOf('levels 0'), cavity: null });
+      await turntable.call('cutAtLayer', { layer: null });
+      expect(await drawn()).toBe(sphere(30, 160).triangles.length / 3);
+      const before = await buffers();
+      for (let i = 1; i < 5; i++) {
+        await show({ ...ballView([]), part: 'levels', outer: levelsOf(`levels ${i}`), cavity: null });
+      }
+      expect(await buffers()).toBe(before);
+
+      const place = (await canvas.boundingBox())!;
+      await page.mouse.move(place.x + 200, place.y + 150);
+      await page.mouse.down();
+      await page.mouse.move(place.x + 260, place.y + 150, { steps: 4 });
+      await page.mouse.up();
+      expect(await canvas.getAttribute('data-resting')).toBeNull();
+      await settle(page);
+      expect(await drawn()).toBe(sphere(30, 160).triangles.length / 3);
+      await show({ ...ballView(), part: 'coat' });
+    },
+    patient,
+  );
+
+  test(
+    'a part that is still being measured has its picture and nothing else; its figures join it',
+    async () => {
+      const { part, machine, toPrint, outer, cavity } = ballView();
+      const early = await openTurntable(browser);
+      const working = { kind: 'working', part, stage: 'hollowing', fraction: 0.1 } as const;
+      await early.show({ ...working, scene: { part, machine, toPrint, outer, cavity } });
+      for (const piece of piecesOf(ballView())) await early.call('surface', piece);
+      await early.page.screenshot({ path: `${shots}/early.png` });
+      const seen = await pixels.read(await early.page.locator('.picture').screenshot());
+      expect(countPixels(seen, (r, g, b) => r > 60 && r === g && g === b)).toBeGreaterThan(
+        0.05 * seen.width * seen.height,
+      );
+      expect(await early.page.locator('.banner').textContent()).toContain('hollowing, 10 %');
+      for (const name of ['.controls', '.strata', 'section']) {
+        expect(await early.page.locator(name).first().isVisible(), name).toBe(false);
+      }
+      const eye = async () => {
+        await early.page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+        return ((await early.savedState()) as SavedState | null)?.orbit;
+      };
+      await early.show({
+        ...working,
+        stage: 'reading layers',
+        scene: { part, machine, toPrint, outer, cavity },
+      });
+      await early.show({ kind: 'view', view: ballView(), editable: true });
+      expect(await early.page.locator('.banner').isVisible()).toBe(false);
+      expect(await early.page.locator('.strata').isVisible()).toBe(true);
+      expect((await eye())!.target[2]).toBeCloseTo(35, 3);
+      expect(early.problems()).toEqual([]);
+      await early.close();
     },
     patient,
   );

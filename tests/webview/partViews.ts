@@ -30,10 +30,11 @@ export const equatorVent: OpeningView = {
 
 const surfaces = new Map<string, readonly SurfacePiece[]>();
 
-/** Makes a surface known by a key, as if it had been refined; exact but for the rounding to steps. */
-export function surfaceOf(key: string, mesh: Mesh): string {
-  const levels = [packSurface(mesh, vertexNormals(mesh), 0, 1)];
-  surfaces.set(key, cutIntoPieces({ key, refined: true, fullTriangles: mesh.triangles.length / 3, levels }));
+/** Makes a surface known by a key, as if it had been refined; levels, coarsest first, exact but for the rounding to steps. */
+export function surfaceOf(key: string, ...meshes: readonly Mesh[]): string {
+  const levels = meshes.map((mesh) => packSurface(mesh, vertexNormals(mesh), 0, 1));
+  const fullTriangles = levels.at(-1)!.triangleCount;
+  surfaces.set(key, cutIntoPieces({ key, refined: true, fullTriangles, levels }));
   return key;
 }
 

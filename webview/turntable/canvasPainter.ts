@@ -10,7 +10,7 @@ import {
   WebGLRenderer,
   WebGLRenderTarget,
 } from 'three';
-import { stencilBase } from './section.ts';
+import { countBothSides, stencilBase } from './section.ts';
 import { copyFragment, copyVertex } from './shaders.ts';
 
 /** Samples a pixel of a smooth picture. */
@@ -34,6 +34,7 @@ export interface CanvasPainter {
 export function createCanvasPainter(): CanvasPainter {
   const renderer = new WebGLRenderer({ antialias: false, stencil: true });
   renderer.outputColorSpace = LinearSRGBColorSpace;
+  countBothSides(renderer.getContext() as WebGL2RenderingContext);
   const beside = new WebGLRenderTarget(1, 1, { samples, stencilBuffer: true });
   const picture: { value: Texture } = { value: beside.texture };
   const copy = new Mesh(

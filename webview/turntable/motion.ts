@@ -18,75 +18,119 @@ const qualities: readonly Quality[] = [
 const best = qualities[0]!;
 /** Neither a hardware renderer nor a software one is taken by surprise by it. */
 const firstStep = 1;
-/** Without a move for so long, the picture is drawn in full again. */
+/** Without a change for so long, the picture is drawn in full. */
 const restMs = 250;
+/** A renderer that a picture in full keeps busy is given more time before it, to be there for the next turn. */
+const longRestMs = 1200;
+/** A picture in full that took longer held up the whole window: the next ones are coarser. */
+const restPictureMs = 1500;
+/** So many of them, and twice as many each time that it is found too slow again. */
+const firstRestPatience = 8;
+/** A slow frame may show in the time of the one after the next. */
+const timedFrames = 2;
 
 /**
- * When to draw and how well. What moves is drawn frame by frame as well as the renderer keeps up
- * with; what stands still is drawn once, in full. Nothing is drawn when nothing has changed.
+ * When to draw and how well. A change is drawn at the next frame, as well as the renderer keeps up
+ * with; what stands still is drawn once more, in full. Nothing is drawn when nothing has changed.
  */
 export interface Motion {
-  /** Something has changed; `moving` when more of it is to be expected at once. */
-  changed(moving: boolean): void;
+  changed(): void;
   /** Draws now, in the quality of the moment. */
   drawNow(): void;
   resting(): boolean;
   dispose(): void;
 }
 
-export function createMotion(draw: (quality: Quality) => void, onRest: () => void): Motion {
+export interface MotionEvents {
+  draw(quality: Quality): void;
+  /** The picture stands as it will until something changes. */
+  onRest(quality: Quality): void;
+  /** How many triangles a picture of that detail has. */
+  triangles(detail: number): number;
+}
+
+export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion {
   let pace: Pace = startPace(qualities.length, firstStep);
-  let drawn: Quality = best;
+  let drawn: Quality | null = null;
   let dirty = false;
   let asked = 0;
-  /** Of the last call for movement; null at rest. */
-  let movedAt: number | null = null;
-  /** Of the last frame, when that was drawn in motion: the next one tells how long it took. */
-  let timedFrom: number | null = null;
+  /** The last frame with a change; null at rest. */
+  let changedAt: number | null = null;
+  let last: number | null = null;
+  /** Frames that still tell how long the last picture took, and whether that was one at rest. */
+  let untimed = 0;
+  let timesRest = false;
+  /** A picture at rest has less triangles than that. */
+  let tooMany = Infinity;
+  let restPatience = firstRestPatience;
+  let restsToWait = 0;
 
   function ask(): void {
     if (asked === 0) asked = requestAnimationFrame(frame);
   }
 
-  const quality = (): Quality => (movedAt === null ? best : qualities[pace.step]!);
-
-  function drawWith(chosen: Quality): void {
+  function drawWith(quality: Quality): void {
     dirty = false;
-    drawn = chosen;
-    draw(chosen);
+    drawn = quality;
+    untimed = timedFrames;
+    timesRest = changedAt === null;
+    draw(quality);
+  }
+
+  function time(now: number): void {
+    if (last === null || untimed === 0) return;
+    untimed--;
+    const ms = now - last;
+    // A picture in full is no measure of a pace: it is drawn when there is time.
+    if (!timesRest) pace = paced(pace, ms);
+    else if (ms > restPictureMs && drawn === best) {
+      tooMany = triangles(best.detail);
+      restsToWait = restPatience;
+      restPatience *= 2;
+    }
+  }
+
+  /** The best picture that does not hold up the window, as far as that is known. */
+  function restQuality(): Quality {
+    if (triangles(best.detail) < tooMany) return best;
+    if (--restsToWait < 0) tooMany = Infinity;
+    return qualities[firstStep]!;
   }
 
   function frame(now: number): void {
     asked = 0;
-    if (timedFrom !== null) pace = paced(pace, now - timedFrom);
-    timedFrom = null;
-    const rests = movedAt !== null && now - movedAt > restMs;
-    if (rests) {
-      movedAt = null;
-      dirty ||= drawn !== best;
-    }
-    if (dirty) {
-      drawWith(quality());
-      if (movedAt !== null) timedFrom = now;
-    }
-    if (movedAt !== null) ask();
-    if (rests) onRest();
+    time(now);
+    // By frames, not by the clock alone: between two of a slow renderer lies more than the time of rest.
+    if (dirty) changedAt = now;
+    if (dirty) drawWith(qualities[pace.step]!);
+    else if (changedAt !== null && now - changedAt > (pace.step > firstStep ? longRestMs : restMs)) rest();
+    last = now;
+    if (changedAt !== null || untimed > 0) ask();
+  }
+
+  function rest(): void {
+    changedAt = null;
+    const quality = restQuality();
+    if (drawn !== quality) drawWith(quality);
+    onRest(quality);
   }
 
   /** Frames stop coming while the page is hidden; what comes after says nothing about the renderer. */
   const forget = (): void => {
-    timedFrom = null;
+    last = null;
   };
   document.addEventListener('visibilitychange', forget);
 
   return {
-    changed(moving) {
+    changed() {
       dirty = true;
-      if (moving) movedAt = performance.now();
       ask();
     },
-    drawNow: () => drawWith(quality()),
-    resting: () => movedAt === null,
+    drawNow() {
+      drawn ??= qualities[pace.step]!;
+      draw(drawn);
+    },
+    resting: () => !dirty && changedAt === null,
     dispose() {
       cancelAnimationFrame(asked);
       document.removeEventListener('visibilitychange', forget);

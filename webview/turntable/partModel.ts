@@ -7,6 +7,7 @@ import type { OpeningView } from '../../src/protocol/partView.ts';
 import type { Theme } from '../shared/theme.ts';
 import { boreWall } from './boreWall.ts';
 import type { Plane } from './cut.ts';
+import { levelAt } from './levelAt.ts';
 import { type FacetBlocks, facetBlocks, nearbyFacets } from './nearbyFacets.ts';
 import { packedGeometry } from './packedGeometry.ts';
 import { createSection } from './section.ts';
@@ -38,11 +39,10 @@ export interface PartModel {
   setCut(plane: Plane | null): void;
   setShow(show: Show): void;
   setTheme(theme: Theme): void;
-  /**
-   * Before each drawing: the section depends on where the camera is. `detail` 0 is the finest level.
-   * The number of triangles that will be drawn.
-   */
-  prepare(camera: Vec3, mmPerPixel: number, detail: number): number;
+  /** Before each drawing: the section depends on where the camera is. `detail` 0 is the finest level. */
+  prepare(camera: Vec3, mmPerPixel: number, detail: number): void;
+  /** Triangles of a picture in that detail, each as often as it is drawn. */
+  triangles(detail: number): number;
   dispose(): void;
 }
 
@@ -134,13 +134,16 @@ export function createPartModel(): PartModel {
     }
   }
 
+  /** Behind a whole outside, little of the hollow is seen: through its openings only. */
+  function cavityDetail(detail: number): number {
+    return plane === null && show.outside && !show.seeThrough ? detail + 1 : detail;
+  }
+
   function select(
-    levels: readonly PackedSurface[],
-    detail: number,
+    surface: PackedSurface | undefined,
     { mesh }: Surface,
     placing: { value: Vector4 },
   ): BufferGeometry | null {
-    const surface = levels[Math.max(0, levels.length - 1 - detail)];
     if (surface === undefined) {
       mesh.visible = false;
       mesh.geometry = none;
@@ -186,18 +189,17 @@ export function createPartModel(): PartModel {
     prepare(camera, mmPerPixel, detail) {
       outside.mesh.visible = show.outside;
       hollow.mesh.visible = show.hollow;
-      const outer = select(shape.outer, detail, outside, placings.outer);
-      // Behind a whole outside, little of the hollow is seen: through its openings only.
-      const behind = plane === null && show.outside && !show.seeThrough;
-      const cavity = select(shape.cavity, behind ? 2 * detail : detail, hollow, placings.cavity);
+      const outer = select(levelAt(shape.outer, detail), outside, placings.outer);
+      const cavity = select(levelAt(shape.cavity, cavityDetail(detail)), hollow, placings.cavity);
       section.setGeometry(outer, cavity);
-      if (ball !== null) section.place(plane, camera, ball.centre, ball.radius);
+      section.place(ball === null ? null : plane, camera, ball?.centre ?? [0, 0, 0], ball?.radius ?? 1);
       section.setScale(mmPerPixel);
-      const counted = plane === null ? 0 : 2;
-      return (
-        trianglesOf(outer) * (Number(show.outside) + counted) +
-        trianglesOf(cavity) * (Number(show.hollow) + counted)
-      );
+    },
+    triangles(detail) {
+      const counted = plane === null ? 0 : 1;
+      const outer = levelAt(shape.outer, detail)?.triangleCount ?? 0;
+      const cavity = levelAt(shape.cavity, cavityDetail(detail))?.triangleCount ?? 0;
+      return outer * (Number(show.outside) + counted) + cavity * (Number(show.hollow) + counted);
     },
     dispose() {
       shape = emptyShape;
@@ -212,8 +214,6 @@ export function createPartModel(): PartModel {
 }
 
 const endOf = (mouth: Vec3, axis: Vec3): Vec3 => [mouth[0] + axis[0], mouth[1] + axis[1], mouth[2] + axis[2]];
-
-const trianglesOf = (geometry: BufferGeometry | null): number => (geometry?.index?.count ?? 0) / 3;
 
 function boreKey({ mouth, axis, radius, depth, outward }: OpeningView): string {
   return [...mouth, ...axis, radius, depth, outward].join();

@@ -1,13 +1,9 @@
 import {
   AlwaysStencilFunc,
-  BackSide,
   BufferGeometry,
   Color,
-  DecrementWrapStencilOp,
   DoubleSide,
-  FrontSide,
   Group,
-  IncrementWrapStencilOp,
   KeepStencilOp,
   LessEqualStencilFunc,
   Mesh,
@@ -15,6 +11,7 @@ import {
   ReplaceStencilOp,
   ShaderMaterial,
   type ShaderMaterialParameters,
+  type StencilOp,
   Vector3,
   type Vector4,
 } from 'three';
@@ -58,8 +55,8 @@ export interface Placings {
 export function createSection(uniforms: SharedUniforms, placings: Placings): Section {
   const group = new Group();
   const counted = new Group();
-  const outerCount = countPair({ ...uniforms, placing: placings.outer }, 1);
-  const cavityCount = countPair({ ...uniforms, placing: placings.cavity }, 3);
+  const outerCount = createCounter({ ...uniforms, placing: placings.outer }, 1);
+  const cavityCount = createCounter({ ...uniforms, placing: placings.cavity }, 3);
   const square = new PlaneGeometry(2, 2);
   const unite = new Mesh(square, uniteMaterial({ ...uniforms }));
   const look = {
@@ -71,7 +68,7 @@ export function createSection(uniforms: SharedUniforms, placings: Placings): Sec
   const face = new Mesh(square, faceMaterial({ ...uniforms, ...look }));
   unite.renderOrder = 2;
   face.renderOrder = 4;
-  counted.add(...outerCount.meshes, ...cavityCount.meshes);
+  counted.add(outerCount.mesh, cavityCount.mesh);
   group.add(unite, face);
   for (const mesh of [...counted.children, ...group.children]) mesh.frustumCulled = false;
 
@@ -115,8 +112,26 @@ export function createSection(uniforms: SharedUniforms, placings: Placings): Sec
   };
 }
 
-interface CountPair {
-  readonly meshes: readonly Mesh[];
+/**
+ * Stencil operations that three has no word for: facets seen from in front count one way, those seen
+ * from behind the other, in one pass. No values of WebGL; `countBothSides` knows them.
+ */
+export const backCountsUp = 1;
+export const backCountsDown = 2;
+
+/** Teaches a context the two operations above. */
+export function countBothSides(gl: WebGL2RenderingContext): void {
+  const plain = gl.stencilOp.bind(gl);
+  gl.stencilOp = (fail, depthFail, pass) => {
+    if (pass !== backCountsUp && pass !== backCountsDown) return plain(fail, depthFail, pass);
+    const [front, back] = pass === backCountsUp ? [gl.DECR_WRAP, gl.INCR_WRAP] : [gl.INCR_WRAP, gl.DECR_WRAP];
+    gl.stencilOpSeparate(gl.FRONT, fail, depthFail, front);
+    gl.stencilOpSeparate(gl.BACK, fail, depthFail, back);
+  };
+}
+
+interface Counter {
+  readonly mesh: Mesh;
   setGeometry(geometry: BufferGeometry | null): void;
   /** `sign` +1: a facet seen from behind counts up (the camera is on the side cut away). */
   countOutward(sign: 1 | -1): void;
@@ -125,39 +140,30 @@ interface CountPair {
 
 type Uniforms = ShaderMaterial['uniforms'];
 
-function countPair(uniforms: Uniforms, order: number): CountPair {
-  const materials = [countMaterial(uniforms, FrontSide), countMaterial(uniforms, BackSide)] as const;
-  const none = new BufferGeometry();
-  const meshes = materials.map((material) => new Mesh(none, material));
-  for (const mesh of meshes) mesh.renderOrder = order;
-  return {
-    meshes,
-    setGeometry(geometry) {
-      for (const mesh of meshes) {
-        mesh.geometry = geometry ?? none;
-        mesh.visible = geometry !== null;
-      }
-    },
-    countOutward(sign) {
-      materials[0].stencilZPass = sign > 0 ? DecrementWrapStencilOp : IncrementWrapStencilOp;
-      materials[1].stencilZPass = sign > 0 ? IncrementWrapStencilOp : DecrementWrapStencilOp;
-    },
-    dispose() {
-      for (const material of materials) material.dispose();
-    },
-  };
-}
-
-function countMaterial(uniforms: Uniforms, side: typeof FrontSide | typeof BackSide): ShaderMaterial {
-  return stencilMaterial(uniforms, {
+function createCounter(uniforms: Uniforms, order: number): Counter {
+  const material = stencilMaterial(uniforms, {
     fragmentShader: countFragment,
     defines: { PACKED: '' },
-    side,
+    side: DoubleSide,
     colorWrite: false,
     depthTest: false,
     depthWrite: false,
     stencilFunc: AlwaysStencilFunc,
   });
+  const none = new BufferGeometry();
+  const mesh = new Mesh(none, material);
+  mesh.renderOrder = order;
+  return {
+    mesh,
+    setGeometry(geometry) {
+      mesh.geometry = geometry ?? none;
+      mesh.visible = geometry !== null;
+    },
+    countOutward(sign) {
+      material.stencilZPass = (sign > 0 ? backCountsUp : backCountsDown) as StencilOp;
+    },
+    dispose: () => material.dispose(),
+  };
 }
 
 function uniteMaterial(uniforms: Uniforms): ShaderMaterial {

@@ -44,8 +44,10 @@ void main() {
 `;
 
 /**
- * Discards what is cut away, and what an opening's cylinder takes: from \`outward\` before its mouth
- * to its depth. One opening is three texels: mouth and radius, axis and depth, outward.
+ * Discards what is cut away, and what an opening's cylinder takes: from `outward` before its mouth
+ * to its depth. One opening is three texels: mouth and the square of how far the cylinder reaches
+ * from there, axis and depth, outward and the square of the radius. Nearly all points are out of
+ * reach, which the first texel tells.
  */
 const removal = /* glsl */ `
 uniform vec4 cut;
@@ -60,12 +62,13 @@ bool cutAway(vec3 p) {
 bool insideOpening(vec3 p) {
   for (int i = 0; i < openingCount; i++) {
     vec4 mouth = texelFetch(openingData, ivec2(3 * i, 0), 0);
-    vec4 axis = texelFetch(openingData, ivec2(3 * i + 1, 0), 0);
-    float outward = texelFetch(openingData, ivec2(3 * i + 2, 0), 0).x;
     vec3 from = p - mouth.xyz;
+    if (dot(from, from) > mouth.w) continue;
+    vec4 axis = texelFetch(openingData, ivec2(3 * i + 1, 0), 0);
+    vec2 size = texelFetch(openingData, ivec2(3 * i + 2, 0), 0).xy;
     float along = dot(from, axis.xyz);
     vec3 across = from - along * axis.xyz;
-    if (along >= -outward && along <= axis.w && dot(across, across) < mouth.w * mouth.w) return true;
+    if (along >= -size.x && along <= axis.w && dot(across, across) < size.y) return true;
   }
   return false;
 }

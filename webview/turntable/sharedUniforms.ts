@@ -33,7 +33,8 @@ export function setOpenings(uniforms: SharedUniforms, openings: readonly Opening
 function openingTexture(openings: readonly OpeningView[]): DataTexture {
   const texels = new Float32Array(12 * Math.max(1, openings.length));
   openings.forEach(({ mouth, radius, axis, depth, outward }, i) => {
-    texels.set([...mouth, radius, ...axis, depth, outward, 0, 0, 0], 12 * i);
+    const reach2 = Math.max(depth, outward) ** 2 + radius ** 2;
+    texels.set([...mouth, 1.001 * reach2, ...axis, depth, outward, radius ** 2, 0, 0], 12 * i);
   });
   const texture = new DataTexture(texels, texels.length / 4, 1, RGBAFormat, FloatType);
   texture.needsUpdate = true;

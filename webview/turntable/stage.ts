@@ -33,8 +33,7 @@ export interface Stage {
   setScene(scene: PartScene | null, openings: readonly OpeningView[], frame: boolean): void;
   /** Something new is in the store. */
   surfacesCame(): void;
-  /** `moving` while it is being dragged. */
-  setPlane(plane: Plane | null, moving: boolean): void;
+  setPlane(plane: Plane | null): void;
   setShow(show: Show): void;
   setTheme(theme: Theme): void;
   orbit(): Orbit;
@@ -51,6 +50,8 @@ export interface Stage {
 export interface StageEvents {
   onDrawn(): void;
   onCameraMoved(): void;
+  /** The picture stands still, drawn in that detail (0 the finest). */
+  onRest(detail: number): void;
   onContext(lost: boolean): void;
 }
 
@@ -59,6 +60,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   const painter: CanvasPainter = createCanvasPainter();
   const { renderer } = painter;
   const canvas = renderer.domElement;
+  canvas.toggleAttribute('data-resting', true);
   host.prepend(canvas);
   const scene = new Scene();
   const camera = new PerspectiveCamera(verticalFov, 1, 0.1, 10000);
@@ -68,7 +70,14 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   outline.frustumCulled = false;
   const model = createPartModel();
   scene.add(outline, model.group);
-  const motion = createMotion(draw, () => canvas.toggleAttribute('data-resting', true));
+  const motion = createMotion({
+    draw,
+    triangles: (detail) => model.triangles(detail),
+    onRest({ detail }) {
+      canvas.toggleAttribute('data-resting', true);
+      events.onRest(detail);
+    },
+  });
 
   let part: PartScene | null = null;
   let openings: readonly OpeningView[] = [];
@@ -91,9 +100,9 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     camera.updateProjectionMatrix();
     camera.updateMatrixWorld();
     const mmPerPixel = (2 * distance * Math.tan(MathUtils.degToRad(verticalFov) / 2)) / height;
-    const triangles = model.prepare(toVec3(camera.position), mmPerPixel, detail);
+    model.prepare(toVec3(camera.position), mmPerPixel, detail);
     painter.paint(scene, camera, smooth, scale);
-    canvas.dataset['triangles'] = String(triangles);
+    canvas.dataset['triangles'] = String(model.triangles(detail));
     canvas.toggleAttribute('data-resting', motion.resting());
     events.onDrawn();
   }
@@ -117,13 +126,13 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     return Math.min(vertical, Math.atan(Math.tan(vertical) * camera.aspect));
   }
 
-  function place(orbit: Orbit, moving: boolean): void {
+  function place(orbit: Orbit): void {
     placing = true;
     controls.target.set(...orbit.target);
     camera.position.set(...orbitPosition(orbit));
     controls.update();
     placing = false;
-    motion.changed(moving);
+    motion.changed();
     events.onCameraMoved();
   }
 
@@ -133,7 +142,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     machine?.setTheme(theme);
     renderer.setClearColor(rawColour(theme.background));
     outline.material.color = rawColour(theme.section);
-    motion.changed(false);
+    motion.changed();
   }
 
   function shapePart(): void {
@@ -148,11 +157,11 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     if (ball !== null) {
       controls.maxDistance = 20 * (ball.radius + machineReach());
       controls.minDistance = ball.radius / 100;
-      if (toFrame) place(framed(ball.centre, ball.radius, halfAngle(), 'corner'), false);
+      if (toFrame) place(framed(ball.centre, ball.radius, halfAngle(), 'corner'));
       toFrame = false;
     }
     outlineCut();
-    motion.changed(false);
+    motion.changed();
   }
 
   /** A thin frame round the part where it is cut, so that the plane is seen even where it meets nothing. */
@@ -179,14 +188,14 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   function turnTo(to: Orbit): void {
     cancelAnimationFrame(turning);
     if (matchMedia('(prefers-reduced-motion: reduce)').matches) {
-      place(to, false);
+      place(to);
       return;
     }
     const from = stage.orbit();
     const start = performance.now();
     const step = (now: number): void => {
       const share = Math.min(1, Math.max(0, (now - start) / turnMilliseconds));
-      place(between(from, to, share * share * (3 - 2 * share)), true);
+      place(between(from, to, share * share * (3 - 2 * share)));
       if (share < 1) turning = requestAnimationFrame(step);
     };
     turning = requestAnimationFrame(step);
@@ -216,7 +225,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   canvas.addEventListener('webglcontextrestored', onRestored);
   controls.addEventListener('change', () => {
     if (placing) return;
-    motion.changed(true);
+    motion.changed();
     events.onCameraMoved();
   });
   controls.addEventListener('start', () => cancelAnimationFrame(turning));
@@ -235,22 +244,22 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       if (next === null) {
         model.setShape(emptyShape);
         outlineCut();
-        motion.changed(false);
+        motion.changed();
         return;
       }
       resize();
       shapePart();
     },
     surfacesCame: shapePart,
-    setPlane(next, moving) {
+    setPlane(next) {
       plane = next;
       model.setCut(plane);
       outlineCut();
-      motion.changed(moving);
+      motion.changed();
     },
     setShow(next) {
       model.setShow(next);
-      motion.changed(false);
+      motion.changed();
     },
     setTheme(next) {
       theme = next;
@@ -259,7 +268,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     orbit: () => orbitFrom(toVec3(camera.position), toVec3(controls.target)),
     setOrbit(orbit) {
       toFrame = false;
-      place(orbit, true);
+      place(orbit);
     },
     turnTo,
     look(direction) {

@@ -53,12 +53,14 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   let cut: Cut = { by: 'none' };
   let show: Show = saved?.show ?? { outside: true, seeThrough: false, hollow: true, flags: true };
   let selected: number | null = null;
+  let restDetail = 0;
+  let lost = false;
   let saveTimer: ReturnType<typeof setTimeout> | undefined;
   let lastStage = '';
 
   const banner = createBanner(host.cancel);
   const strata = createStrata((layer) => {
-    setCut(layer === null ? { by: 'none' } : { by: 'layer', layer }, true);
+    setCut(layer === null ? { by: 'none' } : { by: 'layer', layer });
   });
   const controls = createControls({
     onShow(change) {
@@ -67,7 +69,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     },
     onCutKind: (by) => setCut(newCut(by)),
     onPlaneOffset(offset) {
-      if (cut.by !== 'none' && cut.by !== 'layer') setCut({ ...cut, offset }, true);
+      if (cut.by !== 'none' && cut.by !== 'layer') setCut({ ...cut, offset });
     },
     onLook: (direction) => stage?.look(direction),
     onMakeReady: host.makeReady,
@@ -85,12 +87,13 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       const made = createStage(page.picture, surfaces, {
         onDrawn: () => marks.place(made),
         onCameraMoved: save,
-        onContext(lost) {
-          setNote(
-            lost
-              ? 'The 3D picture was lost by the graphics driver. It comes back by itself; if not, reopen this view.'
-              : null,
-          );
+        onRest(detail) {
+          restDetail = detail;
+          setNote();
+        },
+        onContext(nowLost) {
+          lost = nowLost;
+          setNote();
         },
       });
       made.canvas.tabIndex = 0;
@@ -118,7 +121,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function moveCut(step: number, { strata: { layers, layerHeight } }: PartView): void {
     const perPage = Math.max(1, Math.round(1 / layerHeight));
     const from = cut.by === 'layer' ? cut.layer : layers - 1;
-    setCut({ by: 'layer', layer: clampLayer(from + step * perPage, layers) }, true);
+    setCut({ by: 'layer', layer: clampLayer(from + step * perPage, layers) });
   }
 
   function newCut(by: Cut['by']): Cut {
@@ -140,9 +143,9 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     controls.setCut(cut, byPlane ? extentOf((cut as { normal: Vec3 }).normal) : null);
   }
 
-  function setCut(next: Cut, moving = false): void {
+  function setCut(next: Cut): void {
     cut = next;
-    stage?.setPlane(view === null ? null : cutPlane(cut, view.strata.layerHeight), moving);
+    stage?.setPlane(view === null ? null : cutPlane(cut, view.strata.layerHeight));
     strata.setCut(cut.by === 'layer' ? cut.layer : null);
     showCut();
     const text = statusText();
@@ -199,9 +202,10 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     stage.turnTo(orbitToPoint(stage.orbit(), extentOf, point));
   }
 
-  function setNote(text: string | null): void {
-    const drawn = scene === null ? '' : drawnText(surfaces.get(scene.outer), surfaces.get(scene.cavity));
-    page.note.textContent = stage === null ? noPicture : (text ?? drawn);
+  function setNote(): void {
+    const drawn =
+      scene === null ? '' : drawnText(surfaces.get(scene.outer), surfaces.get(scene.cavity), restDetail);
+    page.note.textContent = stage === null ? noPicture : lost ? lostPicture : drawn;
   }
 
   /** Draws a part, measured or not; one that is new starts with the whole of it in sight. */
@@ -218,7 +222,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     stage?.setScene(next, openings, before?.part !== next.part);
     const restored = before === null && saved?.part === next.part ? saved.orbit : null;
     if (restored !== null) stage?.setOrbit(restored);
-    setNote(null);
+    setNote();
   }
 
   function showView(next: PartView, editable: boolean): void {
@@ -240,7 +244,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   /** The picture alone, while the rest is being computed. */
   function showScene(next: PartScene): void {
     page.setMeasured(false);
-    stage?.setPlane(null, false);
+    stage?.setPlane(null);
     setScene(next);
   }
 
@@ -279,7 +283,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     lastStage = stageName;
   }
 
-  setNote(null);
+  setNote();
   // A tab that is put away may be thrown away before the timer ends.
   document.addEventListener('visibilitychange', saveNow);
   return {
@@ -300,7 +304,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     addSurface(piece) {
       if (!surfaces.add(piece) || scene === null || !surfaceKeys(scene).includes(piece.key)) return;
       stage?.surfacesCame();
-      setNote(null);
+      setNote();
       if (view === null) return;
       controls.setShow(show, hasHollow());
       showCut();
@@ -336,6 +340,9 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
 const noPicture =
   'This window can draw no 3D picture (no WebGL). The graph, the findings and the figures below are complete without it.';
+
+const lostPicture =
+  'The 3D picture was lost by the graphics driver. It comes back by itself; if not, reopen this view.';
 
 function pictureText(part: string): string {
   return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it.`;

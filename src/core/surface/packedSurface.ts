@@ -6,8 +6,8 @@ export interface SurfaceHead {
   readonly origin: Vec3;
   readonly step: number;
   /**
-   * How far this mesh is from the surface it stands for: a bound for a clustered one, the
-   * simplifier's own (quadric) measure for a simplified one. Rounding to steps comes on top: √3/2 of a step at most.
+   * How far this mesh is from the surface it stands for: a bound for a clustered one, measured for a
+   * simplified one (`greatestDistance`). Rounding to steps comes on top: √3/2 of a step at most.
    */
   readonly errorMm: number;
   readonly vertexCount: number;

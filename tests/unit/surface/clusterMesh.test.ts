@@ -1,26 +1,8 @@
 import { expect, it } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
-import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { clusterMesh } from '../../../src/core/surface/clusterMesh.ts';
 import { hollowSphere, join, sphere, torus, transformed, volumeOf } from '../../shapes.ts';
-
-/** Uses of each directed edge less uses of its opposite: all nil when the surface is closed as a chain. */
-function openChain({ triangles }: Mesh): number {
-  const balance = new Map<string, number>();
-  for (let at = 0; at < triangles.length; at += 3) {
-    for (const [from, to] of [
-      [0, 1],
-      [1, 2],
-      [2, 0],
-    ] as const) {
-      const a = triangles[at + from]!;
-      const b = triangles[at + to]!;
-      const key = a < b ? `${a} ${b}` : `${b} ${a}`;
-      balance.set(key, (balance.get(key) ?? 0) + (a < b ? 1 : -1));
-    }
-  }
-  return [...balance.values()].filter((value) => value !== 0).length;
-}
+import { openChain } from './openChain.ts';
 
 it.each([
   ['sphere', sphere(50, 256)],
