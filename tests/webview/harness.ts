@@ -137,6 +137,8 @@ export async function settle(page: Page): Promise<void> {
   );
   await page.waitForFunction(
     () => document.querySelector('.picture canvas')?.hasAttribute('data-resting') !== false,
+    undefined,
+    { timeout: 120_000 },
   );
 }
 
