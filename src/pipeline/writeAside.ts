@@ -4,11 +4,11 @@ import { basename, dirname, join } from 'node:path';
 
 /**
  * Writes pieces to a neighbour of `file` and renames it into place: a reader sees all or nothing.
- * `durable` waits for the disk first; a cache can do without.
+ * A piece is written before the next is asked for. `durable` waits for the disk first; a cache can do without.
  */
 export async function writeAside(
   file: string,
-  pieces: readonly Uint8Array[],
+  pieces: Iterable<Uint8Array>,
   durable: boolean,
 ): Promise<void> {
   const aside = `${file}.${process.pid}-${randomBytes(4).toString('hex')}.part`;

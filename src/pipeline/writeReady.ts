@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto';
 import { mkdir, realpath } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
-import { writeBinaryStl } from '../core/mesh/writeStl.ts';
+import { binaryStlPieces } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
@@ -84,16 +85,20 @@ async function writeFiles(
           `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
         );
       }
-      const bytes = request.format === 'stl' ? writeBinaryStl(mesh) : write3mf(mesh, request.name);
-      interrupter(0.5);
-      await writeAside(file, [bytes], true);
+      const sum = createHash('sha256');
+      let bytes = 0;
+      const pieces = summed(piecesOf(mesh, request, interrupter), (piece) => {
+        sum.update(piece);
+        bytes += piece.length;
+      });
+      await writeAside(file, pieces, true);
       written.push({
         part: request.name,
         file,
         triangles: mesh.triangles.length / 3,
         volume_ml: Math.round(volume) / 1000,
-        bytes: bytes.length,
-        sha256: createHash('sha256').update(bytes).digest('hex'),
+        bytes,
+        sha256: sum.digest('hex'),
         mirrored,
         notes,
       });
@@ -106,6 +111,27 @@ async function writeFiles(
       'file-unwritable',
       `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
     );
+  }
+}
+
+function* piecesOf(
+  mesh: Mesh,
+  { format, name }: ReadyRequest,
+  interrupter: Interrupter,
+): Generator<Uint8Array> {
+  if (format === '3mf') return yield write3mf(mesh, name);
+  const pieces = Math.ceil(mesh.triangles.length / 3 / 2 ** 16) + 1;
+  let done = 0;
+  for (const piece of binaryStlPieces(mesh)) {
+    interrupter(done++ / pieces);
+    yield piece;
+  }
+}
+
+function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void): Generator<Uint8Array> {
+  for (const piece of pieces) {
+    add(piece);
+    yield piece;
   }
 }
 

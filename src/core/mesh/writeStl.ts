@@ -8,13 +8,38 @@ const facetBytes = 50;
  * without area), zero attributes, so the same mesh always gives the same bytes.
  */
 export function writeBinaryStl(mesh: Mesh): Uint8Array<ArrayBuffer> {
-  const { positions, triangles } = mesh;
-  const facets = triangles.length / 3;
+  const facets = mesh.triangles.length / 3;
   const bytes = new Uint8Array(headerBytes + facetBytes * facets);
   const view = new DataView(bytes.buffer);
   view.setUint32(80, facets, true);
-  for (let facet = 0; facet < facets; facet++) {
-    const at = headerBytes + facetBytes * facet;
+  writeFacets(mesh, 0, facets, view, headerBytes);
+  return bytes;
+}
+
+const facetsPerPiece = 1 << 16;
+
+/** The same bytes piece by piece, so that they never stand in memory all at once; each piece holds until the next is asked for. */
+export function* binaryStlPieces(mesh: Mesh): Generator<Uint8Array> {
+  const facets = mesh.triangles.length / 3;
+  const header = new DataView(new ArrayBuffer(headerBytes));
+  header.setUint32(80, facets, true);
+  yield new Uint8Array(header.buffer);
+  const view = new DataView(new ArrayBuffer(facetBytes * Math.min(facets, facetsPerPiece)));
+  for (let first = 0; first < facets; first += facetsPerPiece) {
+    const end = Math.min(facets, first + facetsPerPiece);
+    writeFacets(mesh, first, end, view, 0);
+    yield new Uint8Array(view.buffer, 0, facetBytes * (end - first));
+  }
+}
+
+function writeFacets(
+  { positions, triangles }: Mesh,
+  first: number,
+  end: number,
+  view: DataView,
+  start: number,
+): void {
+  for (let facet = first, at = start; facet < end; facet++, at += facetBytes) {
     const a = triangles[3 * facet]! * 3;
     const b = triangles[3 * facet + 1]! * 3;
     const c = triangles[3 * facet + 2]! * 3;
@@ -25,7 +50,6 @@ export function writeBinaryStl(mesh: Mesh): Uint8Array<ArrayBuffer> {
     }
     writeNormal(view, at, positions, a, b, c);
   }
-  return bytes;
 }
 
 function writeNormal(view: DataView, at: number, p: Float32Array, a: number, b: number, c: number): void {
@@ -39,8 +63,9 @@ function writeNormal(view: DataView, at: number, p: Float32Array, a: number, b: 
   const ny = uz * vx - ux * vz;
   const nz = ux * vy - uy * vx;
   const length = Math.sqrt(nx * nx + ny * ny + nz * nz);
-  if (length === 0) return;
-  view.setFloat32(at, nx / length, true);
-  view.setFloat32(at + 4, ny / length, true);
-  view.setFloat32(at + 8, nz / length, true);
+  // Also where there is none: the memory may hold another facet's.
+  const none = length === 0;
+  view.setFloat32(at, none ? 0 : nx / length, true);
+  view.setFloat32(at + 4, none ? 0 : ny / length, true);
+  view.setFloat32(at + 8, none ? 0 : nz / length, true);
 }
