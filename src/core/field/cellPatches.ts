@@ -66,17 +66,21 @@ function edgeBetween(a: number, b: number): number {
   return edgeCorners.findIndex(([low, high]) => (low === a && high === b) || (low === b && high === a));
 }
 
-/** True when the corners of a face alternate between deep and shallow. */
-export function isAmbiguous(configuration: number, face: number): boolean {
-  const [a, b, c, d] = faceCorners(face).map((corner) => (configuration >> corner) & 1);
-  return a === c && b === d && a !== b;
-}
+/** Bit per face whose corners alternate between deep and shallow, by configuration. */
+export const ambiguousFaces: Uint8Array = Uint8Array.from({ length: 256 }, (_, configuration) => {
+  let faces = 0;
+  for (let face = 0; face < 6; face++) {
+    const [a, b, c, d] = faceCorners(face).map((corner) => (configuration >> corner) & 1);
+    if (a === c && b === d && a !== b) faces |= 1 << face;
+  }
+  return faces;
+});
 
 /** The one or two pairs of crossed edges that the surface links on a face. */
 export function faceSegments(configuration: number, face: number, joined: boolean): [number, number][] {
   const corners = faceCorners(face);
   const edges = corners.map((corner, n) => edgeBetween(corner, corners[(n + 1) % 4]!));
-  if (!isAmbiguous(configuration, face)) {
+  if (((ambiguousFaces[configuration]! >> face) & 1) === 0) {
     const crossed = edges.filter((edge) => isCrossed(configuration, edge));
     return crossed.length === 2 ? [[crossed[0]!, crossed[1]!]] : [];
   }

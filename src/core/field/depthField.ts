@@ -119,16 +119,30 @@ function doubtfulBricks(field: DepthField): number[] {
     const i = brick % nx;
     const j = Math.floor(brick / nx) % ny;
     const k = Math.floor(brick / (nx * ny));
-    let disagrees = false;
-    for (let way = 0; way < 27 && !disagrees; way++) {
-      const [a, b, c] = [(way % 3) - 1, (Math.floor(way / 3) % 3) - 1, Math.floor(way / 9) - 1];
-      const [x, y, z] = [i + a, j + b, k + c];
-      if (x < 0 || y < 0 || z < first || x >= nx || y >= ny || z >= last) continue;
-      disagrees = faceDisagrees(field, x + nx * (y + ny * z), a, b, c, field.deepBrick[brick]!);
-    }
-    if (disagrees) doubtful.push(brick);
+    if (neighboursDisagree(field, i, j, k, first, last)) doubtful.push(brick);
   }
   return doubtful;
+}
+
+/** Whether a uniform brick has a node of the other side next to it, in layers of bricks [first, last). */
+function neighboursDisagree(
+  field: DepthField,
+  i: number,
+  j: number,
+  k: number,
+  first: number,
+  last: number,
+): boolean {
+  const [nx, ny] = field.lattice.bricks;
+  const side = field.deepBrick[i + nx * (j + ny * k)]!;
+  for (let c = k > first ? -1 : 0; c <= (k + 1 < last ? 1 : 0); c++) {
+    for (let b = j > 0 ? -1 : 0; b <= (j + 1 < ny ? 1 : 0); b++) {
+      for (let a = i > 0 ? -1 : 0; a <= (i + 1 < nx ? 1 : 0); a++) {
+        if (faceDisagrees(field, i + a + nx * (j + b + ny * (k + c)), a, b, c, side)) return true;
+      }
+    }
+  }
+  return false;
 }
 
 /** Whether a neighbour brick, reached by the steps (a, b, c), has a node of another side on the part of its border that faces back. */

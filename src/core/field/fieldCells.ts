@@ -1,5 +1,5 @@
 import { type Interrupter, portion } from '../interrupter.ts';
-import { cellPatches, faceSegments, isAmbiguous } from './cellPatches.ts';
+import { ambiguousFaces, cellPatches, faceSegments } from './cellPatches.ts';
 import { type DepthField, nodeIsDeep } from './depthField.ts';
 import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 
@@ -98,6 +98,9 @@ export function nodeIndex(field: DepthField, i: number, j: number, k: number): n
   return slot < 0 ? -1 : slot * BRICK_NODES + (i & 7) + BRICK * ((j & 7) + BRICK * (k & 7));
 }
 
+/** Bits of the faces towards +x, +y, +z. */
+const UPPER_FACES = 0b101010;
+
 /**
  * Two sheets linked twice across one face would share an edge four times. Joining the deep corners
  * there cuts one of the two loops in two on either side; it never links anything twice anew.
@@ -115,31 +118,35 @@ function joinDoubleLinks(
     const [i0, j0, k0] = firstNode(field, slot);
     for (let local = 0; local < BRICK_NODES; local++) {
       const cell = slot * BRICK_NODES + local;
-      const sides = configuration[cell]!;
-      if (sides === 0 || sides === 255) continue;
+      const ambiguous = ambiguousFaces[configuration[cell]!]!;
+      if ((ambiguous & UPPER_FACES) === 0) continue;
       for (let axis = 0; axis < 3; axis++) {
-        const face = 2 * axis + 1;
-        if (!isAmbiguous(sides, face)) continue;
-        const step = [0, 0, 0];
-        step[axis] = 1;
-        const next = nodeIndex(
-          field,
-          i0 + (local & 7) + step[0]!,
-          j0 + ((local >> 3) & 7) + step[1]!,
-          k0 + (local >> 6) + step[2]!,
-        );
+        if (((ambiguous >> (2 * axis + 1)) & 1) === 0) continue;
+        const i = i0 + (local & 7) + (axis === 0 ? 1 : 0);
+        const j = j0 + ((local >> 3) & 7) + (axis === 1 ? 1 : 0);
+        const k = k0 + (local >> 6) + (axis === 2 ? 1 : 0);
+        const next = nodeIndex(field, i, j, k);
         // Beyond the layers measured.
         if (next < 0) continue;
-        if (
-          !linksTwice(sides, joined[cell]!, face) ||
-          !linksTwice(configuration[next]!, joined[next]!, face - 1)
-        )
-          continue;
-        joined[cell]! |= 1 << face;
-        joined[next]! |= 1 << (face - 1);
+        joinDoubleLink(configuration, joined, cell, next, axis);
       }
     }
   }
+}
+
+/** Joins the face between a cell and the next along an axis, if it links the same two sheets twice on both sides. */
+function joinDoubleLink(
+  configuration: Uint8Array,
+  joined: Uint8Array,
+  cell: number,
+  next: number,
+  axis: number,
+): void {
+  const face = 2 * axis + 1;
+  if (!linksTwice(configuration[cell]!, joined[cell]!, face)) return;
+  if (!linksTwice(configuration[next]!, joined[next]!, face - 1)) return;
+  joined[cell]! |= 1 << face;
+  joined[next]! |= 1 << (face - 1);
 }
 
 /** Whether both links across an ambiguous face belong to one sheet of the cell. */

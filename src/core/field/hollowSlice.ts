@@ -132,17 +132,25 @@ function seamVertices(
 interface NumberedRoots {
   readonly rootOf: Int32Array;
   readonly numbers: Map<number, number>;
+  /** Most elements have the root of the one before. */
+  lastRoot: number;
+  lastNumber: number;
 }
 
-const numberedRoots = (rootOf: Int32Array): NumberedRoots => ({ rootOf, numbers: new Map() });
+const numberedRoots = (rootOf: Int32Array): NumberedRoots => ({
+  rootOf,
+  numbers: new Map(),
+  lastRoot: -1,
+  lastNumber: -1,
+});
 
-function numberOf({ rootOf, numbers }: NumberedRoots, element: number): number {
-  const root = rootOf[element]!;
-  let number = numbers.get(root);
-  if (number === undefined) {
-    number = numbers.size;
-    numbers.set(root, number);
-  }
+function numberOf(roots: NumberedRoots, element: number): number {
+  const root = roots.rootOf[element]!;
+  if (root === roots.lastRoot) return roots.lastNumber;
+  const number = roots.numbers.get(root) ?? roots.numbers.size;
+  roots.numbers.set(root, number);
+  roots.lastRoot = root;
+  roots.lastNumber = number;
   return number;
 }
 

@@ -62,8 +62,10 @@ function sew(slices: readonly HollowSlice[]): Mesh | null {
     const borrowedVertices = Uint32Array.from(slice.borrowedKeys, (key) => lent.get(key) ?? 0xffffffff);
     if (borrowedVertices.includes(0xffffffff)) return null;
     positions.set(slice.positions, 3 * vertices);
-    for (const corner of slice.triangles)
+    for (let n = 0; n < slice.triangles.length; n++) {
+      const corner = slice.triangles[n]!;
       triangles[corners++] = corner < borrowed ? borrowedVertices[corner]! : corner - borrowed + vertices;
+    }
     lent = new Map();
     for (let n = 0; n < slice.lentKeys.length; n++)
       lent.set(slice.lentKeys[n]!, slice.lentVertices[n]! - borrowed + vertices);

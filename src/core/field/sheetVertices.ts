@@ -179,7 +179,7 @@ function gatherPlanes(
     addHint(scratch, scratch.hint);
     count++;
   }
-  const length = Math.hypot(normal[0]!, normal[1]!, normal[2]!);
+  const length = Math.sqrt(normal[0]! ** 2 + normal[1]! ** 2 + normal[2]! ** 2);
   let flatness = length > 0 ? 1 : 0;
   for (let c = 0; c < 3; c++) {
     mass[c]! /= count;
