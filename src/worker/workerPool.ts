@@ -36,7 +36,7 @@ export interface WorkerPool {
 }
 
 /** A thread that does not look at its stop flag for this long is ended; WASM cannot look. */
-const graceMs = 80;
+const graceMs = 50;
 /** Silence after which a job counts as hung: every stage reports progress far more often. */
 const silenceMs = 5 * 60_000;
 
