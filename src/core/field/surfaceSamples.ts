@@ -189,59 +189,104 @@ function heightOf(p: Float32Array, a: number, b: number, top: number, base: numb
 }
 
 /** Counting sort by brick; of the samples in one thinning cell of a brick the first stays. */
-function sortByBrick(
-  { points, facet, count }: Strewn,
+function sortByBrick(strewn: Strewn, lattice: FieldLattice, thinning: number): SurfaceSamples {
+  const [nx, ny, nz] = lattice.bricks;
+  const brickOf = bricksOfPoints(strewn, lattice);
+  const start = new Uint32Array(nx * ny * nz + 1);
+  for (let s = 0; s < brickOf.length; s++) start[brickOf[s]! + 1]!++;
+  for (let brick = 1; brick < start.length; brick++) start[brick]! += start[brick - 1]!;
+  const order = new Uint32Array(brickOf.length);
+  const cursor = start.slice();
+  for (let s = 0; s < brickOf.length; s++) order[cursor[brickOf[s]!]!++] = s;
+  return thinned(strewn, lattice, thinning, order, start);
+}
+
+/** A brick's samples are those nearer to its nodes than to the next brick's. */
+function bricksOfPoints({ points, count }: Strewn, { origin, spacing, bricks }: FieldLattice): Uint32Array {
+  const [nx, ny] = bricks;
+  const [ox, oy, oz] = origin;
+  const side = BRICK * spacing;
+  const shift = spacing / 2;
+  const brickOf = new Uint32Array(count);
+  for (let s = 0; s < count; s++) {
+    const i = Math.floor((points[3 * s]! - ox + shift) / side);
+    const j = Math.floor((points[3 * s + 1]! - oy + shift) / side);
+    const k = Math.floor((points[3 * s + 2]! - oz + shift) / side);
+    brickOf[s] = i + nx * (j + ny * k);
+  }
+  return brickOf;
+}
+
+/** The samples that stay, in order; moves `start` to them. */
+function thinned(
+  strewn: Strewn,
   { origin, spacing, bricks }: FieldLattice,
   thinning: number,
+  order: Uint32Array,
+  start: Uint32Array,
 ): SurfaceSamples {
-  const [nx, ny, nz] = bricks;
+  const [nx, ny] = bricks;
   const side = BRICK * spacing;
-  const brickOf = new Uint32Array(count);
-  const start = new Uint32Array(nx * ny * nz + 1);
-  // A brick's samples are those nearer to its nodes than to the next brick's.
-  const shift = spacing / 2;
-  for (let s = 0; s < count; s++) {
-    const i = Math.floor((points[3 * s]! - origin[0] + shift) / side);
-    const j = Math.floor((points[3 * s + 1]! - origin[1] + shift) / side);
-    const k = Math.floor((points[3 * s + 2]! - origin[2] + shift) / side);
-    const brick = i + nx * (j + ny * k);
-    brickOf[s] = brick;
-    start[brick + 1]!++;
-  }
-  for (let brick = 1; brick < start.length; brick++) start[brick]! += start[brick - 1]!;
-  const order = new Uint32Array(count);
-  const cursor = start.slice();
-  for (let s = 0; s < count; s++) order[cursor[brickOf[s]!]!++] = s;
-
-  const along = Math.ceil(side / thinning) + 1;
-  const taken = new Uint32Array(along ** 3);
-  const sortedPoints = new Float32Array(3 * count);
-  const sortedFacet = new Uint32Array(count);
+  const grid = thinningGrid(side, thinning);
+  const points = new Float32Array(3 * order.length);
+  const facet = new Uint32Array(order.length);
   let kept = 0;
   for (let brick = 0; brick + 1 < start.length; brick++) {
     const first = start[brick]!;
-    const last = start[brick + 1]!;
     start[brick] = kept;
-    if (first === last) continue;
-    const x0 = origin[0] - shift + side * (brick % nx);
-    const y0 = origin[1] - shift + side * (Math.floor(brick / nx) % ny);
-    const z0 = origin[2] - shift + side * Math.floor(brick / (nx * ny));
-    for (let n = first; n < last; n++) {
-      const s = order[n]!;
-      const x = points[3 * s]!;
-      const y = points[3 * s + 1]!;
-      const z = points[3 * s + 2]!;
-      const cell =
-        Math.floor((x - x0) / thinning) +
-        along * (Math.floor((y - y0) / thinning) + along * Math.floor((z - z0) / thinning));
-      if (taken[cell] === brick + 1) continue;
-      taken[cell] = brick + 1;
-      sortedPoints[3 * kept] = x;
-      sortedPoints[3 * kept + 1] = y;
-      sortedPoints[3 * kept + 2] = z;
-      sortedFacet[kept++] = facet[s]!;
-    }
+    if (first === start[brick + 1]!) continue;
+    grid.x = origin[0] - spacing / 2 + side * (brick % nx);
+    grid.y = origin[1] - spacing / 2 + side * (Math.floor(brick / nx) % ny);
+    grid.z = origin[2] - spacing / 2 + side * Math.floor(brick / (nx * ny));
+    kept = thinBrick(strewn, order, first, start[brick + 1]!, brick + 1, grid, points, facet, kept);
   }
   start[start.length - 1] = kept;
-  return { points: sortedPoints.subarray(0, 3 * kept), facet: sortedFacet.subarray(0, kept), start };
+  return { points: points.subarray(0, 3 * kept), facet: facet.subarray(0, kept), start };
+}
+
+/** Cells of one brick after the other. */
+interface ThinningGrid {
+  readonly cell: number;
+  readonly along: number;
+  /** Who took each cell last. */
+  readonly taken: Uint32Array;
+  x: number;
+  y: number;
+  z: number;
+}
+
+function thinningGrid(side: number, cell: number): ThinningGrid {
+  const along = Math.ceil(side / cell) + 1;
+  return { cell, along, taken: new Uint32Array(along ** 3), x: 0, y: 0, z: 0 };
+}
+
+/** Keeps the first sample of each cell, from place `kept` on; returns the next place. */
+function thinBrick(
+  { points, facet }: Strewn,
+  order: Uint32Array,
+  first: number,
+  last: number,
+  taker: number,
+  { cell, along, taken, x: x0, y: y0, z: z0 }: ThinningGrid,
+  keptPoints: Float32Array,
+  keptFacet: Uint32Array,
+  kept: number,
+): number {
+  let next = kept;
+  for (let n = first; n < last; n++) {
+    const s = order[n]!;
+    const x = points[3 * s]!;
+    const y = points[3 * s + 1]!;
+    const z = points[3 * s + 2]!;
+    const at =
+      Math.floor((x - x0) / cell) +
+      along * (Math.floor((y - y0) / cell) + along * Math.floor((z - z0) / cell));
+    if (taken[at] === taker) continue;
+    taken[at] = taker;
+    keptPoints[3 * next] = x;
+    keptPoints[3 * next + 1] = y;
+    keptPoints[3 * next + 2] = z;
+    keptFacet[next++] = facet[s]!;
+  }
+  return next;
 }
