@@ -5,9 +5,7 @@ import { greatestDistance } from '../core/surface/greatestDistance.ts';
 import type { PackedSurface } from '../core/surface/packedSurface.ts';
 import { packSurface } from '../core/surface/packSurface.ts';
 import { vertexNormals } from '../core/surface/vertexNormals.ts';
-
-/** Triangles of the refined levels at most, coarsest first. A mesh that is light enough is drawn as it is. */
-export const refinedTriangles = [12_000, 120_000, 600_000] as const;
+import { refinedLevels } from './refinedLevels.ts';
 
 /** More than any part: the count of triangles is what stops the simplifier. */
 const anyError = 1e30;
@@ -17,23 +15,21 @@ const measuredFacets = 40_000;
 
 /**
  * The levels of a mesh that stay, coarsest first. Each is simplified from the next finer one by edge
- * collapses (Garland & Heckbert 1997, in meshoptimizer), which moves no vertex and keeps closed
- * surfaces closed; its error is measured against the whole mesh. Normals are those of the whole
- * mesh. Triangles and vertices stand in an order that a graphics card's caches like.
+ * collapses (Garland & Heckbert 1997, normals as in Hoppe 1999; by meshoptimizer), which moves no
+ * vertex and keeps closed surfaces closed; its error is measured against the whole mesh. Normals are
+ * those of the whole mesh. Triangles and vertices stand in an order that a graphics card's caches like.
  */
 export async function refineSurface(mesh: Mesh, scale: number): Promise<PackedSurface[]> {
   if (mesh.triangles.length === 0) return [];
   await Promise.all([MeshoptSimplifier.ready, MeshoptEncoder.ready]);
   let finer: Shaded = { mesh, normals: vertexNormals(mesh) };
   const levels: PackedSurface[] = [];
-  for (const target of refinedTriangles.toReversed()) {
-    const heavy = finer.mesh.triangles.length > 3 * target;
+  for (const level of refinedLevels.toReversed()) {
+    const heavy = finer.mesh.triangles.length > 3 * level.triangles;
     if (!heavy && levels.length > 0) continue;
     if (heavy) {
       const { positions, triangles } = finer.mesh;
-      const [kept] = MeshoptSimplifier.simplify(triangles, positions, 3, 3 * target, anyError, [
-        'ErrorAbsolute',
-      ]);
+      const kept = simplified(finer, level.triangles, level.normalWeight);
       if (kept.length === 0 || kept.length === triangles.length) break;
       finer = { mesh: { positions, triangles: kept }, normals: finer.normals };
     }
@@ -48,6 +44,24 @@ export async function refineSurface(mesh: Mesh, scale: number): Promise<PackedSu
 interface Shaded {
   readonly mesh: Mesh;
   readonly normals: Float32Array;
+}
+
+function simplified({ mesh, normals }: Shaded, target: number, normalWeight: number): Uint32Array {
+  const { positions, triangles } = mesh;
+  const weights = [normalWeight, normalWeight, normalWeight];
+  const [kept] = MeshoptSimplifier.simplifyWithAttributes(
+    triangles,
+    positions,
+    3,
+    normals,
+    3,
+    weights,
+    null,
+    3 * target,
+    anyError,
+    ['ErrorAbsolute'],
+  );
+  return kept;
 }
 
 const unused = 0xffffffff;

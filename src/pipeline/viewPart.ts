@@ -8,6 +8,7 @@ import type { SurfaceSet } from '../protocol/surfacePiece.ts';
 import { firstSurface } from './firstSurface.ts';
 import { type MeshWatch, measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
+import { refinedLevels } from './refinedLevels.ts';
 import type { KeptSurface, UnrefinedSurface } from './refineStage.ts';
 import { noCache, openStageCache, stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
@@ -87,8 +88,8 @@ function surfaceWatch(
     keys: { outer: '', cavity: null },
     unrefined: [],
     async wants(meshKeys) {
-      const outer = stageKey('view', [meshKeys.outer, factor]);
-      const cavity = meshKeys.cavity === null ? null : stageKey('view', [meshKeys.cavity]);
+      const outer = stageKey('view', [refinedLevels, meshKeys.outer, factor]);
+      const cavity = meshKeys.cavity === null ? null : stageKey('view', [refinedLevels, meshKeys.cavity]);
       watch.keys = { outer, cavity };
       for (const key of cavity === null ? [outer] : [outer, cavity]) {
         if (!held.includes(key) && !(await showKept(key))) missing.add(key);

@@ -21,7 +21,11 @@ describe.skipIf(figure === null)('a standing figure of 190 mm', () => {
     const ready = makeReady(kernel, figure!, mesh, [], uninterrupted);
     if (!ready.ok) throw new Error(ready.error.message);
     const solid = kernel.Manifold.ofMesh(
-      new kernel.Mesh({ numProp: 3, vertProperties: ready.value.mesh.positions, triVerts: ready.value.mesh.triangles }),
+      new kernel.Mesh({
+        numProp: 3,
+        vertProperties: ready.value.mesh.positions,
+        triVerts: ready.value.mesh.triangles,
+      }),
     );
     expect(solid.status()).toBe('NoError');
     expect(solid.volume() / (81443.7 - shapes.volumeOf(mesh))).toBeCloseTo(1, 4);
