@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { mkdir, open, readdir, rm, stat, utimes } from 'node:fs/promises';
 import { join } from 'node:path';
 import { packContainer, unpackContainer } from './container.ts';
-import { writeAside } from './writeAside.ts';
+import { removeAllAsides, writeAside } from './writeAside.ts';
 
 /**
  * Results of stages on disk, in the kit folder's `.kitwright/cache/`. A stage is a pure function of
@@ -19,7 +19,7 @@ export interface StageCache {
 }
 
 /** Everything that is not in the stage's own parameters but would change its result. */
-const engineVersion = 'engine-8';
+const engineVersion = 'engine-9';
 
 /** A key from plain data (numbers, strings, arrays, objects in a fixed key order). */
 export function stageKey(stage: string, inputs: unknown): string {
@@ -46,9 +46,14 @@ const trimShare = 1 / 64;
 /** Bytes written to each folder since this thread looked it over. */
 const untrimmed = new Map<string, number>();
 
+const cacheFolder = (kitDir: string): string => join(kitDir, '.kitwright', 'cache');
+
+/** To be called when a thread that may have been writing to the cache was ended. */
+export const tidyStageCache = (kitDir: string): Promise<void> => removeAllAsides(cacheFolder(kitDir));
+
 /** Opens the cache of a kit folder; `readable` false writes but never reads (`--no-cache`). */
 export function openStageCache(kitDir: string, readable: boolean, boundBytes = cacheBytes): StageCache {
-  const folder = join(kitDir, '.kitwright', 'cache');
+  const folder = cacheFolder(kitDir);
 
   async function readBlock(stage: string, key: string): Promise<SharedArrayBuffer | null> {
     if (!readable) return null;

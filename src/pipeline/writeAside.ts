@@ -28,10 +28,19 @@ export async function writeAside(
 }
 
 /** Removes what a thread of this process that was ended in the midst of writing `file` left beside it. */
-export async function removeAsides(file: string): Promise<void> {
-  const folder = dirname(file);
-  const left = (name: string): boolean =>
-    name.startsWith(`${basename(file)}.${process.pid}-`) && name.endsWith('.part');
+export function removeAsides(file: string): Promise<void> {
+  return removeAll(dirname(file), (name) => name.startsWith(`${basename(file)}.`));
+}
+
+/** Removes whatever threads of this process were writing into a folder: those that still do write in vain. */
+export function removeAllAsides(folder: string): Promise<void> {
+  return removeAll(folder, () => true);
+}
+
+async function removeAll(folder: string, isMeant: (name: string) => boolean): Promise<void> {
   const names = await readdir(folder).catch(() => []);
-  await Promise.all(names.filter(left).map((name) => rm(join(folder, name), { force: true })));
+  const own = names.filter(
+    (name) => name.includes(`.${process.pid}-`) && name.endsWith('.part') && isMeant(name),
+  );
+  await Promise.all(own.map((name) => rm(join(folder, name), { force: true })));
 }

@@ -10,6 +10,7 @@ import { type Failure, type Result, success } from '../core/result.ts';
 import { keptPart } from '../pipeline/keptPart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import { manifestName, readManifest } from '../pipeline/readManifest.ts';
+import { tidyStageCache } from '../pipeline/stageCache.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -53,7 +54,8 @@ export async function measureKit<T extends Measured>(
   if (manifest === null)
     return { parsed, manifest, measured: new Map(), findings: number(parsed, parsed.findings, new Map()) };
   const wanted = wantedParts(manifest, names);
-  const outcomes = await Promise.all(
+  // All of them, so that after a cancel each has tidied up before the caller hears of it.
+  const settled = await Promise.allSettled(
     wanted.map(async (part): Promise<Outcome<T>> => {
       const request = partRequestOf(manifest, part, source.kitDir, noCache);
       if (request === null) return { part, result: null };
@@ -70,6 +72,10 @@ export async function measureKit<T extends Measured>(
       return outcome;
     }),
   );
+  const outcomes = settled.map((outcome) => {
+    if (outcome.status === 'rejected') throw outcome.reason;
+    return outcome.value;
+  });
   const measured = new Map(
     outcomes.flatMap(({ part, result }) => (result?.ok ? [[part.name, result.value] as const] : [])),
   );
@@ -83,11 +89,15 @@ async function runJob<T extends Measured>(
   { pool, call }: EngineContext,
   job: 'measure' | 'view',
 ): Promise<Result<T>> {
-  const result = await pool.run(job, request, {
+  const running = pool.run(job, request, {
     bytes: estimateBytes(request.path),
     urgent: job === 'view',
     signal: call.signal,
     onProgress: ({ stage, fraction }) => call.progress({ kind: 'stage', part: name, stage, fraction }),
+  });
+  const result = await running.catch(async (error: unknown) => {
+    if (request.kitDir !== null) await tidyStageCache(request.kitDir);
+    throw error;
   });
   return result as Result<unknown> as Result<T>;
 }
