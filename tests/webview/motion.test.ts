@@ -1,4 +1,5 @@
-import { describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import { createMotion, type Motion, type Quality } from '../../webview/turntable/motion.ts';
 import { type Pace, paced, startPace } from '../../webview/turntable/pace.ts';
 import { random } from '../shapes.ts';
 
@@ -69,5 +70,110 @@ describe('the pace of a simulated renderer', () => {
 
   test('starts no lower than there are steps', () => {
     expect(startPace(1, 3).step).toBe(0);
+  });
+});
+
+describe('what is drawn when, by a simulated renderer', () => {
+  const counts = [600_000, 120_000, 12_000];
+  const triangles = (detail: number): number => counts[detail]!;
+  let now = 0;
+  let waiting: ((at: number) => void)[] = [];
+  let drawn: Quality[] = [];
+  let rests: Quality[] = [];
+  let motion: Motion;
+  let nsPerTriangle = 0;
+  let busyMs = 0;
+
+  beforeEach(() => {
+    now = 0;
+    waiting = [];
+    drawn = [];
+    rests = [];
+    busyMs = 0;
+    vi.stubGlobal('requestAnimationFrame', (callback: (at: number) => void) => waiting.push(callback));
+    vi.stubGlobal('cancelAnimationFrame', () => {
+      waiting = [];
+    });
+    vi.stubGlobal('document', { addEventListener() {}, removeEventListener() {} });
+    motion = createMotion({
+      triangles,
+      onRest: (quality) => rests.push(quality),
+      draw(quality) {
+        drawn.push(quality);
+        const samples = quality.smooth ? 2 : quality.scale === 1 ? 1 : 0.7;
+        busyMs = 1e-6 * nsPerTriangle * samples * triangles(quality.detail);
+      },
+    });
+  });
+  afterEach(() => vi.unstubAllGlobals());
+
+  /** Frames at 60 a second, or as fast as the renderer is done with the last. */
+  function frames(count: number, beforeEachFrame: () => void = () => {}): void {
+    for (let i = 0; i < count; i++) {
+      beforeEachFrame();
+      now += Math.max(1000 / 60, busyMs);
+      busyMs = 0;
+      for (const callback of waiting.splice(0)) callback(now);
+    }
+  }
+  const move = (): void => motion.changed(true);
+
+  test('a fast one turns the best picture', () => {
+    nsPerTriangle = 5;
+    frames(120, move);
+    expect(drawn.slice(-80).every(({ detail, smooth }) => detail === 0 && smooth)).toBe(true);
+    const count = drawn.length;
+    frames(60);
+    // It stands already: nothing more is drawn.
+    expect(drawn).toHaveLength(count);
+    expect(rests).toHaveLength(1);
+    expect(motion.resting()).toBe(true);
+    expect(waiting).toHaveLength(0);
+  });
+
+  test('a slow one turns a coarse picture and rests on the best', () => {
+    nsPerTriangle = 900;
+    frames(60, move);
+    expect(drawn.at(-1)!.detail).toBe(2);
+    frames(200);
+    expect(drawn.at(-1)).toMatchObject({ detail: 0, smooth: true, scale: 1 });
+    expect(rests.at(-1)).toBe(drawn.at(-1));
+    const count = drawn.length;
+    frames(200);
+    expect(drawn).toHaveLength(count);
+  });
+
+  test('a picture in full that holds up the window gives way to a coarser one, and is tried again later', () => {
+    nsPerTriangle = 5000;
+    const atRest: number[] = [];
+    for (let turn = 0; turn < 40; turn++) {
+      frames(8, move);
+      frames(200);
+      atRest.push(rests.at(-1)!.detail);
+    }
+    expect(atRest[0]).toBe(0);
+    expect(atRest.filter((detail) => detail === 0).length).toBeLessThan(5);
+    expect(atRest.filter((detail) => detail === 1).length).toBeGreaterThan(30);
+    expect(atRest.lastIndexOf(0)).toBeGreaterThan(8);
+  });
+
+  test('what is new is drawn without a word about the pace: it is still being made ready', () => {
+    nsPerTriangle = 5;
+    for (let i = 0; i < 10; i++) {
+      motion.changed(false);
+      frames(1);
+      busyMs = 900;
+      frames(40);
+    }
+    frames(2, move);
+    expect(drawn.at(-1)!.detail).toBeLessThan(2);
+    expect(drawn.at(-1)!.scale).toBe(1);
+  });
+
+  test('between frames that are far apart it does not take itself to be at rest', () => {
+    nsPerTriangle = 200_000;
+    frames(30, move);
+    expect(drawn.slice(3).every(({ detail }) => detail === 2)).toBe(true);
+    expect(rests).toHaveLength(0);
   });
 });

@@ -34,7 +34,8 @@ const timedFrames = 2;
  * with; what stands still is drawn once more, in full. Nothing is drawn when nothing has changed.
  */
 export interface Motion {
-  changed(): void;
+  /** `moved`: the same things from elsewhere. Only then does a frame tell the pace: new ones are still being made ready. */
+  changed(moved: boolean): void;
   /** Draws now, in the quality of the moment. */
   drawNow(): void;
   resting(): boolean;
@@ -60,6 +61,7 @@ export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion 
   /** Frames that still tell how long the last picture took, and whether that was one at rest. */
   let untimed = 0;
   let timesRest = false;
+  let onlyMoved = true;
   /** A picture at rest has less triangles than that. */
   let tooMany = Infinity;
   let restPatience = firstRestPatience;
@@ -72,8 +74,9 @@ export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion 
   function drawWith(quality: Quality): void {
     dirty = false;
     drawn = quality;
-    untimed = timedFrames;
     timesRest = changedAt === null;
+    untimed = onlyMoved || timesRest ? timedFrames : 0;
+    onlyMoved = true;
     draw(quality);
   }
 
@@ -122,8 +125,9 @@ export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion 
   document.addEventListener('visibilitychange', forget);
 
   return {
-    changed() {
+    changed(moved) {
       dirty = true;
+      onlyMoved &&= moved;
       ask();
     },
     drawNow() {

@@ -132,7 +132,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     camera.position.set(...orbitPosition(orbit));
     controls.update();
     placing = false;
-    motion.changed();
+    motion.changed(true);
     events.onCameraMoved();
   }
 
@@ -142,7 +142,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
     machine?.setTheme(theme);
     renderer.setClearColor(rawColour(theme.background));
     outline.material.color = rawColour(theme.section);
-    motion.changed();
+    motion.changed(false);
   }
 
   function shapePart(): void {
@@ -161,7 +161,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       toFrame = false;
     }
     outlineCut();
-    motion.changed();
+    motion.changed(false);
   }
 
   /** A thin frame round the part where it is cut, so that the plane is seen even where it meets nothing. */
@@ -225,7 +225,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   canvas.addEventListener('webglcontextrestored', onRestored);
   controls.addEventListener('change', () => {
     if (placing) return;
-    motion.changed();
+    motion.changed(true);
     events.onCameraMoved();
   });
   controls.addEventListener('start', () => cancelAnimationFrame(turning));
@@ -244,7 +244,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       if (next === null) {
         model.setShape(emptyShape);
         outlineCut();
-        motion.changed();
+        motion.changed(false);
         return;
       }
       resize();
@@ -255,11 +255,11 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       plane = next;
       model.setCut(plane);
       outlineCut();
-      motion.changed();
+      motion.changed(true);
     },
     setShow(next) {
       model.setShow(next);
-      motion.changed();
+      motion.changed(false);
     },
     setTheme(next) {
       theme = next;
