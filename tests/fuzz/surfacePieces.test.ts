@@ -129,6 +129,14 @@ it('pieces with any one value wrong give no surface that is not sound', () => {
   );
 });
 
+it('a piece that says it belongs elsewhere in its array spoils its level', () => {
+  const pieces = cutIntoPieces({ ...set, levels: levels.slice(2) });
+  const second = pieces.findIndex(({ data }) => data!.at > 0);
+  expect(second).toBeGreaterThan(0);
+  const data = { ...pieces[second]!.data!, at: 0 };
+  expect(assembled(pieces.with(second, { ...pieces[second]!, data }))).toEqual([]);
+});
+
 it('an index that no vertex answers to, and a head that asks for all memory, are refused', () => {
   const good = cutIntoPieces({ ...set, levels: levels.slice(0, 1) });
   const broken = structuredClone(good);
