@@ -1,6 +1,7 @@
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { cpus, tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
 import { uninterrupted } from '../../src/core/interrupter.ts';
 import { readStl } from '../../src/core/mesh/readStl.ts';
 import { writeBinaryStl } from '../../src/core/mesh/writeStl.ts';
@@ -199,6 +200,8 @@ async function timeEdit({ page, show }: Harness, view: PartView): Promise<void> 
     };
     Object.assign(window, { benchTimes: times });
   });
+  // A picture in full, at rest, may still be in the making.
+  await delay(10_000);
   await show({ kind: 'view', view: edited, editable: true });
   const [asked, drawn] = await page.evaluate(
     () => (window as unknown as { benchTimes: readonly number[] }).benchTimes,

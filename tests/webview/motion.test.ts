@@ -134,8 +134,15 @@ describe('what is drawn when, by a simulated renderer', () => {
   test('a slow one turns a coarse picture and rests on the best', () => {
     nsPerTriangle = 900;
     frames(60, move);
-    expect(drawn.at(-1)!.detail).toBe(2);
-    frames(200);
+    const step = drawn.at(-1)!;
+    expect(step.detail).toBe(2);
+    // First a good picture, from which it turns on as before, then the best.
+    frames(30);
+    expect(drawn.at(-1)).toMatchObject({ detail: 1, smooth: true, scale: 1 });
+    expect(rests).toHaveLength(0);
+    frames(1, move);
+    expect(drawn.at(-1)).toBe(step);
+    frames(300);
     expect(drawn.at(-1)).toMatchObject({ detail: 0, smooth: true, scale: 1 });
     expect(rests.at(-1)).toBe(drawn.at(-1));
     const count = drawn.length;
@@ -148,7 +155,7 @@ describe('what is drawn when, by a simulated renderer', () => {
     const atRest: number[] = [];
     for (let turn = 0; turn < 60; turn++) {
       frames(8, move);
-      frames(200);
+      frames(300);
       atRest.push(rests.at(-1)!.detail);
     }
     expect(atRest[0]).toBe(0);

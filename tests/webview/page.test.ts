@@ -261,6 +261,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
   test(
     'a picture is drawn only when something changed',
     async () => {
+      await settle(turntable.page);
       const frames = await turntable.page.evaluate(async () => {
         let drawn = 0;
         const real = WebGL2RenderingContext.prototype.clear;

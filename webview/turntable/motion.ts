@@ -20,14 +20,15 @@ const best = qualities[0]!;
 const firstStep = 1;
 /** Without a change for so long, the picture is drawn in full. */
 const restMs = 250;
-/** A renderer that a picture in full keeps busy is given more time before it, to be there for the next turn. */
-const longRestMs = 1200;
+/** A renderer that is slow first draws a good picture only, to be there for the next turn; the full one when none comes. */
+const longRestMs = 3000;
 /** A picture in full that took longer held up the whole window: the next ones are coarser. */
 const restPictureMs = 1500;
 /** So many of them, and twice as many each time that it is found too slow again. */
 const firstRestPatience = 8;
-/** A slow frame may show in the time of the one after the next. */
+/** A slow frame may show in the time of the one after the next, a very slow one later still. */
 const timedFrames = 2;
+const timedRestFrames = 6;
 
 /**
  * When to draw and how well. A change is drawn at the next frame, as well as the renderer keeps up
@@ -75,7 +76,7 @@ export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion 
     dirty = false;
     drawn = quality;
     timesRest = changedAt === null;
-    untimed = onlyMoved || timesRest ? timedFrames : 0;
+    untimed = timesRest ? timedRestFrames : onlyMoved ? timedFrames : 0;
     onlyMoved = true;
     draw(quality);
   }
@@ -106,12 +107,21 @@ export function createMotion({ draw, onRest, triangles }: MotionEvents): Motion 
     // By frames, not by the clock alone: between two of a slow renderer lies more than the time of rest.
     if (dirty) changedAt = now;
     if (dirty) drawWith(qualities[pace.step]!);
-    else if (changedAt !== null && now - changedAt > (pace.step > firstStep ? longRestMs : restMs)) rest();
+    else if (changedAt !== null) rest(now - changedAt);
     last = now;
     if (changedAt !== null || untimed > 0) ask();
   }
 
-  function rest(): void {
+  function rest(idleMs: number): void {
+    if (idleMs < restMs) return;
+    const good = qualities[firstStep]!;
+    const slow = pace.step > firstStep && triangles(good.detail) < triangles(best.detail);
+    if (slow && idleMs < longRestMs) {
+      // Better than the pace, so it tells nothing of it.
+      onlyMoved = false;
+      if (drawn !== good) drawWith(good);
+      return;
+    }
     changedAt = null;
     const quality = restQuality();
     if (drawn !== quality) drawWith(quality);
