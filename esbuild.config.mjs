@@ -3,7 +3,7 @@ import { copyFileSync, mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, context } from 'esbuild';
-import { compileKernel } from './kernels/compileKernel.mjs';
+import { compileKernel } from './src/kernels/compileKernel.mjs';
 
 const watch = process.argv.includes('--watch');
 const wasm = join(dirname(fileURLToPath(import.meta.resolve('manifold-3d'))), 'manifold.wasm');

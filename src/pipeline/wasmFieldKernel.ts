@@ -5,7 +5,7 @@ import { BRICK, BRICK_NODES } from '../core/field/fieldLattice.ts';
 import { stepsAround } from '../core/field/nearestSamples.ts';
 import { typescriptKernel } from '../core/field/typescriptKernel.ts';
 
-/** What kernels/fieldKernel.ts exports. */
+/** What src/kernels/fieldKernel.ts exports. */
 interface KernelFunctions {
   heapBase(): number;
   readTable(table: number): void;
@@ -129,7 +129,7 @@ function openMeasurer(
   };
 }
 
-/** The order of kernels/memory.ts. */
+/** The order of src/kernels/memory.ts. */
 const table = [
   'positions',
   'triangles',

@@ -7,6 +7,7 @@ const root = resolve(import.meta.dirname, '../..');
 /** Layers from the inside out: a file may import its own layer and those named after it. */
 const mayImport: Record<string, readonly string[]> = {
   'src/core': [],
+  'src/kernels': [],
   'src/solid': ['src/core'],
   'src/pipeline': ['src/core', 'src/solid', 'src/protocol'],
   'src/protocol': ['src/core'],
@@ -22,6 +23,7 @@ const mayImport: Record<string, readonly string[]> = {
 /** Packages a layer may use; everything else from node_modules is refused. `node:` stands for all of Node. */
 const mayUse: Record<string, readonly string[]> = {
   'src/core': ['yaml'],
+  'src/kernels': [],
   'src/solid': ['manifold-3d'],
   'src/pipeline': ['node:', 'fflate', 'meshoptimizer'],
   'src/protocol': [],

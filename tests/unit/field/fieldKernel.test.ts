@@ -1,6 +1,5 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, beforeAll, describe, expect, test, vi } from 'vitest';
-import { compileKernel } from '../../../kernels/compileKernel.mjs';
 import type { Cavity } from '../../../src/core/field/cavity.ts';
 import { closestPointScratch } from '../../../src/core/field/closestPoint.ts';
 import { type BrickMeasurer, brickSide, type FieldKernel } from '../../../src/core/field/fieldKernel.ts';
@@ -10,6 +9,7 @@ import { sliceSurface } from '../../../src/core/field/sliceSurface.ts';
 import { typescriptKernel } from '../../../src/core/field/typescriptKernel.ts';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
+import { compileKernel } from '../../../src/kernels/compileKernel.mjs';
 import { wasmFieldKernel } from '../../../src/pipeline/wasmFieldKernel.ts';
 import * as shapes from '../../shapes.ts';
 

@@ -4,7 +4,7 @@ import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const folder = dirname(fileURLToPath(import.meta.url));
-const root = dirname(folder);
+const root = dirname(dirname(folder));
 const options = [
   '-O3',
   '--noAssert',
