@@ -7,7 +7,7 @@ import type { Runs } from '../../src/core/rays/runs.ts';
 import { boundsOfRuns, voidRuns } from '../../src/core/rays/voidRuns.ts';
 import { enclosedComponents } from './enclosedComponents.ts';
 import { layerContacts } from './layerContacts.ts';
-import { addToPair, createPairSums } from './pairSums.ts';
+import { addToPair, createPairSums } from '../../src/core/layers/pairSums.ts';
 
 /**
  * Slower twin of `buildVoidGraph`, a pass over all layers for each thing: the void graph of a part (cavity already taken out of `solid`, openings left uncut), from its runs. The void is the complement of the solid within the lattice's rectangle, one row

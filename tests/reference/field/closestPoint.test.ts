@@ -3,7 +3,7 @@ import { MeshBVH } from 'three-mesh-bvh';
 import { expect, test } from 'vitest';
 import { closestPoint, closestPointScratch } from '../../../src/core/field/closestPoint.ts';
 import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
-import { lineHits } from '../../../src/core/field/lineHits.ts';
+import { lineHits } from '../../oracles/openings/lineHitsByTree.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import * as shapes from '../../shapes.ts';
 
