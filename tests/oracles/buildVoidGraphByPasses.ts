@@ -1,13 +1,13 @@
 import { type Interrupter, portion } from '../../src/core/interrupter.ts';
 import { componentFigures } from '../../src/core/layers/componentFigures.ts';
 import { layerComponents } from '../../src/core/layers/layerComponents.ts';
+import { addToPair, createPairSums } from '../../src/core/layers/pairSums.ts';
 import type { VoidGraph } from '../../src/core/layers/voidGraph.ts';
 import type { LabelledRuns } from '../../src/core/rays/labelledRuns.ts';
 import type { Runs } from '../../src/core/rays/runs.ts';
 import { boundsOfRuns, voidRuns } from '../../src/core/rays/voidRuns.ts';
 import { enclosedComponents } from './enclosedComponents.ts';
 import { layerContacts } from './layerContacts.ts';
-import { addToPair, createPairSums } from '../../src/core/layers/pairSums.ts';
 
 /**
  * Slower twin of `buildVoidGraph`, a pass over all layers for each thing: the void graph of a part (cavity already taken out of `solid`, openings left uncut), from its runs. The void is the complement of the solid within the lattice's rectangle, one row

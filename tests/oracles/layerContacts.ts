@@ -1,6 +1,6 @@
 import type { Interrupter } from '../../src/core/interrupter.ts';
-import type { Runs } from '../../src/core/rays/runs.ts';
 import { addToPair, createPairSums } from '../../src/core/layers/pairSums.ts';
+import type { Runs } from '../../src/core/rays/runs.ts';
 
 const ROWS_PER_CALL = 1 << 18;
 

@@ -3,8 +3,8 @@ import { MeshBVH } from 'three-mesh-bvh';
 import { expect, test } from 'vitest';
 import { closestPoint, closestPointScratch } from '../../../src/core/field/closestPoint.ts';
 import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
-import { lineHits } from '../../oracles/openings/lineHitsByTree.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
+import { lineHits } from '../../oracles/openings/lineHitsByTree.ts';
 import * as shapes from '../../shapes.ts';
 
 const seed = 20240917;
