@@ -1,4 +1,7 @@
+import { readFileSync } from 'node:fs';
+import loadManifold from 'manifold-3d';
 import { affineOf, transformMesh } from '../../src/core/affine.ts';
+import type { FieldKernel } from '../../src/core/field/fieldKernel.ts';
 import { hollow } from '../../src/core/field/hollow.ts';
 import { uninterrupted } from '../../src/core/interrupter.ts';
 import type { LayerInput } from '../../src/core/layers/castLayers.ts';
@@ -17,22 +20,30 @@ import { readMesh } from '../../src/core/mesh/readMesh.ts';
 import { repairMesh } from '../../src/core/mesh/repairMesh.ts';
 import { reportTopology } from '../../src/core/mesh/topology.ts';
 import { closestOnSurface } from '../../src/core/openings/closestOnSurface.ts';
+import { cutterMesh } from '../../src/core/openings/cutterMesh.ts';
 import { placeOpening } from '../../src/core/openings/placeOpening.ts';
 import { buildSurfaceIndex } from '../../src/core/openings/surfaceIndex.ts';
 import { buildRayGrid } from '../../src/core/rays/buildRayGrid.ts';
 import { latticeFor } from '../../src/core/rays/latticeFor.ts';
 import type { Result } from '../../src/core/result.ts';
 import type { Vec3 } from '../../src/core/vector.ts';
+import { wasmFieldKernel } from '../../src/pipeline/wasmFieldKernel.ts';
+import { makeReady } from '../../src/solid/makeReady.ts';
 import { askedPoints } from './askedPoints.ts';
 import { Stopwatch, type Timed } from './timing.ts';
 
 const WALL_MM = 1.5;
 const ROW_MM = 0.1;
+/** As the build left it; the bench is run from the project's folder. */
+const fieldKernel = (): FieldKernel =>
+  wasmFieldKernel(new WebAssembly.Module(readFileSync('dist/fieldKernel.wasm')));
+const hollowOptions = { wallMm: WALL_MM, leastChamberMm3: 500, maxNodes: 60e6 };
 const LAYER_OPTIONS = { selfSupportDeg: 19, ceilingMm2: 100, ceilingSpanMm: 5 };
 const pose = { factor: 1, turn: [0, 0, 0], raise: 0, mirrored: false } as const;
 
 /** Every stage of the engine on one figure, each once and on one thread, as a worker that starts cold runs them. */
-export function engineStages(stl: Uint8Array, layerMm: number): Timed[] {
+export async function engineStages(stl: Uint8Array, layerMm: number): Promise<Timed[]> {
+  const kernel = fieldKernel();
   const watch = new Stopwatch();
   const welded = watch.run(
     'read + weld',
@@ -49,7 +60,7 @@ export function engineStages(stl: Uint8Array, layerMm: number): Timed[] {
     return { mesh, frame: affineOf(toPrint), bounds: massProperties(mesh, uninterrupted).bounds };
   });
   const cavity = watch.run(`hollow at ${WALL_MM} mm`, () =>
-    worked(hollow(whole, { wallMm: WALL_MM, leastChamberMm3: 500, maxNodes: 60e6 }, uninterrupted)),
+    worked(hollow(whole, hollowOptions, uninterrupted, kernel)),
   );
   const cavityMesh = transformMesh(cavity.mesh, posed.frame);
   const lattice = latticeFor(posed.bounds, ROW_MM, layerMm);
@@ -74,13 +85,20 @@ export function engineStages(stl: Uint8Array, layerMm: number): Timed[] {
     directionToPrint: (way: Vec3) => way,
   };
   const at = cornerMostForward(posed.mesh);
-  watch.run('openings edit', () => {
+  const placed = watch.run('openings edit', () => {
     const decision = { id: 'vents/0', kind: 'vent', at, diameter: 6 } as const;
     const { placed } = placeOpening(decision, surfaces);
     if (placed === null) throw new Error('the opening found no place');
     cutAreas([placed], layers.solid);
     cupsOf(layers.graph, linkOpenings([placed], layers.labels));
+    return placed;
   });
+  const manifold = await loadManifold();
+  manifold.setup();
+  const cutters = [placed].map(cutterMesh);
+  watch.run('make ready, one vent', () =>
+    worked(makeReady(manifold, posed.mesh, cavityMesh, cutters, uninterrupted)),
+  );
   return watch.timed;
 }
 
@@ -102,8 +120,7 @@ export function layerHeightStages(stl: Uint8Array, layersMm: readonly number[]):
 /** The cavity of a figure, for references that are to take it out. */
 export function cavityOf(stl: Uint8Array): { readonly outer: Mesh; readonly cavity: Mesh } {
   const outer = worked(readMesh(stl, { maxTriangles: 1e8 }, uninterrupted)).mesh;
-  const options = { wallMm: WALL_MM, leastChamberMm3: 500, maxNodes: 60e6 };
-  return { outer, cavity: worked(hollow(outer, options, uninterrupted)).mesh };
+  return { outer, cavity: worked(hollow(outer, hollowOptions, uninterrupted, fieldKernel())).mesh };
 }
 
 const layersOf = (input: LayerInput) => {

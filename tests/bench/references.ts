@@ -14,7 +14,7 @@ export const references: Readonly<Record<string, string>> = {
   'surface index': 'three-mesh-bvh: build',
   '100 000 closest points': 'three-mesh-bvh: 100 000 closest points',
   'topology report': 'manifold-3d: take the mesh in',
-  'rays, layers, voids': 'manifold-3d: take the cavity out',
+  'make ready, one vent': 'manifold-3d: take the cavity out',
 };
 
 /** three and three-mesh-bvh on the same figure. */
