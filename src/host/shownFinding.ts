@@ -1,4 +1,4 @@
-import type { Finding, Severity } from '../core/kit/finding.ts';
+import type { Finding, ReportedRemedy, Severity } from '../core/kit/finding.ts';
 import type { FindingCode } from '../core/kit/findingTable.ts';
 import { shiftRange, type TextChange, type TextRange } from './textShift.ts';
 
@@ -14,6 +14,7 @@ export interface ShownFinding {
   readonly range: TextRange;
   readonly measured: number | null;
   readonly limit: number | null;
+  readonly remedies: readonly ReportedRemedy[];
 }
 
 export function shownFromReport(finding: Finding): ShownFinding {
@@ -30,6 +31,7 @@ export function shownFromReport(finding: Finding): ShownFinding {
     },
     measured: finding.measured,
     limit: finding.limit,
+    remedies: finding.remedies,
   };
 }
 

@@ -5,6 +5,25 @@ import type { ManifestPath } from './manifest.ts';
 
 export type Severity = 'error' | 'warning' | 'info';
 
+/**
+ * What would answer a finding, as measured or reckoned where it was found: a quick fix is a text edit
+ * made from it alone. Lengths in print mm, points in the print frame; of `opening`, or of the opening
+ * the finding is about where none is named.
+ */
+export type Remedy =
+  /** Make the opening this wide, or drill it this deep. */
+  | { readonly kind: 'diameter' | 'depth'; readonly value: number; readonly opening?: OpeningId }
+  /** Put the opening's mouth here. */
+  | { readonly kind: 'move'; readonly at: Vec3; readonly opening?: OpeningId }
+  /** Take the opening out: it does nothing, or does it in no place. */
+  | { readonly kind: 'remove'; readonly opening?: OpeningId }
+  /** Give the part this wall. */
+  | { readonly kind: 'wall'; readonly value: number }
+  /** Print the part solid. */
+  | { readonly kind: 'solid' }
+  /** Which openings the part lacks is for the proposal to say. */
+  | { readonly kind: 'propose' };
+
 /** What a rule says: one thing, its figures, its place in the manifest and in the part (print frame). */
 export interface FindingDraft {
   readonly code: FindingCode;
@@ -22,6 +41,8 @@ export interface FindingDraft {
   readonly limit?: number;
   readonly unit?: string;
   readonly opening?: OpeningId;
+  /** What would answer it, the best first. */
+  readonly remedies?: readonly Remedy[];
 }
 
 /** A finding as reported (contract, `check --json`). `number` is the flag's number on the turntable. */
@@ -45,4 +66,14 @@ export interface Finding {
   readonly limit: number | null;
   readonly unit: string | null;
   readonly opening: OpeningId | null;
+  readonly remedies: readonly ReportedRemedy[];
+}
+
+/** A remedy as reported: the same keys for every kind, null where one does not apply. `value` in mm. */
+export interface ReportedRemedy {
+  readonly kind: Remedy['kind'];
+  readonly opening: OpeningId | null;
+  readonly value: number | null;
+  readonly at: Vec3 | null;
+  readonly at_source: Vec3 | null;
 }

@@ -1,5 +1,5 @@
 import type { Vec3 } from '../vector.ts';
-import type { Finding, FindingDraft } from './finding.ts';
+import type { Finding, FindingDraft, Remedy, ReportedRemedy } from './finding.ts';
 import { findingTable } from './findingTable.ts';
 import type { SourceRange } from './manifest.ts';
 import { roundTo, roundVec3 } from './rounding.ts';
@@ -70,6 +70,19 @@ function toFinding(number: number, draft: FindingDraft, place: SourceRange, plac
     limit: rounded(draft.limit),
     unit: draft.unit ?? null,
     opening: draft.opening ?? null,
+    remedies: (draft.remedies ?? []).map((remedy) => reportRemedy(remedy, draft, places)),
+  };
+}
+
+function reportRemedy(remedy: Remedy, draft: FindingDraft, places: FindingPlaces): ReportedRemedy {
+  const at = 'at' in remedy ? remedy.at : null;
+  const source = at === null || draft.part === null ? null : places.toSource(draft.part, at);
+  return {
+    kind: remedy.kind,
+    opening: ('opening' in remedy ? remedy.opening : undefined) ?? draft.opening ?? null,
+    value: 'value' in remedy ? rounded(remedy.value) : null,
+    at: at === null ? null : roundVec3(at, 3),
+    at_source: source === null ? null : roundVec3(source, 4),
   };
 }
 

@@ -20,6 +20,7 @@ export function textFindings(parsed: ParsedManifest): readonly ShownFinding[] {
       },
       measured: draft.measured ?? null,
       limit: draft.limit ?? null,
+      remedies: [],
     };
   });
 }

@@ -21,6 +21,7 @@ const finding = (number: number, part: string, message: string): Finding => ({
   limit: null,
   unit: null,
   opening: null,
+  remedies: [],
 });
 const before = [
   finding(1, 'torso', 'first cup'),

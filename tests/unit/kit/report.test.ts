@@ -45,6 +45,11 @@ describe('numberFindings', () => {
       limit: Number.POSITIVE_INFINITY,
       unit: 'mm',
       opening: 'vents/0',
+      remedies: [
+        { kind: 'depth', value: 3.00049 },
+        { kind: 'move', at: [2, 4, 6.00001], opening: 'vents/1' },
+        { kind: 'propose' },
+      ],
     },
     { code: 'mesh-repaired', part: 'torso', path: ['parts', 'torso', 'file'], message: 'd' },
   ];
@@ -80,7 +85,13 @@ describe('numberFindings', () => {
       limit: null,
       unit: 'mm',
       opening: 'vents/0',
+      remedies: [
+        { kind: 'depth', opening: 'vents/0', value: 3, at: null, at_source: null },
+        { kind: 'move', opening: 'vents/1', value: null, at: [2, 4, 6], at_source: [1, 2, 3] },
+        { kind: 'propose', opening: 'vents/0', value: null, at: null, at_source: null },
+      ],
     });
+    expect(findings[0]!.remedies).toEqual([]);
   });
 
   it('are printed one a line, and tallied', () => {
