@@ -2,6 +2,7 @@ import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { CupState, CupTrack } from './cupTrack.ts';
 import { RESOLVED_ROWS } from './islands.ts';
 import type { OpeningLink } from './openingLinks.ts';
+import { layerOfRegion, startOfRegion } from './regionPlace.ts';
 import type { VoidGraph } from './voidGraph.ts';
 
 /** What the sweep knows of each cup so far, by its root region, and of each opening. */
@@ -158,22 +159,6 @@ function leadsOutside(
     }
   }
   return false;
-}
-
-function startOfRegion(graph: VoidGraph, region: number): [number, number, number] {
-  const { centroid, layerHeight } = graph;
-  return [centroid[2 * region]!, centroid[2 * region + 1]!, layerOfRegion(graph, region) * layerHeight];
-}
-
-function layerOfRegion({ regionStart }: VoidGraph, region: number): number {
-  let low = 0;
-  let high = regionStart.length - 1;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (regionStart[middle]! <= region) low = middle;
-    else high = middle;
-  }
-  return low;
 }
 
 function collectTracks(

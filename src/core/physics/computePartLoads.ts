@@ -7,7 +7,7 @@ import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
 import { addHeldResin } from './heldResin.ts';
 import { limbStretches } from './limbStretches.ts';
 import { air, type LoadSetting, liquidResin, separationSpeed } from './loadSetting.ts';
-import type { CupLoad, PartLoads } from './partLoads.ts';
+import type { CupLoad, PartLoads, SealedLimb } from './partLoads.ts';
 import type { LoadOpening } from './printedOpening.ts';
 import { printTime } from './printTime.ts';
 import { curedMass, liquidVolume } from './resinAmounts.ts';
@@ -141,7 +141,7 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
     fromLayer: track.fromLayer,
     toLayer: track.toLayer,
     sealedLayers: profile.sealed.reduce((sum, sealed) => sum + sealed, 0),
-    sealedStart: sealedStart(track),
+    sealedLimbs: sealedLimbs(track),
     joinsLayer: layerOf(joins < 0 ? null : joins) ?? opensLayer,
     breathesLayer: layerOf(breathes) ?? opensLayer,
     peakAreaMm2: profile.area[areaPeak] ?? 0,
@@ -161,9 +161,22 @@ function statesIn(track: CupTrack, at: number): readonly CupState[] {
   return track.states.filter(({ layer }) => layer === track.fromLayer + at);
 }
 
-function sealedStart({ states }: CupTrack): CupLoad['sealedStart'] {
-  const last = states.findLast(({ joined, areaMm2 }) => !joined && areaMm2 > 0);
-  return last === undefined ? null : { layer: last.floorLayer, at: last.floorAt };
+/** Limbs with the layers in which each does not join the outside, the longest first. */
+function sealedLimbs({ states }: CupTrack): SealedLimb[] {
+  const limbs = new Map<string, SealedLimb>();
+  for (const { joined, areaMm2, floorLayer, floorAt } of states) {
+    if (joined || areaMm2 <= 0) continue;
+    const name = `${floorLayer}:${floorAt.join()}`;
+    const before = limbs.get(name);
+    const peakAreaMm2 = Math.max(areaMm2, before?.peakAreaMm2 ?? 0);
+    limbs.set(name, {
+      start: { layer: floorLayer, at: floorAt },
+      layers: 1 + (before?.layers ?? 0),
+      peakAreaMm2,
+      peakPullN: atmosphericCap(peakAreaMm2 * 1e-6),
+    });
+  }
+  return [...limbs.values()].sort((a, b) => b.layers - a.layers);
 }
 
 function isBreathing(profile: CupProfile, at: number, limit: number): boolean {

@@ -4,10 +4,10 @@ import type { OpeningId } from '../openings/opening.ts';
 export interface CupLoad {
   readonly fromLayer: number;
   readonly toLayer: number;
-  /** Layers at which it had area and did not join the outside. */
+  /** Layers at which any limb of it had area and did not join the outside. */
   readonly sealedLayers: number;
-  /** Where the limb starts that stays sealed longest; null when none is ever sealed. */
-  readonly sealedStart: { readonly layer: number; readonly at: readonly [number, number, number] } | null;
+  /** The limbs that are ever sealed, the one that stays so longest first. */
+  readonly sealedLimbs: readonly SealedLimb[];
   /** First layer at which it joins the outside (where the sculpt opens it: the one after its last), and at which its suction is and stays under the limit. */
   readonly joinsLayer: number | null;
   readonly breathesLayer: number | null;
@@ -27,6 +27,16 @@ export interface CupLoad {
   readonly squeezePullN: number;
   /** The longest stretch over its suction limit of every limb that has one. */
   readonly stretches: readonly LimbStretch[];
+}
+
+/** A limb of a cup that does not join the outside at first. Print frame, mm. */
+export interface SealedLimb {
+  readonly start: { readonly layer: number; readonly at: readonly [number, number, number] };
+  /** In which it has area and does not join the outside. */
+  readonly layers: number;
+  readonly peakAreaMm2: number;
+  /** One atmosphere over that area: an upper bound. */
+  readonly peakPullN: number;
 }
 
 /** A run of layers in which one limb of a cup pulls with more than the suction limit. */

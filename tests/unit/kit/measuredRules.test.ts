@@ -259,13 +259,20 @@ const firing: Case[] = [
     code: 'sealed-cup',
     why: 'one limb of it, told where that limb starts',
     facts: (facts) => {
-      const limb = cup({ sealedLayers: 11, sealedStart: { layer: 14, at: [20, 0, 0.7] }, joinsLayer: 21 });
+      const limb = cup({
+        sealedLayers: 11,
+        sealedLimbs: [
+          { start: { layer: 14, at: [20, 0, 0.7] }, layers: 11, peakAreaMm2: 90, peakPullN: 9 },
+          { start: { layer: 17, at: [40, 0, 0.85] }, layers: 30, peakAreaMm2: 9.9, peakPullN: 1 },
+        ],
+        joinsLayer: 21,
+      });
       const vent = opening({});
       const raised = { ...vent, placed: { ...vent.placed!, mouth: [5, 6, 0.4] as const } };
       return openings(raised)(loads({ cups: [limb] })(facts));
     },
     measured: 11,
-    says: 'starts in layer 14 (0.7 mm) stays sealed for 11 layers, more than 10; the film may pull on it with up to 30 N. It is a limb of a larger cup',
+    says: 'A limb of a cup of torso that starts in layer 14 (0.7 mm) stays sealed for 11 layers, more than 10; the film may pull on it with up to 9 N. Give it a vent of its own',
   },
   {
     code: 'sealed-cup',

@@ -109,12 +109,15 @@ export function filmDrain(z: number): OpeningFacts {
   return { ...drain, placed: { ...drain.placed!, mouth: [5, 6, z], axis: [0, 0, -1] } };
 }
 
+/** Sealed layers are those of one limb, the cup's own, unless told. */
 export function cup(change: Partial<CupLoad>): CupLoad {
+  const { sealedLayers = 0, fromLayer = 10, at = [0, 0, 0.5], peakAreaMm2 = 200, peakPullN = 30 } = change;
+  const start = { layer: fromLayer, at };
   return {
     fromLayer: 10,
     toLayer: 39,
     sealedLayers: 0,
-    sealedStart: null,
+    sealedLimbs: sealedLayers > 0 ? [{ start, layers: sealedLayers, peakAreaMm2, peakPullN }] : [],
     joinsLayer: 10,
     breathesLayer: 14,
     peakAreaMm2: 200,

@@ -126,7 +126,7 @@ describe('a sealed bucket of 100 cm²', () => {
     expect(cup.peakPullN).toBeCloseTo(1013.25, 6);
     expect([cup.fromLayer, cup.toLayer, cup.sealedLayers]).toEqual([30, 329, 300]);
     expect([cup.joinsLayer, cup.breathesLayer, cup.breather]).toEqual([null, null, null]);
-    expect(cup.sealedStart).toEqual({ layer: 30, at: [0, 0, 1.5] });
+    expect(cup.sealedLimbs[0]?.start).toEqual({ layer: 30, at: [0, 0, 1.5] });
     expect([cup.peakAreaMm2, cup.peakAreaLayer, cup.peakPullLayer]).toEqual([10_000, 30, 30]);
   });
 
@@ -317,7 +317,7 @@ describe('limbs that meet', () => {
     expect(cup.peakAreaMm2).toBe(700);
     expect(cup.joinsLayer).toBe(40);
     expect(cup.sealedLayers).toBe(80);
-    expect(cup.sealedStart).toEqual({ layer: 60, at: [0, 0, 3] });
+    expect(cup.sealedLimbs[0]?.start).toEqual({ layer: 60, at: [0, 0, 3] });
     expect(cup.breathesLayer).toBeNull();
     expect(cup.peakPullN).toBeGreaterThan(300e-6 * atmosphere);
     expect(cup.peakPullN).toBeLessThan(300e-6 * atmosphere + 0.1);

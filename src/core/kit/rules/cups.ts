@@ -1,26 +1,29 @@
-import type { CupLoad, LimbStretch } from '../../physics/partLoads.ts';
+import type { CupLoad, LimbStretch, SealedLimb } from '../../physics/partLoads.ts';
 import type { FindingDraft } from '../finding.ts';
-import type { ManifestPath } from '../manifest.ts';
+import type { Limits, ManifestPath } from '../manifest.ts';
 import { figure, figuresApart, layerPlace, openingName, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
 import { atPart, openingPath, type PartContext } from './ruleContext.ts';
 
-/** A cup sealed for longer than it may be. What it pulls is an upper bound, the atmosphere's. */
+/** A limb of a cup sealed for longer than it may be. What it pulls is an upper bound, the atmosphere's. */
 export function sealedCup({ manifest, part, facts }: PartContext): FindingDraft[] {
   const { limits, machine } = manifest;
   return tellLargest(
-    facts.loads.cups.filter((cup) => isTold(cup, limits.leastCup) && cup.sealedLayers > limits.sealedLayers),
-    ({ peakAreaMm2 }) => peakAreaMm2,
-    (cup) => {
-      const start = cup.sealedStart ?? { layer: cup.fromLayer, at: cup.at };
+    facts.loads.cups.flatMap((cup) =>
+      cup.sealedLimbs.filter(isSealed(limits)).map((limb) => ({ cup, limb })),
+    ),
+    ({ limb }) => limb.peakAreaMm2,
+    ({ cup, limb }) => {
+      const { start, layers, peakPullN } = limb;
+      const what = isSamePlace(start.at, cup.at) ? 'A cup' : 'A limb of a cup';
       return {
         code: 'sealed-cup',
         part: part.name,
         ...cupPlace(cup, part),
-        message: `A cup of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} stays sealed for ${plural(cup.sealedLayers, 'layer')}, more than ${limits.sealedLayers}; the film may pull on it with up to ${figure(cup.peakPullN, 'N')}. ${sealedAdvice(cup, facts)}`,
+        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} stays sealed for ${plural(layers, 'layer')}, more than ${limits.sealedLayers}; the film may pull on it with up to ${figure(peakPullN, 'N')}. ${sealedAdvice(cup, limb, facts)}`,
         layer: start.layer,
         at: start.at,
-        measured: cup.sealedLayers,
+        measured: layers,
         limit: limits.sealedLayers,
         unit: 'layers',
       };
@@ -28,7 +31,12 @@ export function sealedCup({ manifest, part, facts }: PartContext): FindingDraft[
   );
 }
 
-function sealedAdvice(cup: CupLoad, { openings, layers }: PartContext['facts']): string {
+const isSealed =
+  ({ sealedLayers, leastCup }: Limits) =>
+  (limb: SealedLimb): boolean =>
+    limb.layers > sealedLayers && limb.peakAreaMm2 >= leastCup;
+
+function sealedAdvice(cup: CupLoad, limb: SealedLimb, { openings, layers }: PartContext['facts']): string {
   if (cup.chamber === null) {
     return cup.fromLayer === 0
       ? 'The plate closes it: raise or turn the part, or open its side next to the plate.'
@@ -41,14 +49,9 @@ function sealedAdvice(cup: CupLoad, { openings, layers }: PartContext['facts']):
   if (onPlate !== undefined) {
     return `The ${openingName(onPlate.decision.id)} opens onto the plate, which closes it: raise the part, or put the vent into a side.`;
   }
-  return cup.joinsLayer !== null && startsElsewhere(cup)
-    ? 'It is a limb of a larger cup: give it a vent of its own on the plate side of where it starts.'
+  return !isSamePlace(limb.start.at, cup.at)
+    ? 'Give it a vent of its own on the plate side of where it starts.'
     : 'Put a vent on the plate side of where it starts.';
-}
-
-/** Whether the limb that stays sealed is another than the one the cup began with. */
-function startsElsewhere({ sealedStart, at }: CupLoad): boolean {
-  return sealedStart !== null && !isSamePlace(sealedStart.at, at);
 }
 
 const isSamePlace = (a: CupLoad['at'], b: CupLoad['at']): boolean =>
@@ -58,8 +61,13 @@ const isSamePlace = (a: CupLoad['at'], b: CupLoad['at']): boolean =>
 export function breathesLate({ manifest, part, facts }: PartContext): FindingDraft[] {
   const { limits, machine } = manifest;
   const late = facts.loads.cups
-    .filter((cup) => isTold(cup, limits.leastCup) && cup.sealedLayers <= limits.sealedLayers)
-    .flatMap((cup) => cup.stretches.map((stretch) => ({ cup, stretch })))
+    .filter(({ peakAreaMm2 }) => peakAreaMm2 >= limits.leastCup)
+    .flatMap((cup) => {
+      const sealed = cup.sealedLimbs.filter(isSealed(limits));
+      return cup.stretches
+        .filter(({ start }) => !sealed.some((limb) => isSamePlace(limb.start.at, start.at)))
+        .map((stretch) => ({ cup, stretch }));
+    })
     .filter(({ stretch }) => stretch.layers > limits.breatheLayers);
   return tellLargest(
     late,
@@ -103,10 +111,6 @@ function lateAdvice(stretch: LimbStretch, breatheLayers: number, { openings }: P
     ? `the ${openingName(breather.decision.id)} is wide enough but not yet printed there: put it nearer to where the cup starts, best on its plate side.`
     : `${wider}, or put a vent nearer to where the cup starts.`;
   return `Its openings pull with ${figure(stretch.openingsPullN, 'N')} by themselves:${size} ${remedy}`;
-}
-
-function isTold(cup: CupLoad, leastCupMm2: number): boolean {
-  return cup.peakAreaMm2 >= leastCupMm2;
 }
 
 function cupPlace(
