@@ -10,13 +10,14 @@ import { inspect } from './inspect.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
+import { propose } from './propose.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
 /** A command takes its own arguments and answers with the process's exit code. */
 type Command = (args: string[], context: CommandContext) => Promise<ExitCode>;
 
-const commands: Record<string, Command> = { check, inspect, layers, 'make-ready': makeReady };
+const commands: Record<string, Command> = { check, inspect, layers, 'make-ready': makeReady, propose };
 
 async function main(args: string[]): Promise<ExitCode> {
   const [name = 'help', ...rest] = args;

@@ -8,6 +8,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       One row a layer: area, cup area, pull.
   kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
       Write the hollowed, opened meshes in print pose.
+  kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
+      Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
 
   --no-cache   compute everything again
   --help       this text

@@ -76,7 +76,8 @@ export function preheatPart(request: PartRequest, context: StageContext): Promis
   return withStages(request, context, false, (stages) => stages.preheated());
 }
 
-async function withStages<T>(
+/** Opens a part's file and its caches, works with its stages, and sees everything written. */
+export async function withStages<T>(
   request: PartRequest,
   context: StageContext,
   hashAgain: boolean,

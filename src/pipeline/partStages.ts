@@ -3,6 +3,7 @@ import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
+import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { scale } from '../core/vector.ts';
 import { hollowPart } from './hollowPart.ts';
@@ -36,6 +37,11 @@ export interface PartStages {
   cavity(): Promise<Result<Cavity | null>>;
   posed(): Promise<Result<PosedPart>>;
   facts(): Promise<Result<NamelessFacts>>;
+  layered(): Promise<Result<LayeredPart>>;
+  /** Both surfaces as openings see them. */
+  openable(): Promise<Result<OpenablePart>>;
+  /** The facts with other openings than the part's own; nothing of it is kept on disk. */
+  tried(openings: readonly OpeningDecision[]): Promise<Result<NamelessFacts>>;
   /** Brings into memory what the next edit of an opening will need. */
   preheated(): Promise<Result<null>>;
 }
@@ -138,18 +144,32 @@ export function partStages(
   );
 
   /** One by one, so that an edit of an opening leaves the others as they are. */
-  const openings = (part: LayeredPart, layersKey: string): Promise<Result<MeasuredOpening[]>> =>
-    each(late.openings, (decision, at) => {
+  const bored = (
+    decisions: readonly OpeningDecision[],
+    part: LayeredPart,
+    layersKey: string,
+  ): Promise<Result<MeasuredOpening[]>> =>
+    each(decisions, (decision, at) => {
       const bore = boreOf(decision);
       return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () => {
         const placing = portion(
           context.stage('placing openings'),
-          at / late.openings.length,
-          (at + 1) / late.openings.length,
+          at / decisions.length,
+          (at + 1) / decisions.length,
         );
         return then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces, placing)));
       });
     });
+
+  const withOpenings = (
+    openings: readonly OpeningDecision[],
+    inPrint: Pose,
+  ): Promise<Result<NamelessFacts>> =>
+    then(layered(), (part) =>
+      then(bored(openings, part, keys.layers(inPrint)), (measured) =>
+        success(measureOpenings(part, { ...late, openings }, measured, context)),
+      ),
+    );
 
   return {
     keys,
@@ -157,16 +177,13 @@ export function partStages(
     pose,
     cavity,
     posed,
+    layered,
+    openable,
+    tried: (openings) => then(pose(), (inPrint) => withOpenings(openings, inPrint)),
     preheated: () => then(layered(), () => then(openable(), () => success(null))),
     facts: () =>
       then(pose(), (inPrint) => {
-        return store.get('facts', keys.facts(inPrint), 'disk', () =>
-          then(layered(), (part) =>
-            then(openings(part, keys.layers(inPrint)), (measured) =>
-              success(measureOpenings(part, late, measured, context)),
-            ),
-          ),
-        );
+        return store.get('facts', keys.facts(inPrint), 'disk', () => withOpenings(late.openings, inPrint));
       }),
   };
 }

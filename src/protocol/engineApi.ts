@@ -1,5 +1,6 @@
 import type { Finding } from '../core/kit/finding.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
+import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { PartScene, PartView } from './partView.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
@@ -10,6 +11,7 @@ export type EngineMethods = {
   inspect: { params: InspectParams; progress: EngineProgress; result: InspectReport };
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
+  propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
 };
@@ -70,6 +72,22 @@ export interface MakeReadyParams extends KitSource {
   readonly format: 'stl' | '3mf';
   readonly evenWithErrors: boolean;
   readonly noCache: boolean;
+}
+
+export interface ProposeParams extends KitSource {
+  /** Part names; null = all that are hollow. */
+  readonly parts: readonly string[] | null;
+  readonly noCache: boolean;
+}
+
+export interface KitProposal {
+  readonly kit: string;
+  /** False when something could not be proposed. */
+  readonly ok: boolean;
+  readonly parts: Readonly<Record<string, ProposalReport>>;
+  readonly failed: readonly { readonly part: string; readonly message: string }[];
+  /** The manifest as it would stand. */
+  readonly manifestText: string;
 }
 
 export interface ReadyReport {

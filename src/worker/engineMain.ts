@@ -7,6 +7,7 @@ import { layerTable } from './layerTable.ts';
 import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
+import { propose } from './propose.ts';
 import { openRefiner } from './refiner.ts';
 import { openWorkerPool } from './workerPool.ts';
 
@@ -31,6 +32,7 @@ connect<Record<never, never>, EngineMethods>(
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
+    propose: (params, call) => propose(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),
   },
 );

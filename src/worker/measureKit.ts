@@ -116,7 +116,7 @@ interface Outcome<T> {
   readonly result: Result<T> | null;
 }
 
-function wantedParts(manifest: Manifest, names: readonly string[] | null): readonly Part[] {
+export function wantedParts(manifest: Manifest, names: readonly string[] | null): readonly Part[] {
   if (names === null) return manifest.parts;
   return [...new Set(names)].map((name) => {
     const part = manifest.parts.find((candidate) => candidate.name === name);

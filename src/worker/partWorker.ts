@@ -1,6 +1,7 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
+import { proposePart } from '../pipeline/proposePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import { solidKernelOpened } from '../pipeline/solidKernel.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
@@ -24,6 +25,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   ),
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
+  propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),
   help: job((request) => helpWith(sharedTasks, request)),
 });

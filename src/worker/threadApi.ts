@@ -1,6 +1,8 @@
+import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { Result } from '../core/result.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
+import type { ProposeRequest } from '../pipeline/proposePart.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
@@ -15,6 +17,7 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

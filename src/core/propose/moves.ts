@@ -1,0 +1,129 @@
+import type { OpeningFacts, OpeningKind } from '../openings/opening.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
+import type { Choice } from './choice.ts';
+import type { Need } from './need.ts';
+import type { OpeningSite } from './openingSites.ts';
+import { apart, drainSites, nearestSites, ventSites } from './siteOrder.ts';
+
+/** Diameters that are proposed, mm: those of common drills. */
+export const diametersMm = [3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20] as const;
+/** A drain starts with this: the next size would rarely empty what this leaves. Common practice, no source. */
+const DRAIN_MM = 5;
+const LEAST_VENT_MM = 4;
+/** A chamber no deeper than this behind the mouth is drilled half through, mm. */
+const NARROW_MM = 4;
+const SITES_TRIED = 8;
+const MOVES_TRIED = 3;
+/** Solid left between two bores, mm. */
+const BETWEEN_MM = 2;
+/** What a bore goes beyond the point where the chamber starts, mm. */
+const BEYOND_MM = 2;
+
+/** What moves are made from. */
+export interface Board {
+  readonly choices: readonly Choice[];
+  /** As measured, in the order of the choices. */
+  readonly measured: readonly OpeningFacts[];
+  readonly sites: readonly OpeningSite[];
+  /** Print frame → source coordinates, rounded as the manifest has them. */
+  readonly toSource: (at: Vec3) => Vec3;
+}
+
+/** Sets of openings that may answer the need, each a small change of the present one. */
+export function movesFor(need: Need, board: Board): Choice[][] {
+  switch (need.kind) {
+    case 'vent':
+      return [...widened(need, board), ...newVents(need, board)];
+    case 'drain':
+      return apart(drainSites(freeSites(board, DRAIN_MM), need.chamber), SITES_TRIED).map((site) => [
+        ...board.choices,
+        newChoice('drain', site, DRAIN_MM, board),
+      ]);
+    case 'mend':
+      return mended(need.opening, board);
+  }
+}
+
+function widened({ diameterMm, limiting }: Extract<Need, { kind: 'vent' }>, { choices }: Board): Choice[][] {
+  const index = choices.findIndex(({ decision }) => decision.id === limiting);
+  const now = choices[index]?.decision.diameter ?? Infinity;
+  const wider = diametersMm.find((size) => size > now && size >= (diameterMm ?? 0));
+  return wider === undefined ? [] : [changed(choices, index, { diameter: wider }, `${now} → ${wider} mm`)];
+}
+
+function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[][] {
+  const least = Math.max(LEAST_VENT_MM, need.diameterMm ?? 0);
+  const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
+  const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
+  return apart(own, SITES_TRIED).flatMap((site) =>
+    [wide, diametersMm[0]].map((diameter) => [...board.choices, newChoice('vent', site, diameter, board)]),
+  );
+}
+
+/** Sites that leave something standing between a bore there and those that there are. */
+function freeSites({ sites, measured }: Board, diameter: number): OpeningSite[] {
+  const bores = measured.flatMap(({ placed }) => placed ?? []);
+  return sites.filter(({ mouth }) =>
+    bores.every((bore) => norm(subtract(bore.mouth, mouth)) >= bore.radius + diameter / 2 + BETWEEN_MM),
+  );
+}
+
+function newChoice(kind: OpeningKind, site: OpeningSite, diameter: number, { toSource }: Board): Choice {
+  const where = kind === 'vent' ? 'where the hollow starts' : 'where resin gathers as the part hangs';
+  const cover = site.coveredBy === null ? '' : `, on the face that ${site.coveredBy} will cover`;
+  const wallMm = norm(subtract(site.entry, site.mouth));
+  // Where the far wall is near, the usual depth would bite into it.
+  const depth = site.roomMm > NARROW_MM ? {} : { depth: Math.floor(10 * (wallMm + site.roomMm / 2)) / 10 };
+  return {
+    decision: { id: '', kind, at: toSource(site.mouth), diameter, ...depth },
+    was: null,
+    changes: [],
+    place: where + cover,
+  };
+}
+
+/** Drilled less or further, made narrower, moved to the nearest place that is good, or left out. */
+function mended(opening: string, { choices, measured, sites, toSource }: Board): Choice[][] {
+  const index = choices.findIndex(({ decision }) => decision.id === opening);
+  const choice = choices[index];
+  const facts = measured[index];
+  if (choice === undefined || facts === undefined) return [];
+  const moves: Choice[][] = [];
+  const { chamberDepthMm, sideClearanceMm, placed } = facts;
+  if (chamberDepthMm !== null) {
+    const depth = Math.ceil(2 * (chamberDepthMm + BEYOND_MM)) / 2;
+    moves.push(changed(choices, index, { depth }, `drilled ${depth} mm deep`));
+  }
+  if (placed !== null && sideClearanceMm !== null && sideClearanceMm < placed.radius) {
+    const narrower = diametersMm.findLast((size) => size <= 2 * sideClearanceMm);
+    if (narrower !== undefined) {
+      moves.push(changed(choices, index, { diameter: narrower }, `${2 * placed.radius} → ${narrower} mm`));
+    }
+  }
+  const nearest = apart(nearestSites(sites, facts.chamber, placed?.mouth ?? facts.asked), MOVES_TRIED);
+  for (const site of nearest) {
+    const { id, kind, diameter } = choice.decision;
+    const moved: Choice = {
+      ...choice,
+      decision: { id, kind, diameter, at: toSource(site.mouth) },
+      changes: [...choice.changes, 'moved to the nearest place where it reaches the hollow'],
+    };
+    moves.push(choices.with(index, moved));
+  }
+  moves.push(choices.filter((_, at) => at !== index));
+  return moves;
+}
+
+function changed(
+  choices: readonly Choice[],
+  index: number,
+  values: { readonly diameter?: number; readonly depth?: number },
+  change: string,
+): Choice[] {
+  const choice = choices[index]!;
+  return choices.with(index, {
+    ...choice,
+    decision: { ...choice.decision, ...values },
+    changes: choice.was === null ? choice.changes : [...choice.changes, change],
+  });
+}

@@ -1,0 +1,82 @@
+import type { FindingDraft } from '../kit/finding.ts';
+import type { PartFacts } from '../kit/partFacts.ts';
+import type { OpeningId } from '../openings/opening.ts';
+import type { CupLoad } from '../physics/partLoads.ts';
+import type { Vec3 } from '../vector.ts';
+
+/** What would answer a finding about openings. Print frame, mm. */
+export type Need =
+  | {
+      readonly kind: 'vent';
+      readonly chamber: number;
+      /** Where the limb starts that is to breathe. */
+      readonly start: Vec3;
+      /** As the loads reckon it; null when they do not. */
+      readonly diameterMm: number | null;
+      /** The opening through which it breathes too late. */
+      readonly limiting: OpeningId | null;
+    }
+  | { readonly kind: 'drain'; readonly chamber: number }
+  | { readonly kind: 'mend'; readonly opening: OpeningId };
+
+/** Limbs of one cup that are looked at for one finding. */
+const MOST_LIMBS = 3;
+
+/** None where no opening helps: the pose, the sculpt or the plate is the cause. */
+export function needsFor(fault: FindingDraft, facts: PartFacts): Need[] {
+  switch (fault.code) {
+    case 'sealed-cup':
+      return sealedNeeds(fault, facts);
+    case 'breathes-late':
+      return lateNeeds(fault, facts);
+    case 'chamber-without-opening':
+    case 'single-opening':
+    case 'resin-trapped':
+      return chamberNeeds(fault, facts);
+    default:
+      return fault.opening === undefined ? [] : [{ kind: 'mend', opening: fault.opening }];
+  }
+}
+
+function sealedNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
+  const cup = loads.cups.find(({ sealedLimbs, at }) => isAt(sealedLimbs[0]?.start.at ?? at, fault.at));
+  const chamber = cup?.chamber ?? null;
+  if (cup === undefined || chamber === null) return [];
+  return cup.sealedLimbs
+    .slice(0, MOST_LIMBS)
+    .map(({ start }) => ({ kind: 'vent', chamber, start: start.at, diameterMm: null, limiting: null }));
+}
+
+function lateNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
+  for (const { chamber, stretches } of loads.cups) {
+    const stretch = stretches.find(({ start }) => isAt(start.at, fault.at));
+    if (stretch === undefined) continue;
+    if (chamber === null || stretch.ventMm === null) return [];
+    const limiting = stretch.breather === 'mesh' ? null : stretch.breather;
+    return [{ kind: 'vent', chamber, start: stretch.start.at, diameterMm: stretch.ventMm, limiting }];
+  }
+  return [];
+}
+
+/** A chamber without openings, or with all at one height, lacks one at an end. */
+function chamberNeeds(fault: FindingDraft, { hollow, loads, openings }: PartFacts): Need[] {
+  const chamber = hollow.chambers.findIndex(({ centroid }) => isAt(centroid, fault.at));
+  if (chamber < 0) return [];
+  if (fault.code === 'resin-trapped') return [{ kind: 'drain', chamber }];
+  const { bottom, top } = hollow.chambers[chamber]!;
+  const heights = openings.flatMap(({ placed, chamber: of }) =>
+    of === chamber && placed !== null ? [placed.mouth[2]] : [],
+  );
+  const middle = heights.reduce((sum, height) => sum + height, 0) / heights.length;
+  if (heights.length > 0 && middle <= (bottom + top) / 2) return [{ kind: 'drain', chamber }];
+  const start = firstOf(loads.cups, chamber)?.at ?? hollow.chambers[chamber]!.centroid;
+  return [{ kind: 'vent', chamber, start, diameterMm: null, limiting: null }];
+}
+
+function firstOf(cups: readonly CupLoad[], chamber: number): CupLoad | null {
+  const own = cups.filter((cup) => cup.chamber === chamber);
+  return own.length === 0 ? null : own.reduce((a, b) => (b.fromLayer < a.fromLayer ? b : a));
+}
+
+const isAt = (a: Vec3, b: Vec3 | undefined): boolean =>
+  b !== undefined && a.every((value, axis) => value === b[axis]);

@@ -1,0 +1,85 @@
+import { applyEdits, insertIntoList, removeAt, setValue, type TextEdit } from '../kit/edits.ts';
+import type { ManifestPath } from '../kit/manifest.ts';
+import type { YamlValue } from '../kit/renderYaml.ts';
+import type { OpeningDecision, OpeningId } from '../openings/opening.ts';
+import type { Choice } from './choice.ts';
+
+/**
+ * A proposal as one edit of the manifest's text: comments, order and every other line stay. Null when the
+ * text does not let itself be edited so (a list that an anchor shares, for instance).
+ */
+export function proposalEdits(
+  text: string,
+  part: string,
+  own: readonly OpeningDecision[],
+  choices: readonly Choice[],
+): readonly TextEdit[] | null {
+  const steps = [
+    ...choices.flatMap((choice) => changesOf(part, own, choice)),
+    ...leftOut(part, own, choices),
+    ...choices.flatMap(({ was, decision }) => (was === null ? [added(part, decision)] : [])),
+  ];
+  let changed = text;
+  for (const step of steps) {
+    const edits = step(changed);
+    if (edits.length === 0) return null;
+    changed = applyEdits(changed, edits);
+  }
+  return changed === text ? [] : [difference(text, changed)];
+}
+
+type Step = (text: string) => readonly TextEdit[];
+
+function changesOf(part: string, own: readonly OpeningDecision[], { was, decision }: Choice): Step[] {
+  const before = own.find(({ id }) => id === was);
+  if (was === null || before === undefined) return [];
+  const path = pathOf(part, was);
+  const keys = ['at', 'diameter', 'depth', 'toward'] as const;
+  return keys
+    .filter((key) => JSON.stringify(before[key]) !== JSON.stringify(decision[key]))
+    .map((key) => {
+      const value = decision[key];
+      return (text) =>
+        value === undefined
+          ? removeAt(text, [...path, key])
+          : setValue(text, [...path, key], value as YamlValue);
+    });
+}
+
+/** From the end of each list, so that the places of the others stay. */
+function leftOut(part: string, own: readonly OpeningDecision[], choices: readonly Choice[]): Step[] {
+  const kept = new Set(choices.map(({ was }) => was));
+  return own
+    .filter(({ id }) => !kept.has(id))
+    .reverse()
+    .map(
+      ({ id }) =>
+        (text) =>
+          removeAt(text, pathOf(part, id)),
+    );
+}
+
+const added =
+  (part: string, { id, at, diameter, depth, toward }: OpeningDecision): Step =>
+  (text) =>
+    insertIntoList(text, pathOf(part, id).slice(0, -1), {
+      at: [...at],
+      diameter,
+      ...(depth === undefined ? {} : { depth }),
+      ...(toward === undefined ? {} : { toward: [...toward] }),
+    });
+
+function pathOf(part: string, id: OpeningId): ManifestPath {
+  const [list, index] = id.split('/') as [string, string];
+  return ['parts', part, list, Number(index)];
+}
+
+/** One edit from one text to the other: all between what both begin and end with. */
+function difference(before: string, after: string): TextEdit {
+  let start = 0;
+  while (start < before.length && before[start] === after[start]) start++;
+  let end = 0;
+  const most = Math.min(before.length, after.length) - start;
+  while (end < most && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
+  return { start, end: before.length - end, newText: after.slice(start, after.length - end) };
+}

@@ -1,0 +1,67 @@
+import { applyAffine, invertSimilarity } from '../core/affine.ts';
+import type { Manifest, Part } from '../core/kit/manifest.ts';
+import { parseManifest } from '../core/kit/parseManifest.ts';
+import { partRules } from '../core/kit/rules/measuredRules.ts';
+import { openingFaultsOf } from '../core/propose/judgement.ts';
+import { openingSites } from '../core/propose/openingSites.ts';
+import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
+import { type Result, success } from '../core/result.ts';
+import type { Vec3 } from '../core/vector.ts';
+import { withStages } from './measurePart.ts';
+import { neighboursCover } from './neighboursCover.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { StageContext } from './stageContext.ts';
+
+export interface ProposeRequest extends PartRequest {
+  /** By which the rules judge. */
+  readonly manifestText: string;
+  /** The other parts of the kit, which may cover faces of this one. */
+  readonly neighbours: readonly PartRequest[];
+}
+
+/** Decimals of source coordinates that are a hundredth of a mm in print. */
+const decimalsFor = (factor: number): number => Math.max(0, Math.ceil(2 + Math.log10(factor)));
+
+/** Openings for a part: measured and judged as the check does, and nothing is written. */
+export async function proposePart(request: ProposeRequest, context: StageContext): Promise<Result<Proposal>> {
+  const { manifest } = parseManifest(request.manifestText);
+  const part = manifest?.parts.find(({ name }) => name === request.name);
+  if (!manifest || !part) throw new Error(`the manifest has no part ${request.name}`);
+  const covered = await neighboursCover(request, request.neighbours, context);
+  return withStages(request, context, false, async (stages): Promise<Result<Proposal>> => {
+    const pose = await stages.pose();
+    if (!pose.ok) return pose;
+    const openable = await stages.openable();
+    if (!openable.ok) return openable;
+    const layered = await stages.layered();
+    if (!layered.ok) return layered;
+    const { graph, solid, xLow, xHigh } = layered.value;
+    const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
+    const back = invertSimilarity(pose.value.frame);
+    const decimals = decimalsFor(request.factor);
+    const toSource = (at: Vec3): Vec3 => applyAffine(back, at);
+    const rounded = (at: Vec3): Vec3 =>
+      toSource(at).map((c) => Number(c.toFixed(decimals))) as unknown as Vec3;
+    const sites = openingSites(
+      openable.value,
+      { onShowSide: () => false, coveredBy: (at) => covered(toSource(at)) },
+      { graph, labels },
+      context.stage('looking for places'),
+    );
+    return proposeOpenings(
+      request.openings,
+      sites,
+      rounded,
+      async (openings) => {
+        const facts = await stages.tried(openings);
+        if (!facts.ok) return facts;
+        return success(judged(manifest, { ...part, openings }, { name: part.name, ...facts.value }));
+      },
+      context.stage('trying openings'),
+    );
+  });
+}
+
+function judged(manifest: Manifest, part: Part, facts: Parameters<typeof partRules>[0]['facts']) {
+  return { facts, faults: openingFaultsOf(partRules({ manifest, part, facts })) };
+}

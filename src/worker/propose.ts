@@ -1,0 +1,60 @@
+import type { TextEdit } from '../core/kit/edits.ts';
+import { applyEdits } from '../core/kit/edits.ts';
+import type { Part } from '../core/kit/manifest.ts';
+import { parseManifest } from '../core/kit/parseManifest.ts';
+import { proposalEdits } from '../core/propose/proposalEdits.ts';
+import { type ProposalReport, proposalReport } from '../core/propose/proposalReport.ts';
+import type { KitProposal, ProposeParams } from '../protocol/engineApi.ts';
+import { RpcError } from '../protocol/rpc.ts';
+import type { EngineContext } from './engineContext.ts';
+import { estimateBytes } from './estimateBytes.ts';
+import { manifestText, wantedParts } from './measureKit.ts';
+import { partRequestOf } from './partRequestOf.ts';
+
+/** `propose`: openings for parts of a kit, and the manifest's edit that would decide them. Nothing is written. */
+export async function propose(params: ProposeParams, context: EngineContext): Promise<KitProposal> {
+  const before = await manifestText(params);
+  const { manifest } = parseManifest(before);
+  if (manifest === null)
+    throw new RpcError({ code: 'manifest-unreadable', message: 'kit.yaml cannot be read; mend it first.' });
+  const parts: Record<string, ProposalReport> = {};
+  const failed: { part: string; message: string }[] = [];
+  let text = before;
+  const requests = manifest.parts.flatMap(
+    (part) => partRequestOf(manifest, part, params.kitDir, params.noCache) ?? [],
+  );
+  for (const part of wantedParts(manifest, params.parts)) {
+    const request = requests.find(({ name }) => name === part.name);
+    if (request === undefined || part.wall === null) continue;
+    const neighbours = requests.filter(({ name }) => name !== part.name);
+    const result = await context.pool.run(
+      'propose',
+      { ...request, manifestText: before, neighbours },
+      {
+        bytes: estimateBytes(request.path),
+        urgent: false,
+        signal: context.call.signal,
+        onProgress: ({ stage, fraction }) =>
+          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
+      },
+    );
+    if (!result.ok) {
+      failed.push({ part: part.name, message: `${result.error.code}: ${result.error.message}` });
+      continue;
+    }
+    parts[part.name] = proposalReport(result.value);
+    const edits = editsOf(text, part, result.value.choices);
+    if (edits === null) failed.push({ part: part.name, message: cannotEdit });
+    else text = applyEdits(text, edits);
+  }
+  return { kit: manifest.kit, ok: failed.length === 0, parts, failed, manifestText: text };
+}
+
+const editsOf = (
+  text: string,
+  { name, openings }: Part,
+  choices: Parameters<typeof proposalEdits>[3],
+): readonly TextEdit[] | null => proposalEdits(text, name, openings, choices);
+
+const cannotEdit =
+  'its openings stand in the manifest in a way that cannot be edited by itself; copy the proposal by hand.';
