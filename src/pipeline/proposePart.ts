@@ -2,6 +2,8 @@ import { applyAffine, invertSimilarity } from '../core/affine.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import { parseManifest } from '../core/kit/parseManifest.ts';
 import { partRules } from '../core/kit/rules/measuredRules.ts';
+import { openingVerdicts } from '../core/openings/openingVerdicts.ts';
+import { placeOpening } from '../core/openings/placeOpening.ts';
 import { openingFaultsOf } from '../core/propose/judgement.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
@@ -51,7 +53,10 @@ export async function proposePart(request: ProposeRequest, context: StageContext
     return proposeOpenings(
       request.openings,
       sites,
-      rounded,
+      {
+        toSource: rounded,
+        fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
+      },
       async (openings) => {
         const facts = await stages.tried(openings);
         if (!facts.ok) return facts;

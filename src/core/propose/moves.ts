@@ -1,4 +1,4 @@
-import type { OpeningFacts, OpeningKind } from '../openings/opening.ts';
+import type { OpeningDecision, OpeningFacts, OpeningKind } from '../openings/opening.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { Choice } from './choice.ts';
 import type { Need } from './need.ts';
@@ -6,13 +6,14 @@ import type { OpeningSite } from './openingSites.ts';
 import { apart, drainSites, nearestSites, ventSites } from './siteOrder.ts';
 
 /** Diameters that are proposed, mm: those of common drills. */
-export const diametersMm = [3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20] as const;
+export const diametersMm = [2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20] as const;
 /** A drain starts with this: the next size would rarely empty what this leaves. Common practice, no source. */
 const DRAIN_MM = 5;
 const LEAST_VENT_MM = 4;
 /** A chamber no deeper than this behind the mouth is drilled half through, mm. */
 const NARROW_MM = 4;
 const SITES_TRIED = 8;
+const SITES_LOOKED_AT = 24;
 const MOVES_TRIED = 3;
 /** Solid left between two bores, mm. */
 const BETWEEN_MM = 2;
@@ -27,6 +28,8 @@ export interface Board {
   readonly sites: readonly OpeningSite[];
   /** Print frame → source coordinates, rounded as the manifest has them. */
   readonly toSource: (at: Vec3) => Vec3;
+  /** Whether nothing is wrong with an opening by itself. */
+  readonly fits: (decision: OpeningDecision) => boolean;
 }
 
 /** Sets of openings that may answer the need, each a small change of the present one. */
@@ -35,10 +38,7 @@ export function movesFor(need: Need, board: Board): Choice[][] {
     case 'vent':
       return [...widened(need, board), ...newVents(need, board)];
     case 'drain':
-      return apart(drainSites(freeSites(board, DRAIN_MM), need.chamber), SITES_TRIED).map((site) => [
-        ...board.choices,
-        newChoice('drain', site, DRAIN_MM, board),
-      ]);
+      return widest(board, 'drain', drainSites(freeSites(board, DRAIN_MM), need.chamber), DRAIN_MM);
     case 'mend':
       return mended(need.opening, board);
   }
@@ -55,9 +55,20 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   const least = Math.max(LEAST_VENT_MM, need.diameterMm ?? 0);
   const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
   const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
-  return apart(own, SITES_TRIED).flatMap((site) =>
-    [wide, diametersMm[0]].map((diameter) => [...board.choices, newChoice('vent', site, diameter, board)]),
-  );
+  return widest(board, 'vent', own, wide);
+}
+
+/** The first sites where a bore of `wide` fits or, where none does, a narrower one. */
+function widest(board: Board, kind: OpeningKind, sites: readonly OpeningSite[], wide: number): Choice[][] {
+  const added: Choice[] = [];
+  for (const diameter of diametersMm.filter((size) => size <= wide).reverse()) {
+    for (const site of apart(sites, SITES_LOOKED_AT)) {
+      const choice = newChoice(kind, site, diameter, board);
+      if (added.length < SITES_TRIED && board.fits(choice.decision)) added.push(choice);
+    }
+    if (added.length > 0) break;
+  }
+  return added.map((choice) => [...board.choices, choice]);
 }
 
 /** Sites that leave something standing between a bore there and those that there are. */

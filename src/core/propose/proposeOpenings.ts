@@ -3,10 +3,9 @@ import type { FindingDraft } from '../kit/finding.ts';
 import { findingTable } from '../kit/findingTable.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import { type Result, success } from '../result.ts';
-import type { Vec3 } from '../vector.ts';
 import { asDecided, type Choice, decisionsOf, numbered } from './choice.ts';
 import { type Badness, badness, isAsGood, isBetter, type Judge, type Judgement } from './judgement.ts';
-import { diametersMm, movesFor } from './moves.ts';
+import { type Board, diametersMm, movesFor } from './moves.ts';
 import { needsFor } from './need.ts';
 import type { OpeningSite } from './openingSites.ts';
 
@@ -33,7 +32,7 @@ const MOST_CHANGES = 40;
 export async function proposeOpenings(
   own: readonly OpeningDecision[],
   sites: readonly OpeningSite[],
-  toSource: (at: Vec3) => Vec3,
+  { toSource, fits }: Pick<Board, 'toSource' | 'fits'>,
   judge: Judge,
   interrupter: Interrupter,
 ): Promise<Result<Proposal>> {
@@ -46,7 +45,7 @@ export async function proposeOpenings(
     interrupter(Math.min(0.8, change / 20));
     const fault = firstOf(now.faults.filter((draft) => !givenUp.has(nameOf(draft))));
     if (fault === null) break;
-    const board = { choices, measured: now.facts.openings, sites, toSource };
+    const board = { choices, measured: now.facts.openings, sites, toSource, fits };
     const moves = needsFor(fault, now.facts).flatMap((need) => movesFor(need, board).map(numbered));
     const best = await bestOf(moves, now, judge);
     if (!best.ok) return best;
