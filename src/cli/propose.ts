@@ -1,8 +1,5 @@
-import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { proposalText } from '../core/propose/proposalReport.ts';
-import { manifestName } from '../pipeline/readManifest.ts';
-import { writeAside } from '../pipeline/writeAside.ts';
 import type { KitProposal } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
@@ -28,12 +25,15 @@ export async function propose(
   const kitDir = kitFolder(folders);
   const proposal = await engine.call(
     'propose',
-    { kitDir, manifestText: null, parts: values.part ?? null, noCache: values['no-cache'] },
+    {
+      kitDir,
+      manifestText: null,
+      parts: values.part ?? null,
+      write: values.write,
+      noCache: values['no-cache'],
+    },
     { signal, onProgress: terminal.progress },
   );
-  if (values.write) {
-    await writeAside(join(kitDir, manifestName), [new TextEncoder().encode(proposal.manifestText)], true);
-  }
   const { manifestText: _, ...told } = proposal;
   terminal.print(values.json ? `${JSON.stringify(told, null, 2)}\n` : humanReport(proposal, values.write));
   return proposal.ok ? exitCodes.clean : exitCodes.errorsFound;
@@ -45,7 +45,7 @@ function humanReport({ kit, parts, failed }: KitProposal, written: boolean): str
     ...texts,
     ...failed.map(({ part, message }) => `${part}: ${message}`),
     ...(texts.length + failed.length === 0 ? [`${kit}: no part is hollow.`] : []),
-    ...(written ? [`Written into ${manifestName}.`] : []),
+    ...(written ? ['Written into kit.yaml.'] : []),
     '',
   ].join('\n');
 }

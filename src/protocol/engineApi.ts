@@ -77,6 +77,8 @@ export interface MakeReadyParams extends KitSource {
 export interface ProposeParams extends KitSource {
   /** Part names; null = all that are hollow. */
   readonly parts: readonly string[] | null;
+  /** Put the proposal into the kit.yaml on disk. */
+  readonly write: boolean;
   readonly noCache: boolean;
 }
 
