@@ -14,6 +14,7 @@ const LEAST_VENT_MM = 4;
 const NARROW_MM = 4;
 const SITES_TRIED = 8;
 const SITES_LOOKED_AT = 24;
+const TIGHT_TRIED = 3;
 const MOVES_TRIED = 3;
 /** Solid left between two bores, mm. */
 const BETWEEN_MM = 2;
@@ -58,7 +59,10 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   return widest(board, 'vent', own, wide);
 }
 
-/** The first sites where a bore of `wide` fits or, where none does, a narrower one. */
+/**
+ * The first sites where a bore of `wide` fits or, where none does, a narrower one; behind them a few of the
+ * best where none fits well: in a corner a bore along a wall is better than a limb that stays sealed.
+ */
 function widest(board: Board, kind: OpeningKind, sites: readonly OpeningSite[], wide: number): Choice[][] {
   const added: Choice[] = [];
   for (const diameter of diametersMm.filter((size) => size <= wide).reverse()) {
@@ -68,7 +72,8 @@ function widest(board: Board, kind: OpeningKind, sites: readonly OpeningSite[], 
     }
     if (added.length > 0) break;
   }
-  return added.map((choice) => [...board.choices, choice]);
+  const tight = sites.slice(0, TIGHT_TRIED).map((site) => newChoice(kind, site, diametersMm[0], board));
+  return [...added, ...tight].map((choice) => [...board.choices, choice]);
 }
 
 /** Sites that leave something standing between a bore there and those that there are. */
