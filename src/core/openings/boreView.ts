@@ -1,7 +1,7 @@
 import type { Mesh } from '../mesh/mesh.ts';
 import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import { dot, type Vec3 } from '../vector.ts';
-import { basisAcross } from './cutterMesh.ts';
+import { basisAcross } from './basisAcross.ts';
 import { leafEnd, leavesWhere, type SurfaceIndex } from './surfaceIndex.ts';
 
 /**

@@ -1,7 +1,7 @@
 import type { Interrupter } from '../interrupter.ts';
 import { add, dot, scale, type Vec3 } from '../vector.ts';
+import { basisAcross } from './basisAcross.ts';
 import { connectedFacets, facetNormal, leastClearance, meanNormal, viewBore } from './boreView.ts';
-import { basisAcross } from './cutterMesh.ts';
 import { type LineHit, lineHits } from './lineHits.ts';
 import type { OpenablePart } from './openablePart.ts';
 import type { OpeningFacts, PlacedOpening } from './opening.ts';

@@ -1,5 +1,5 @@
 import type { FacetTree } from '../../../src/core/field/facetTree.ts';
-import { basisAcross } from '../../../src/core/openings/cutterMesh.ts';
+import { basisAcross } from '../../../src/core/openings/basisAcross.ts';
 import type { OpeningFacts, PlacedOpening } from '../../../src/core/openings/opening.ts';
 import { add, dot, norm, normalized, scale, type Vec3 } from '../../../src/core/vector.ts';
 import {
