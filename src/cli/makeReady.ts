@@ -1,7 +1,8 @@
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { closingCaution } from '../core/kit/closingCaution.ts';
 import { formatFinding } from '../core/kit/formatFinding.ts';
-import type { ReadyReport } from '../protocol/engineApi.ts';
+import type { ReadyReport, StopperFile } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
@@ -42,12 +43,21 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
   const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
   return [
     ...ofKit.map(formatFinding),
-    ...written.flatMap(({ part, file, triangles, volume_ml, notes }) => [
+    ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers }) => [
       `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
+      ...(stoppers === null ? [] : [`${part}: ${stoppersText(stoppers)}`]),
       ...notes.map((note) => `${part}: ${note}`),
     ]),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
+    ...(written.some(({ stoppers }) => stoppers !== null) ? [closingCaution] : []),
     ...(written.length + refused.length === 0 ? [`${kit}: no part to make ready.`] : []),
     '',
   ].join('\n');
+}
+
+function stoppersText({ file, volume_ml, pieces }: StopperFile): string {
+  const order = pieces.map(
+    ({ number, opening, diameter_mm }) => `${number} ${opening} (${diameter_mm.toFixed(1)} mm)`,
+  );
+  return `${file} (${volume_ml.toFixed(2)} ml; from left to right and front to back: ${order.join(', ')})`;
 }

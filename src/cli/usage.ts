@@ -7,7 +7,7 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
   kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
-      Write the hollowed, opened meshes in print pose.
+      Write the hollowed, opened meshes in print pose, and stoppers for their openings.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
 

@@ -8,11 +8,14 @@ import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { binaryStlPieces } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
+import type { StopperDecision } from '../core/openings/stopper.ts';
 import { failure, type Result, success } from '../core/result.ts';
-import type { ReadyFile } from '../protocol/engineApi.ts';
+import type { ReadyFile, StopperFile, StopperPiece } from '../protocol/engineApi.ts';
 import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
+import { type MadeStoppers, makeStoppers } from './makeStoppers.ts';
 import { measurePart, type PartMeshes } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
+import { readyFileName, stopperSuffix } from './readyFileName.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { write3mf } from './write3mf.ts';
@@ -25,6 +28,7 @@ export interface ReadyRequest extends PartRequest {
   /** Also write the mirror image. */
   readonly withMirrored: boolean;
   readonly asSculpted: boolean;
+  readonly stoppers: readonly StopperDecision[];
   /** Absolute paths of every STL of the kit; none of them is ever written over. */
   readonly sources: readonly string[];
 }
@@ -53,7 +57,11 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
       `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
     );
   }
-  return writeFiles(solid.value, volume, request, context);
+  const { machine, stoppers } = request;
+  const plateWidthMm = machine.plate[0] - 2 * machine.margin;
+  const closing = context.stage('shaping stoppers');
+  const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
+  return writeFiles({ ...solid.value, volume, stoppers: made }, request, context);
 }
 
 async function solidOf(
@@ -65,9 +73,13 @@ async function solidOf(
   return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
+interface MadePart extends ReadySolid {
+  readonly volume: number;
+  readonly stoppers: MadeStoppers;
+}
+
 async function writeFiles(
-  { mesh: solid, notes }: ReadySolid,
-  volume: number,
+  part: MadePart,
   request: ReadyRequest,
   context: StageContext,
 ): Promise<Result<ReadyFile[]>> {
@@ -77,34 +89,19 @@ async function writeFiles(
     await mkdir(request.out, { recursive: true });
     for (const mirrored of [false, true]) {
       if (!(mirrored ? request.withMirrored : request.asSculpted)) continue;
-      const mesh = mirrored ? mirrorImage(solid) : solid;
-      const file = join(request.out, `${request.name}${mirrored ? '-mirrored' : ''}.${request.format}`);
-      if (await isSource(file, request.sources)) {
-        return failure(
-          'option-invalid',
-          `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
-        );
-      }
-      const sum = createHash('sha256');
-      let bytes = 0;
-      const pieces = summed(piecesOf(mesh, request, interrupter), (piece) => {
-        sum.update(piece);
-        bytes += piece.length;
-      });
-      await writeAside(file, pieces, true);
-      written.push({
-        part: request.name,
-        file,
-        triangles: mesh.triangles.length / 3,
-        volume_ml: Math.round(volume) / 1000,
-        bytes,
-        sha256: sum.digest('hex'),
-        mirrored,
-        notes,
-      });
+      const { stoppers } = part;
+      const file = await writeMesh(part, '', mirrored, request, interrupter);
+      const plate = stoppers.mesh && { mesh: stoppers.mesh, volume: stoppers.volumeMm3 };
+      const closing = plate && {
+        ...(await writeMesh(plate, stopperSuffix, mirrored, request, interrupter)),
+        pieces: mirrored ? stoppers.pieces.map(mirroredPiece) : stoppers.pieces,
+      };
+      const notes = [...part.notes, ...stoppers.notes];
+      written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing });
     }
     return success(written);
   } catch (error) {
+    if (error instanceof SourceInTheWay) return failure('option-invalid', error.message);
     const { code } = error as NodeJS.ErrnoException;
     if (code === undefined) throw error;
     return failure(
@@ -114,9 +111,43 @@ async function writeFiles(
   }
 }
 
+class SourceInTheWay extends Error {}
+
+/** `volume` in mm³. */
+async function writeMesh(
+  solid: { readonly mesh: Mesh; readonly volume: number },
+  suffix: string,
+  mirrored: boolean,
+  request: ReadyRequest,
+  interrupter: Interrupter,
+): Promise<Omit<StopperFile, 'pieces'>> {
+  const file = join(request.out, readyFileName(request.name, mirrored, suffix, request.format));
+  if (await isSource(file, request.sources)) {
+    throw new SourceInTheWay(
+      `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
+    );
+  }
+  const mesh = mirrored ? mirrorImage(solid.mesh) : solid.mesh;
+  const sum = createHash('sha256');
+  let bytes = 0;
+  const pieces = summed(piecesOf(mesh, `${request.name}${suffix}`, request.format, interrupter), (piece) => {
+    sum.update(piece);
+    bytes += piece.length;
+  });
+  await writeAside(file, pieces, true);
+  return {
+    file,
+    triangles: mesh.triangles.length / 3,
+    volume_ml: Math.round(solid.volume) / 1000,
+    bytes,
+    sha256: sum.digest('hex'),
+  };
+}
+
 function* piecesOf(
   mesh: Mesh,
-  { format, name }: ReadyRequest,
+  name: string,
+  format: ReadyRequest['format'],
   interrupter: Interrupter,
 ): Generator<Uint8Array> {
   if (format === '3mf') return yield write3mf(mesh, name);
@@ -134,6 +165,11 @@ function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void)
     yield piece;
   }
 }
+
+const mirroredPiece = (piece: StopperPiece): StopperPiece => ({
+  ...piece,
+  at: [0 - piece.at[0], piece.at[1], piece.at[2]],
+});
 
 /** True when the file is one of the sources, links and letter case of the disk included. */
 async function isSource(file: string, sources: readonly string[]): Promise<boolean> {

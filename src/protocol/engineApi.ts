@@ -1,5 +1,6 @@
 import type { Finding } from '../core/kit/finding.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
+import type { OpeningId } from '../core/openings/opening.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { PartScene, PartView } from './partView.ts';
@@ -112,6 +113,35 @@ export interface ReadyFile {
   readonly mirrored: boolean;
   /** What was done otherwise than usual, a sentence each. */
   readonly notes: readonly string[];
+  /** Closing pieces of its openings, in one file beside it; null when none was made. */
+  readonly stoppers: StopperFile | null;
+}
+
+export interface StopperFile {
+  /** Absolute path. */
+  readonly file: string;
+  readonly triangles: number;
+  readonly volume_ml: number;
+  readonly bytes: number;
+  readonly sha256: string;
+  /** Left to right, row after row from the front of the plate. */
+  readonly pieces: readonly StopperPiece[];
+}
+
+export interface StopperPiece {
+  /** From 1, in the order in which they stand. */
+  readonly number: number;
+  readonly opening: OpeningId;
+  /** Across, at the surface and at the foot. */
+  readonly diameter_mm: number;
+  readonly foot_mm: number;
+  /** From the mouth to the foot. */
+  readonly depth_mm: number;
+  readonly clearance_mm: number;
+  readonly taper_deg: number;
+  readonly volume_ml: number;
+  /** Centre of the foot on the plate of the file. */
+  readonly at: Vec3;
 }
 
 export type EngineProgress =

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Part } from '../core/kit/manifest.ts';
+import { readyFileName, stopperSuffix } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -77,6 +78,7 @@ async function writePart(
       out: folder,
       sources: manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(kitDir, file)])),
       format,
+      stoppers: part.stoppers,
       asSculpted: part.count > 0,
       withMirrored: part.mirrored > 0,
     },
@@ -89,8 +91,10 @@ async function writePart(
     },
   );
   const result = await writing.catch(async (error: unknown) => {
-    for (const suffix of ['', '-mirrored']) {
-      await removeAsides(join(folder, `${part.name}${suffix}.${format}`));
+    for (const mirrored of [false, true]) {
+      for (const suffix of ['', stopperSuffix]) {
+        await removeAsides(join(folder, readyFileName(part.name, mirrored, suffix, format)));
+      }
     }
     throw error;
   });

@@ -157,6 +157,50 @@ describe('make-ready', () => {
     expect(readdirSync(join(kit, 'ready')).filter((name) => name.endsWith('.part'))).toEqual([]);
   });
 
+  it('writes the stoppers of vents and drains beside the part, watertight, in the order told', async () => {
+    const out = join(folder.path, 'closing');
+    const told = `${manifestHead}stoppers: { clearance: 0.2, taper: 0 }
+parts:
+  lantern:
+    file: parts/lantern.stl
+    mirrored: 1
+    vents: [{ at: [6, 0, -19.08], diameter: 6, depth: 5 }]
+    drains:
+      - { at: [-14, 0, 14], diameter: 6, depth: 5, stopper: { lip: 1 } }
+      - { at: [14, 0, 14], diameter: 4, depth: 5, stopper: no }
+    tubes: [{ at: [0, 20, 0], diameter: 3, depth: 5 }]
+`;
+    const closing = writeKit(join(folder.path, 'stoppers'), told, { 'parts/lantern.stl': globe });
+    const run = await kitwright(['make-ready', closing, '--out', out, '--json']);
+    const { written } = JSON.parse(run.out) as ReadyReport;
+    expect(readdirSync(out).sort()).toEqual([
+      'lantern-mirrored-stoppers.stl',
+      'lantern-mirrored.stl',
+      'lantern-stoppers.stl',
+      'lantern.stl',
+    ]);
+    const [sculpted, mirrored] = written.map(({ stoppers }) => stoppers!);
+    expect(sculpted!.pieces.map(({ number, opening }) => [number, opening])).toEqual([
+      [1, 'vents/0'],
+      [2, 'drains/0'],
+    ]);
+    expect(mirrored!.pieces[0]!.at[0]).toBeCloseTo(-sculpted!.pieces[0]!.at[0], 6);
+    const [vent, drain] = sculpted!.pieces;
+    // Both look at the middle of the globe, so their walls are alike: one is longer by its lip.
+    expect(drain!.depth_mm - vent!.depth_mm).toBeCloseTo(1, 1);
+    expect(vent!).toMatchObject({ diameter_mm: 5.6, foot_mm: 5.6, clearance_mm: 0.2, taper_deg: 0 });
+    for (const { file, volume_ml } of [sculpted!, mirrored!]) {
+      const topology = weldFile(file);
+      expect(topology.watertight).toBe(true);
+      expect(topology.shells).toBe(2);
+      expect(topology.bounds.min[2]).toBe(0);
+      expect(topology.signedVolume / 1000).toBeCloseTo(volume_ml, 3);
+    }
+    const text = (await kitwright(['make-ready', closing, '--out', out])).out;
+    expect(text).toContain('1 vents/0 (5.6 mm), 2 drains/0 (5.6 mm)');
+    expect(text).toContain('only when it is rinsed, dry and cured');
+  });
+
   it('never writes over the source, by whatever name', async () => {
     const run = await kitwright(['make-ready', kit, '--part', 'lantern', '--out', join(kit, 'parts')]);
     expect(run.code).toBe(1);

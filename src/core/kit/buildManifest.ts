@@ -1,4 +1,5 @@
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
+import type { StopperDecision } from '../openings/stopper.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import type { Film, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
@@ -111,6 +112,11 @@ function buildLimits(values: ManifestValues): Limits {
 
 function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<string, Resin>): Part {
   const at = (key: string) => ['parts', name, key];
+  const openings = [
+    ...buildOpenings(values, name, 'vent'),
+    ...buildOpenings(values, name, 'drain'),
+    ...buildOpenings(values, name, 'tube'),
+  ];
   const of = <T>(key: string) => values.of<T>(at(key), `parts.*.${key}`);
   return {
     name,
@@ -118,11 +124,8 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
     wall: buildWall(values, at('wall')),
-    openings: [
-      ...buildOpenings(values, name, 'vent'),
-      ...buildOpenings(values, name, 'drain'),
-      ...buildOpenings(values, name, 'tube'),
-    ],
+    openings,
+    stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
     resin: chooseResin(values, at('resin'), resins),
     count: of<number>('count'),
     mirrored: of<number>('mirrored'),
@@ -163,3 +166,24 @@ function buildOpenings(values: ManifestValues, part: string, kind: OpeningKind):
   }
   return openings;
 }
+
+/** The opening's own settings, else the kit's. Null where it gets none: a tube that does not ask, or `no`. */
+function buildStopper(
+  values: ManifestValues,
+  part: string,
+  { id, kind }: OpeningDecision,
+): StopperDecision | null {
+  const [list, index] = id.split('/') as [string, string];
+  const own = ['parts', part, list, Number(index), 'stopper'];
+  const word = values.given<string>(own);
+  const given = (key: string) => values.given<number>([...own, key]);
+  const asked = word === 'yes' || stopperSettings.some((key) => given(key) !== undefined);
+  const usual = kind !== 'tube' && values.given<string>(['stoppers']) !== 'no';
+  if (word === 'no' || !(asked || usual)) return null;
+  const [clearance, taper, lip] = stopperSettings.map(
+    (key) => given(key) ?? values.of<number>(['stoppers', key]),
+  ) as [number, number, number];
+  return { opening: id, clearance, taper, lip };
+}
+
+const stopperSettings = ['clearance', 'taper', 'lip'] as const;

@@ -40,9 +40,13 @@ export function checkTree(root: Tree): CheckedTree {
     const { shape } = entry.value;
     const absent = tree.kind === 'scalar' && tree.value === null;
     if (absent && typeof path.at(-1) !== 'number') return;
-    if (shape === 'map' || shape === 'named') {
+    if (shape === 'map') {
+      const words = entry.value.words ?? [];
+      if (tree.kind === 'map') checkMap(tree, path, entry.path);
+      else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
+      else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
+    } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
-      else if (shape === 'map') checkMap(tree, path, entry.path);
       else checkNames(tree, path);
     } else if (shape === 'list') {
       if (tree.kind !== 'list') sayWrongKind(path, 'a list');
@@ -122,6 +126,10 @@ export function checkTree(root: Tree): CheckedTree {
 
 function isAbsent(tree: Tree | undefined): boolean {
   return tree === undefined || (tree.kind === 'scalar' && tree.value === null);
+}
+
+function isWord(tree: Tree, words: readonly string[]): tree is Extract<Tree, { kind: 'scalar' }> {
+  return tree.kind === 'scalar' && typeof tree.value === 'string' && words.includes(tree.value);
 }
 
 function unused(known: ReturnType<typeof keysUnder>, tree: Extract<Tree, { kind: 'map' }>): string[] {

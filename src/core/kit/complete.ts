@@ -91,6 +91,7 @@ function offerKey(name: string, entry: KeyEntry, flow: boolean): Offer {
 /** What follows a key as it is completed: its default to overwrite, or room for what it holds. */
 function valueSnippet(entry: KeyEntry, flow: boolean): string {
   const { value, fallback } = entry;
+  if (value.shape === 'map' && value.words !== undefined) return ' $1';
   if (value.shape === 'map' || value.shape === 'named') return flow ? ' { $1 }' : '\n  $0';
   if (value.shape === 'list') {
     if (!isOpenings(entry)) return ' [$1]';
@@ -159,6 +160,7 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
     case 'ratio':
       return ['1:3', '1:4', '1:6', '1:8', '1:12'].map((scale) => offer(JSON.stringify(scale), 'value'));
     case 'map':
+      if (value.words !== undefined) return value.words.map((word) => offer(word, 'value'));
       return isOpenings(entryOfHolder(path)) ? [offerOpening(openingTemplate)] : [];
     case 'list':
       return isOpenings(entry)

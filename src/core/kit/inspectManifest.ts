@@ -34,6 +34,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         raise: options.raise,
         wall: options.wall,
         openings: [],
+        stoppers: [],
         resin: null,
         count: 1,
         mirrored: 0,

@@ -14,8 +14,8 @@ export type ValueShape =
   | ({ readonly shape: 'numbers'; readonly length: number; readonly nonzero?: true } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
-  /** A mapping of the keys listed under this path. */
-  | { readonly shape: 'map' }
+  /** A mapping of the keys listed under this path, or one of these words instead. */
+  | { readonly shape: 'map'; readonly words?: readonly string[] }
   /** A mapping of names the builder chooses; `*` in the paths below. */
   | { readonly shape: 'named' }
   /** A list; `#` in the paths below. */
@@ -445,6 +445,40 @@ const limitKeys: readonly KeyEntry[] = [
   },
 ];
 
+/** Of the whole kit under `stoppers`, of one opening under its `stopper`. */
+const stopperKeys = (path: string, fallbacks: boolean): readonly KeyEntry[] => [
+  {
+    path: `${path}.clearance`,
+    value: { ...anyNumber, atLeast: 0, atMost: 5 },
+    unit: 'mm',
+    ...(fallbacks && { fallback: 0.15, basis: practice }),
+    doc: 'Gap between stopper and bore, all round at the surface.',
+  },
+  {
+    path: `${path}.taper`,
+    value: { ...anyNumber, atLeast: 0, atMost: 30 },
+    unit: '°',
+    ...(fallbacks && { fallback: 2, basis: choice }),
+    doc: 'How far the stopper’s side leans inward of the bore’s, so that it slides in and its foot, which prints a little wide, stays clear.',
+  },
+  {
+    path: `${path}.lip`,
+    value: { ...anyNumber, atLeast: 0, atMost: 50 },
+    unit: 'mm',
+    ...(fallbacks && { fallback: 0, basis: choice }),
+    doc: 'How far the stopper reaches beyond the wall into the chamber, where glue can hold it. It is no wider there than the bore.',
+  },
+];
+
+const kitStopperKeys: readonly KeyEntry[] = [
+  {
+    path: 'stoppers',
+    value: { shape: 'map', words: ['yes', 'no'] },
+    doc: 'Closing pieces for vents and drains, written by make ready beside the part; or `no`: none but those that an opening asks for.',
+  },
+  ...stopperKeys('stoppers', true),
+];
+
 const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   { path: `parts.*.${name}`, value: list, doc },
   { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
@@ -473,6 +507,12 @@ const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
     value: { shape: 'numbers', length: 3, nonzero: true },
     doc: 'Direction into the part, in source axes. Absent: against the mean normal over the mouth.',
   },
+  {
+    path: `parts.*.${name}.#.stopper`,
+    value: { shape: 'map', words: ['yes', 'no'] },
+    doc: 'Its closing piece: how it differs from `stoppers`, or `yes` or `no`. Absent: vents and drains get one, tubes none.',
+  },
+  ...stopperKeys(`parts.*.${name}.#.stopper`, false),
 ];
 
 const partKeys: readonly KeyEntry[] = [
@@ -542,6 +582,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...resinKeys,
   ...defaultKeys,
   ...limitKeys,
+  ...kitStopperKeys,
   ...partKeys,
 ];
 

@@ -1,4 +1,5 @@
 import type { OpeningDecision } from '../openings/opening.ts';
+import type { StopperDecision } from '../openings/stopper.ts';
 import type { Vec3 } from '../vector.ts';
 
 /** Where a node stands in the manifest's text. Offsets are UTF-16; `line` and `column` 1-based. */
@@ -142,6 +143,8 @@ export interface Part {
   /** mm, or null for solid. */
   readonly wall: number | null;
   readonly openings: readonly OpeningDecision[];
+  /** Of the openings that get one, in their order. */
+  readonly stoppers: readonly StopperDecision[];
   readonly resin: string | null;
   /** How many are printed as sculpted, and how many as mirror images. */
   readonly count: number;

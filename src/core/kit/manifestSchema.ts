@@ -52,7 +52,9 @@ function valueSchema(entry: KeyEntry): Schema {
     case 'outline':
       return { type: 'array', minItems: 3, items: tuple({ type: 'number' }, 3) };
     case 'map':
-      return mapSchema(entry.path);
+      return shape.words === undefined
+        ? mapSchema(entry.path)
+        : { anyOf: [{ enum: shape.words }, mapSchema(entry.path)] };
     case 'named':
       return { type: ['object', 'null'], additionalProperties: described(keyEntry(`${entry.path}.*`)) };
     case 'list':

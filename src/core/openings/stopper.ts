@@ -1,4 +1,3 @@
-import type { Vec3 } from '../vector.ts';
 import type { OpeningId, PlacedOpening } from './opening.ts';
 
 /** How an opening is closed after curing, as the builder decided it. Print mm. */
@@ -30,12 +29,4 @@ export interface Stopper {
 export interface NoStopper {
   readonly opening: OpeningId;
   readonly reason: string;
-}
-
-/** A stopper ready to print, and where it stands on the plate of its file. */
-export interface StandingStopper {
-  readonly stopper: Stopper;
-  readonly volumeMm3: number;
-  /** Centre of its foot, print frame of its own file. */
-  readonly at: Vec3;
 }

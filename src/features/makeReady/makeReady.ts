@@ -1,5 +1,6 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
+import { closingCaution } from '../../core/kit/closingCaution.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { failureOf, failureText } from '../../host/failureText.ts';
 import { commandIds } from '../../host/ids.ts';
@@ -106,9 +107,15 @@ async function tellWritten({ written }: ReadyReport): Promise<void> {
     written.length === 1
       ? `${first.part} is ready: ${path.basename(first.file)}, ${first.volume_ml.toFixed(1)} ml, ${first.triangles} triangles.`
       : `${written.length} ready meshes are in ${path.dirname(first.file)}.`;
+  const closed = written.some(({ stoppers }) => stoppers !== null);
+  const stoppers = closed ? [`The stoppers of the openings lie beside. ${closingCaution}`] : [];
   const notes = new Set(written.flatMap((file) => file.notes.map((note) => `${file.part}: ${note}`)));
   const reveal = 'Reveal';
-  if ((await vscode.window.showInformationMessage([message, ...notes].join(' '), reveal)) !== reveal) return;
+  if (
+    (await vscode.window.showInformationMessage([message, ...stoppers, ...notes].join(' '), reveal)) !==
+    reveal
+  )
+    return;
   await vscode.commands.executeCommand('revealInExplorer', vscode.Uri.file(first.file));
 }
 

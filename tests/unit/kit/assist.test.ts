@@ -20,8 +20,11 @@ const labels = (marked: string): string[] => offered(marked).map(({ label }) => 
 
 describe('completion', () => {
   it.each<[string, string[]]>([
-    ['|', ['kit', 'scale', 'machine', 'film', 'resins', 'defaults', 'limits', 'parts']],
-    ['kit: x\nscale: { factor: 1 }\n|', ['machine', 'film', 'resins', 'defaults', 'limits', 'parts']],
+    ['|', ['kit', 'scale', 'machine', 'film', 'resins', 'defaults', 'limits', 'stoppers', 'parts']],
+    [
+      'kit: x\nscale: { factor: 1 }\n|',
+      ['machine', 'film', 'resins', 'defaults', 'limits', 'stoppers', 'parts'],
+    ],
     ['scale:\n  |', ['finished', 'factor', 'from']],
     ['scale:\n  factor: 1\n  |', ['finished', 'from']],
     ['scale: { factor: 1, | }', ['finished', 'from']],
@@ -32,16 +35,26 @@ describe('completion', () => {
     ['parts:\n  torso:\n    wall: |', ['solid']],
     ['defaults: { wall: |', ['solid', '1.5']],
     ['resins:\n  slate: {}\n  bone: {}\nparts:\n  torso:\n    resin: |', ['slate', 'bone']],
-    ['parts:\n  torso:\n    vents:\n      - |', ['at', 'diameter', 'depth', 'toward']],
-    ['parts:\n  torso:\n    vents:\n    - { at: [1, 2, 3], |', ['at', 'diameter', 'depth', 'toward']],
-    ['parts:\n  torso:\n    vents:\n      - at: [1, 2, 3]\n        |', ['at', 'diameter', 'depth', 'toward']],
+    ['parts:\n  torso:\n    vents:\n      - |', ['at', 'diameter', 'depth', 'toward', 'stopper']],
+    [
+      'parts:\n  torso:\n    vents:\n    - { at: [1, 2, 3], |',
+      ['at', 'diameter', 'depth', 'toward', 'stopper'],
+    ],
+    [
+      'parts:\n  torso:\n    vents:\n      - at: [1, 2, 3]\n        |',
+      ['at', 'diameter', 'depth', 'toward', 'stopper'],
+    ],
     [
       'parts:\n  torso:\n    vents: [{ at: [1, 2, 3], diameter: 4 }, { |',
-      ['at', 'diameter', 'depth', 'toward'],
+      ['at', 'diameter', 'depth', 'toward', 'stopper'],
     ],
     ['parts:\n  torso: { file: parts/torso.stl }\n  |', ['coat', 'arm left']],
     ['resins:\n  |', ['a resin']],
     ['limits:\n  pull: |', ['100']],
+    ['stoppers: |', ['yes', 'no']],
+    ['stoppers: { |', ['clearance', 'taper', 'lip']],
+    ['parts: { torso: { tubes: [{ stopper: |', ['yes', 'no']],
+    ['parts:\n  torso:\n    vents:\n      - stopper:\n          |', ['clearance', 'taper', 'lip']],
     ['machine:\n  plate: |', ['[192, 120]']],
     ['kit: x # |', []],
     ['parts:\n  torso:\n    nonsense:\n      |', []],

@@ -21,6 +21,11 @@ describe('the manifest’s JSON schema', () => {
     'parts: { arm: { file: a.stl, wall: 2.5, vents: [{ at: [1, 2, 3], diameter: 4, toward: [0, 0, 1] }] } }',
     'scale: { finished: 1:4, from: { source: 130, subject: 1768 } }',
     'limits: { sealed-layers: 12 }',
+    'stoppers: no',
+    'stoppers: { clearance: 0.2, taper: 0, lip: 1.5 }',
+    'stoppers:',
+    'parts: { arm: { file: a.stl, tubes: [{ at: [1, 2, 3], diameter: 4, stopper: yes }] } }',
+    'parts: { arm: { file: a.stl, vents: [{ at: [1, 2, 3], diameter: 4, stopper: { lip: 3 } }] } }',
   ])('and the parser both accept %s', (yaml) => {
     expect(validate(parse(yaml))).toBe(true);
     const codes = parseManifest(yaml).findings.map(({ code }) => code);
@@ -44,6 +49,11 @@ describe('the manifest’s JSON schema', () => {
     'parts: { arm: { vents: [ ] , drains: [ 3 ] } }',
     'parts: { arm: { show: [[[0, 0, 0], [1, 0, 0]]] } }',
     'scale: { finished: "4" }',
+    'stoppers: none',
+    'stoppers: 0.2',
+    'stoppers: { taper: 31 }',
+    'parts: { arm: { vents: [{ at: [1, 2, 3], diameter: 4, stopper: [1] }] } }',
+    'parts: { arm: { vents: [{ at: [1, 2, 3], diameter: 4, stopper: { gap: 1 } }] } }',
     'scale: { from: { source: 1 } }',
   ])('and the parser both reject %s', (yaml) => {
     expect(validate(parse(yaml))).toBe(false);

@@ -87,6 +87,85 @@ describe('parseManifest on the design’s manifest', () => {
   });
 });
 
+describe('stoppers', () => {
+  const kit = (stoppers: string, openings: string) =>
+    parseManifest(`scale: { factor: 1 }\n${stoppers}\nparts: { arm: { file: a.stl, ${openings} } }\n`);
+  const hole = (more = '') => `[{ at: [1, 2, 3], diameter: 4${more} }]`;
+  const usual = { clearance: 0.15, taper: 2, lip: 0 };
+
+  it.each<[string, string, string, object[]]>([
+    [
+      'vents and drains get one',
+      '',
+      `vents: ${hole()}, drains: ${hole()}`,
+      [
+        { opening: 'vents/0', ...usual },
+        { opening: 'drains/0', ...usual },
+      ],
+    ],
+    ['tubes get none', '', `tubes: ${hole()}`, []],
+    ['a tube that asks gets one', '', `tubes: ${hole(', stopper: yes')}`, [{ opening: 'tubes/0', ...usual }]],
+    [
+      'a tube that tells how gets one',
+      '',
+      `tubes: ${hole(', stopper: { lip: 0 }')}`,
+      [{ opening: 'tubes/0', ...usual }],
+    ],
+    ['one opening is left open', '', `vents: ${hole(', stopper: no')}`, []],
+    ['the kit has none', 'stoppers: no', `vents: ${hole()}`, []],
+    [
+      'the kit has none but one',
+      'stoppers: no',
+      `vents: ${hole(', stopper: yes')}`,
+      [{ opening: 'vents/0', ...usual }],
+    ],
+    [
+      'the kit decides, an opening differs',
+      'stoppers: { clearance: 0.3, lip: 1 }',
+      `vents: ${hole(', stopper: { lip: 2.5 }')}`,
+      [{ opening: 'vents/0', clearance: 0.3, taper: 2, lip: 2.5 }],
+    ],
+  ])('%s', (_, stoppers, openings, expected) => {
+    const { manifest, findings } = kit(stoppers, openings);
+    expect(findings).toEqual([]);
+    expect(manifest!.parts[0]!.stoppers).toEqual(expected);
+  });
+
+  it('assumes a clearance only where a stopper is made', () => {
+    const assumed = (openings: string) =>
+      kit('', openings).manifest!.assumptions.filter(({ key }) => key.startsWith('stoppers.'));
+    expect(assumed(`vents: ${hole()}`).map(({ key, value }) => [key, value])).toEqual([
+      ['stoppers.clearance', 0.15],
+      ['stoppers.taper', 2],
+      ['stoppers.lip', 0],
+    ]);
+    expect(assumed(`tubes: ${hole()}`)).toEqual([]);
+  });
+
+  it.each([
+    ['arm-stoppers', 'stoppers of arm'],
+    ['Arm-Mirrored', 'mirrored copy of arm'],
+    ['arm-mirrored-stoppers', 'stoppers of arm-mirrored'],
+  ])('no other part may be called %s', (name, what) => {
+    const parts = (more: string) =>
+      `scale: { factor: 1 }\nparts: { arm: { file: a.stl, ${more} }, ${name}: { file: b.stl } }\n`;
+    const codes = (text: string) => parseManifest(text).findings.map(({ message }) => message);
+    expect(codes(parts(`mirrored: 1, vents: ${hole()}`))).toEqual([expect.stringContaining(what)]);
+    expect(codes(parts(`vents: ${hole(', stopper: no')}`))).toEqual([]);
+  });
+
+  it('a value out of range is told at its place and the kit’s is used', () => {
+    const { manifest, findings } = kit('', `vents: ${hole(', stopper: { clearance: 9 }')}`);
+    expect(findings.map(({ code, path }) => [code, path.join('.')])).toEqual([
+      ['value-out-of-range', 'parts.arm.vents.0.stopper.clearance'],
+    ]);
+    expect(manifest!.parts[0]!.stoppers).toEqual([{ opening: 'vents/0', ...usual }]);
+    expect(kit('stoppers: maybe', '').findings[0]!.message).toBe(
+      'stoppers must be yes or no or a mapping of keys.',
+    );
+  });
+});
+
 describe('line ends, comments and odd characters', () => {
   it('gives the same values and lines with CRLF, and no finding', () => {
     const text = lamplighter.replaceAll('\n', '\r\n');

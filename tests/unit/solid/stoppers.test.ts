@@ -13,6 +13,7 @@ import type { NoStopper, Stopper, StopperDecision } from '../../../src/core/open
 import { buildSurfaceIndex, type SurfaceIndex } from '../../../src/core/openings/surfaceIndex.ts';
 import { add, cross, dot, norm, normalized, scale, subtract, type Vec3 } from '../../../src/core/vector.ts';
 import { isClosed } from '../../../src/solid/isClosed.ts';
+import { largestCommonPiece } from '../../../src/solid/largestCommonPiece.ts';
 import { makeReady } from '../../../src/solid/makeReady.ts';
 import { openSolid } from '../../../src/solid/openSolid.ts';
 import { separateVertices } from '../../../src/solid/separateVertices.ts';
@@ -276,6 +277,15 @@ describe('a stopper in a curved wall', () => {
     for (const solid of [whole, part, both]) solid.delete();
     expect(stopper.clearanceMm).toBe(clearance);
   });
+});
+
+test('of what a bore has in common with a part, the largest piece is the stopper', () => {
+  const small = shapes.transformed(shapes.box(2), { shift: [0, 0, 8] });
+  for (const part of [shapes.join(shapes.box(6), small), shapes.join(small, shapes.box(6))]) {
+    const piece = largestCommonPiece(kernel, part, shapes.box(20));
+    if ('unclean' in piece) throw new Error(piece.unclean);
+    expect(shapes.volumeOf(piece)).toBeCloseTo(6 ** 3, 4);
+  }
 });
 
 describe('several stoppers', () => {

@@ -1,24 +1,31 @@
 import type { FindingDraft } from '../finding.ts';
-import type { Manifest } from '../manifest.ts';
+import type { Manifest, Part } from '../manifest.ts';
 
-/** A part that bears the name of another's mirrored copy: both ready files would be one. */
+/** A part that bears the name of what is written beside another: both ready files would be one. */
 export function copyNameTaken({ parts }: Manifest): FindingDraft[] {
-  const copies = new Map(
-    parts
-      .filter(({ mirrored }) => mirrored > 0)
-      .map(({ name }) => [`${name}-mirrored`.toLowerCase(), name] as const),
-  );
+  const taken = new Map(parts.flatMap(besides).map(({ name, what }) => [name.toLowerCase(), what]));
   return parts.flatMap(({ name }): FindingDraft[] => {
-    const original = copies.get(name.toLowerCase());
-    if (original === undefined) return [];
+    const what = taken.get(name.toLowerCase());
+    if (what === undefined) return [];
     return [
       {
         code: 'value-out-of-range',
         part: name,
         path: ['parts', name],
         atKey: true,
-        message: `The name ${name} is that of the mirrored copy of ${original}, and their ready files would be one; give this part another name.`,
+        message: `The name ${name} is that of the ${what}, and their ready files would be one; give this part another name.`,
       },
     ];
   });
+}
+
+function besides({ name, mirrored, stoppers }: Part): { readonly name: string; readonly what: string }[] {
+  const copy = { name: `${name}-mirrored`, what: `mirrored copy of ${name}` };
+  const copies = mirrored > 0 ? [copy] : [];
+  if (stoppers.length === 0) return copies;
+  const closing = [name, ...copies.map((one) => one.name)].map((one) => ({
+    name: `${one}-stoppers`,
+    what: `stoppers of ${one}`,
+  }));
+  return [...copies, ...closing];
 }
