@@ -6,6 +6,7 @@ import { registerHover } from './features/hover/hover.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
+import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
@@ -25,6 +26,7 @@ const features = [
   registerOutline,
   registerTurntable,
   registerStlEditor,
+  registerProposeOpenings,
   registerMakeReady,
 ];
 

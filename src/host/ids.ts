@@ -6,6 +6,7 @@ export const commandIds = {
   showStl: 'kitwright.showStl',
   showFlag: 'kitwright.showFlag',
   explainFinding: 'kitwright.explainFinding',
+  proposeOpenings: 'kitwright.proposeOpenings',
   makeReady: 'kitwright.makeReady',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',

@@ -1,3 +1,4 @@
+import { difference } from '../kit/difference.ts';
 import { applyEdits, insertIntoList, removeAt, setValue, type TextEdit } from '../kit/edits.ts';
 import type { ManifestPath } from '../kit/manifest.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
@@ -72,14 +73,4 @@ const added =
 function pathOf(part: string, id: OpeningId): ManifestPath {
   const [list, index] = id.split('/') as [string, string];
   return ['parts', part, list, Number(index)];
-}
-
-/** One edit from one text to the other: all between what both begin and end with. */
-function difference(before: string, after: string): TextEdit {
-  let start = 0;
-  while (start < before.length && before[start] === after[start]) start++;
-  let end = 0;
-  const most = Math.min(before.length, after.length) - start;
-  while (end < most && before[before.length - 1 - end] === after[after.length - 1 - end]) end++;
-  return { start, end: before.length - end, newText: after.slice(start, after.length - end) };
 }

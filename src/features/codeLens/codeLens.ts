@@ -46,6 +46,11 @@ function partLenses(kit: Kit, document: vscode.TextDocument, span: PartSpan): vs
       command: commandIds.openTurntable,
       arguments: [target],
     }),
+    new vscode.CodeLens(range, {
+      title: 'Propose openings',
+      command: commandIds.proposeOpenings,
+      arguments: [target],
+    }),
     new vscode.CodeLens(range, { title: 'Make ready', command: commandIds.makeReady, arguments: [target] }),
   ];
 }

@@ -1,13 +1,15 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
 import { closingCaution } from '../../core/kit/closingCaution.ts';
+import { askForPart } from '../../host/askForPart.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { failureOf, failureText } from '../../host/failureText.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { resolveTarget } from '../../host/kitTarget.ts';
 import type { Services } from '../../host/services.ts';
-import type { EngineProgress, ReadyReport } from '../../protocol/engineApi.ts';
+import { withEngineProgress } from '../../host/withEngineProgress.ts';
+import type { ReadyReport } from '../../protocol/engineApi.ts';
 
 /** Writes ready meshes for one part or for all, with progress, a cancel and the reasons of a refusal. */
 export function registerMakeReady(services: Services): vscode.Disposable {
@@ -16,7 +18,7 @@ export function registerMakeReady(services: Services): vscode.Disposable {
     vscode.commands.registerCommand(commandIds.makeReady, async (argument: unknown) => {
       const target = resolveTarget(services.kits, argument);
       if (target === null) return tellNoKit();
-      const part = target.part ?? (await askForPart(target.kit));
+      const part = target.part ?? (await askForPart(target.kit, 'Make which part ready?'));
       if (part !== undefined) await makeReady(services, target.kit, [part], false);
     }),
   );
@@ -34,11 +36,6 @@ function tellNoKit(): void {
   void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
 }
 
-async function askForPart(kit: Kit): Promise<string | undefined> {
-  const items = kit.parts.map((part) => ({ label: part.name, description: part.file ?? '' }));
-  return (await vscode.window.showQuickPick(items, { title: 'Make which part ready?' }))?.label;
-}
-
 async function makeReady(
   services: Services,
   kit: Kit,
@@ -50,14 +47,13 @@ async function makeReady(
     return;
   }
   const what = parts === null ? 'all parts' : parts.join(', ');
-  const options = {
-    location: vscode.ProgressLocation.Notification,
-    title: `Making ${what} ready`,
-    cancellable: true,
-  };
   try {
-    const report = await vscode.window.withProgress(options, (progress, token) =>
-      callEngine(services, kit, parts, evenWithErrors, progress, token),
+    const report = await withEngineProgress(`Making ${what} ready`, (signal, onProgress) =>
+      services.engine.call(
+        'makeReady',
+        { ...kit.source, parts, out: null, format: 'stl', evenWithErrors, noCache: false },
+        { signal, onProgress },
+      ),
     );
     services.log.info(`Wrote ${report.written.map((file) => file.file).join(', ') || 'nothing'}.`);
     await tell(services, kit, report);
@@ -68,31 +64,6 @@ async function makeReady(
     const showLog = 'Show Log';
     const answer = await vscode.window.showErrorMessage(failureText(failure), showLog);
     if (answer === showLog) services.log.show(true);
-  }
-}
-
-async function callEngine(
-  { engine }: Services,
-  kit: Kit,
-  parts: readonly string[] | null,
-  evenWithErrors: boolean,
-  progress: vscode.Progress<{ message?: string; increment?: number }>,
-  token: vscode.CancellationToken,
-): Promise<ReadyReport> {
-  const controller = new AbortController();
-  const subscription = token.onCancellationRequested(() => controller.abort());
-  const onProgress = (value: EngineProgress) => {
-    if (value.kind !== 'stage') return;
-    progress.report({ message: `${value.part}: ${value.stage} ${Math.round(value.fraction * 100)} %` });
-  };
-  try {
-    return await engine.call(
-      'makeReady',
-      { ...kit.source, parts, out: null, format: 'stl', evenWithErrors, noCache: false },
-      { signal: controller.signal, onProgress },
-    );
-  } finally {
-    subscription.dispose();
   }
 }
 

@@ -18,6 +18,7 @@ export async function run(): Promise<void> {
   await import('./language.ts');
   await import('./turntable.ts');
   await import('./makeReady.ts');
+  await import('./proposeOpenings.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
     runner.on('pass', (test) => record(test, 'passed', null));

@@ -1,0 +1,98 @@
+import * as vscode from 'vscode';
+import { difference } from '../../core/kit/difference.ts';
+import { type ProposalReport, proposalText } from '../../core/propose/proposalReport.ts';
+import { askForPart } from '../../host/askForPart.ts';
+import { failureOf, failureText } from '../../host/failureText.ts';
+import { commandIds } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import { resolveTarget } from '../../host/kitTarget.ts';
+import type { Services } from '../../host/services.ts';
+import { withEngineProgress } from '../../host/withEngineProgress.ts';
+import type { KitProposal } from '../../protocol/engineApi.ts';
+
+/** Vents and drains for a part as one edit of the manifest, which an undo takes back. */
+export function registerProposeOpenings(services: Services): vscode.Disposable {
+  return vscode.commands.registerCommand(commandIds.proposeOpenings, async (argument: unknown) => {
+    const target = resolveTarget(services.kits, argument);
+    if (target === null) {
+      void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
+      return;
+    }
+    const part = target.part ?? (await askForPart(target.kit, 'Propose openings for which part?'));
+    if (part !== undefined) await propose(services, target.kit, part);
+  });
+}
+
+async function propose(services: Services, kit: Kit, part: string): Promise<void> {
+  if (!services.engine.allowed) {
+    void vscode.window.showInformationMessage('This folder is not trusted, so its parts are not read.');
+    return;
+  }
+  const { text, source } = kit;
+  try {
+    const proposal = await withEngineProgress(`Proposing openings for ${part}`, (signal, onProgress) =>
+      services.engine.call(
+        'propose',
+        { ...source, parts: [part], write: false, noCache: false },
+        { signal, onProgress },
+      ),
+    );
+    await answer(services, kit, part, text, proposal);
+  } catch (error) {
+    const failure = failureOf(error);
+    if (failure === null) return;
+    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
+    void vscode.window.showErrorMessage(failureText(failure));
+  }
+}
+
+async function answer(
+  services: Services,
+  kit: Kit,
+  part: string,
+  askedOf: string,
+  { parts, failed, manifestText }: KitProposal,
+): Promise<void> {
+  const report = parts[part];
+  for (const { message } of failed) void vscode.window.showErrorMessage(`${part}: ${message}`);
+  if (report === undefined) {
+    if (failed.length === 0)
+      void vscode.window.showInformationMessage(`${part} is solid: it needs no openings.`);
+    return;
+  }
+  services.log.info(proposalText(part, report));
+  if (kit.text !== askedOf) {
+    void vscode.window.showWarningMessage(
+      'kit.yaml was changed while openings were being proposed, so it was left alone. Propose again.',
+    );
+    return;
+  }
+  if (manifestText !== askedOf) await apply(kit, askedOf, manifestText);
+  await tell(services, part, report);
+}
+
+async function apply(kit: Kit, before: string, after: string): Promise<void> {
+  const document = await vscode.workspace.openTextDocument(kit.uri);
+  const { start, end, newText } = difference(before, after);
+  const edit = new vscode.WorkspaceEdit();
+  edit.replace(kit.uri, new vscode.Range(document.positionAt(start), document.positionAt(end)), newText);
+  await vscode.workspace.applyEdit(edit);
+}
+
+async function tell({ log }: Services, part: string, report: ProposalReport): Promise<void> {
+  const why = 'Show Reasons';
+  if ((await vscode.window.showInformationMessage(summary(part, report), why)) === why) log.show(true);
+}
+
+/** One sentence; the reasons stand in the log. */
+function summary(part: string, { openings, left_out, before, after, unmet }: ProposalReport): string {
+  const changed = openings.filter(({ was, why }) => was === null || why !== 'kept as it is').length;
+  if (changed + left_out.length === 0) {
+    return unmet.length === 0
+      ? `${part}: the openings are good as they are.`
+      : `${part}: no opening cures what is found. ${unmet[0]!.message}`;
+  }
+  const stays =
+    unmet.length === 0 ? '' : ` What stays has another cause: ${unmet.map(({ code }) => code).join(', ')}.`;
+  return `${part}: ${openings.length} openings in kit.yaml, ${before.opening_findings} → ${after.opening_findings} findings about them, suction ${before.worst_suction_n} → ${after.worst_suction_n} N.${stays} Undo takes it back.`;
+}
