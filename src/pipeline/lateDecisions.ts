@@ -1,3 +1,4 @@
+import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -11,11 +12,22 @@ export interface LateDecisions {
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
+  readonly fill: Fill | null;
+  readonly coat: Coat | null;
   readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
   readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
 }
 
-export function lateDecisions({ openings, wall, machine, film, resin, limits }: PartRequest): LateDecisions {
+export function lateDecisions({
+  openings,
+  wall,
+  machine,
+  film,
+  fill,
+  coat,
+  resin,
+  limits,
+}: PartRequest): LateDecisions {
   const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
   const { density, liquidDensity, viscosity } = resin;
   return {
@@ -23,6 +35,8 @@ export function lateDecisions({ openings, wall, machine, film, resin, limits }: 
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },
     film: { peel: film.peel },
+    fill,
+    coat,
     resin: { density, liquidDensity, viscosity },
     limits: { suction: limits.suction, breatheLayers: limits.breatheLayers },
   };

@@ -1,3 +1,4 @@
+import { balanceOf } from '../core/filling/balance.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
@@ -10,6 +11,7 @@ import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openi
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import type { LateDecisions } from './lateDecisions.ts';
+import type { Filling } from './measureFilling.ts';
 import type { LayeredPart } from './measureLayered.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -47,6 +49,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
+  filling: Filling,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -77,7 +80,10 @@ export function measureOpenings(
     },
     context.stage('reckoning loads'),
   );
-  return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads };
+  const { chambers, solidMm3 } = layered.hollow;
+  const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
+  const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
+  return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads, balance };
 }
 
 function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {

@@ -1,3 +1,4 @@
+import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { Vec3 } from '../core/vector.ts';
@@ -19,6 +20,8 @@ export interface PartRequest {
   readonly openings: readonly OpeningDecision[];
   readonly machine: Machine;
   readonly film: Film;
+  readonly fill: Fill | null;
+  readonly coat: Coat | null;
   readonly resin: Resin;
   readonly limits: Limits;
 }

@@ -9,6 +9,7 @@ import { scale } from '../core/vector.ts';
 import { hollowPart } from './hollowPart.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
+import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
 import { boreOf, type MeasuredOpening, measureOpening, measureOpenings } from './measureOpenings.ts';
 import type { PartFileSource } from './partFileSource.ts';
@@ -161,13 +162,32 @@ export function partStages(
       });
     });
 
+  const filling = once((): Promise<Result<Filling>> => {
+    const { fill, coat } = late;
+    return fill === null && coat === null
+      ? Promise.resolve(success({ fills: null, coats: null }))
+      : then(pose(), (inPrint) =>
+          then(
+            cavity(),
+            (hollowed): Result<Filling> =>
+              success(
+                hollowed === null
+                  ? { fills: null, coats: null }
+                  : measureFilling(hollowed, fill, coat, inPrint, factor),
+              ),
+          ),
+        );
+  });
+
   const withOpenings = (
     openings: readonly OpeningDecision[],
     inPrint: Pose,
   ): Promise<Result<NamelessFacts>> =>
     then(layered(), (part) =>
       then(bored(openings, part, keys.layers(inPrint)), (measured) =>
-        success(measureOpenings(part, { ...late, openings }, measured, context)),
+        then(filling(), (put) =>
+          success(measureOpenings(part, { ...late, openings }, measured, put, context)),
+        ),
       ),
     );
 

@@ -24,6 +24,8 @@ export function partRequestOf(
     openings: part.openings,
     machine: manifest.machine,
     film: manifest.film,
+    fill: part.fill,
+    coat: part.coat,
     resin: partResin(manifest, part),
     limits: manifest.limits,
   };

@@ -95,7 +95,7 @@ function strataOf({ layers, loads }: PartFacts, { limits }: Manifest): Strata {
   };
 }
 
-function figuresOf({ mesh, hollow, layers, loads }: PartFacts): PartView['figures'] {
+function figuresOf({ mesh, hollow, layers, loads, balance }: PartFacts): PartView['figures'] {
   const size = mesh.sizeMm.map((value) => value.toFixed(1)).join(' × ');
   const chambers = hollow.chambers.length;
   return [
@@ -112,6 +112,9 @@ function figuresOf({ mesh, hollow, layers, loads }: PartFacts): PartView['figure
       value: `${(loads.liquidMm3 / 1000).toFixed(0)} ml liquid, ${loads.massG.toFixed(0)} g cured`,
     },
     { label: 'Time', value: `${loads.hours.toFixed(1)} h, ${layers.layers} layers` },
+    ...(balance.fills || balance.coats
+      ? [{ label: 'Filled', value: `${balance.total.massG.toFixed(0)} g in all` }]
+      : []),
     { label: 'Peak pull', value: `${loads.peakPullN.toFixed(0)} N at layer ${loads.peakPullLayer}` },
   ];
 }

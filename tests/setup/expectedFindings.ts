@@ -15,6 +15,7 @@ export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> 
     'large-ceiling',
     'area-jump',
     'pull-high',
+    'chamber-filled',
   ],
   head: ['needs-supports', 'chamber-without-opening', 'sealed-cup'],
   cap: ['inside-out', 'value-out-of-range'],

@@ -1,3 +1,4 @@
+import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { Vec3 } from '../vector.ts';
@@ -126,10 +127,28 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     wall: buildWall(values, at('wall')),
     openings,
     stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
+    fill: buildFill(values, name),
+    coat: buildCoat(values, name),
     resin: chooseResin(values, at('resin'), resins),
     count: of<number>('count'),
     mirrored: of<number>('mirrored'),
   };
+}
+
+function buildFill(values: ManifestValues, part: string): Fill | null {
+  const given = <T>(key: string) => values.given<T>(['parts', part, 'fill', key]);
+  const density = given<number>('density');
+  if (density === undefined) return null;
+  const level = values.of<number>(['parts', part, 'fill', 'level'], 'parts.*.fill.level');
+  return { name: given<string>('name') ?? 'a filling', density, level };
+}
+
+function buildCoat(values: ManifestValues, part: string): Coat | null {
+  const given = <T>(key: string) => values.given<T>(['parts', part, 'coat', key]);
+  const density = given<number>('density');
+  const thickness = given<number>('thickness');
+  if (density === undefined || thickness === undefined) return null;
+  return { name: given<string>('name') ?? 'a coat', density, thickness };
 }
 
 function buildWall(values: ManifestValues, path: string[]): number | null {

@@ -1,3 +1,4 @@
+import type { Portion } from '../filling/balance.ts';
 import type { Vec3 } from '../vector.ts';
 import type { Part } from './manifest.ts';
 import type { PartFacts } from './partFacts.ts';
@@ -16,6 +17,7 @@ export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) =
   return {
     mesh: reportMesh(facts),
     hollow: reportHollow(facts, place),
+    balance: reportBalance(facts, part, place),
     layers: reportLayers(facts),
     islands: facts.layers.islands.map(({ layer, areaMm2, at, inside }) => ({
       layer,
@@ -68,6 +70,19 @@ function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['h
       volume_ml: ml(volumeMm3),
       ...place(centroid),
     })),
+  };
+}
+
+function reportBalance({ balance }: PartFacts, { fill, coat }: Part, place: Place): PartReport['balance'] {
+  const { shell, fills, coats, total } = balance;
+  const told = (portions: readonly Portion[]) =>
+    portions.map(({ volumeMm3, massG }) => ({ volume_ml: ml(volumeMm3), mass_g: roundTo(massG, 2) }));
+  return {
+    shell_g: roundTo(shell.massG, 2),
+    fill: fill && fills && { name: fill.name, level: fill.level, chambers: told(fills) },
+    coat: coat && coats && { name: coat.name, thickness_mm: coat.thickness, chambers: told(coats) },
+    total_g: roundTo(total.massG, 2),
+    ...place(total.at),
   };
 }
 

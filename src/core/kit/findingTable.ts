@@ -137,6 +137,11 @@ export const findingTable = {
     title: 'An opening stands closer to a side wall of its chamber than its radius.',
     basis: practice,
   },
+  'chamber-filled': {
+    severity: 'info',
+    title: 'A chamber is to be filled or lined after printing.',
+    basis: 'parts.*.fill and parts.*.coat, the builder’s own densities',
+  },
   'resin-trapped': {
     severity: 'info',
     title: 'Liquid resin stays in a chamber while the part hangs from the plate.',

@@ -35,6 +35,8 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         wall: options.wall,
         openings: [],
         stoppers: [],
+        fill: null,
+        coat: null,
         resin: null,
         count: 1,
         mirrored: 0,

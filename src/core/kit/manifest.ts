@@ -1,3 +1,4 @@
+import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { Vec3 } from '../vector.ts';
@@ -145,6 +146,9 @@ export interface Part {
   readonly openings: readonly OpeningDecision[];
   /** Of the openings that get one, in their order. */
   readonly stoppers: readonly StopperDecision[];
+  /** What its chambers are filled and lined with after printing. */
+  readonly fill: Fill | null;
+  readonly coat: Coat | null;
   readonly resin: string | null;
   /** How many are printed as sculpted, and how many as mirror images. */
   readonly count: number;

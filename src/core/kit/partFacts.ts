@@ -1,3 +1,4 @@
+import type { Balance } from '../filling/balance.ts';
 import type { LayerFigures } from '../layers/layerFigures.ts';
 import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
 import type { OpeningFacts } from '../openings/opening.ts';
@@ -12,6 +13,7 @@ export interface PartFacts {
   readonly openings: readonly OpeningFacts[];
   readonly layers: LayerFigures;
   readonly loads: PartLoads;
+  readonly balance: Balance;
 }
 
 export interface MeshFacts {

@@ -42,6 +42,24 @@ export interface PartReport {
       readonly at_source: Vec3;
     }[];
   };
+  /** Weight of the part as printed and as filled. Null where nothing is put in. */
+  readonly balance: {
+    readonly shell_g: number;
+    readonly fill: {
+      readonly name: string;
+      readonly level: number;
+      readonly chambers: readonly { readonly volume_ml: number; readonly mass_g: number }[];
+    } | null;
+    readonly coat: {
+      readonly name: string;
+      readonly thickness_mm: number;
+      readonly chambers: readonly { readonly volume_ml: number; readonly mass_g: number }[];
+    } | null;
+    readonly total_g: number;
+    /** Centre of mass. */
+    readonly at: Vec3;
+    readonly at_source: Vec3;
+  };
   readonly layers: {
     readonly count: number;
     readonly layer_mm: number;

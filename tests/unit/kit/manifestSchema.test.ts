@@ -69,7 +69,13 @@ describe('the manifest’s JSON schema', () => {
 
 describe('the key table', () => {
   it('names a basis for every default that assumes something', () => {
-    const neutral = ['parts.*.turn', 'parts.*.raise', 'parts.*.count', 'parts.*.mirrored'];
+    const neutral = [
+      'parts.*.turn',
+      'parts.*.raise',
+      'parts.*.count',
+      'parts.*.mirrored',
+      'parts.*.fill.level',
+    ];
     for (const { path, fallback, basis } of keyTable) {
       expect(basis !== undefined, path).toBe(fallback !== undefined && !neutral.includes(path));
     }

@@ -66,6 +66,12 @@ export function soundFacts(): PartFacts {
       specksLeftOut: 0,
       ceilings: [],
     },
+    balance: {
+      shell: { massG: 20, at: [0, 0, 1] },
+      fills: null,
+      coats: null,
+      total: { massG: 20, at: [0, 0, 1] },
+    },
     loads: {
       cups: [cup({})],
       areaMm2: new Float64Array(layers).fill(390),

@@ -32,6 +32,8 @@ parts:
     file: parts/globe.stl
     turn: [10, 20, 30]
     raise: 3
+    fill: { name: sand, density: 1.6, level: 0.4 }
+    coat: { name: varnish, density: 1.1, thickness: 0.2 }
     vents:
       - { at: [1, 0.5, -8], diameter: 3, depth: 3 }
       - { at: [-6, 0, -5.3], diameter: 2, toward: [1, 0, 0.9] }
@@ -113,6 +115,12 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'machine.exposure.baseLayers': [6, late],
   'machine.exposure.normal': [2.6, late],
   'film.peel': [77, late],
+  'fill.name': ['plaster', late],
+  'fill.density': [1.7, late],
+  'fill.level': [0.5, late],
+  'coat.name': ['shellac', late],
+  'coat.density': [1.2, late],
+  'coat.thickness': [0.3, late],
   'resin.name': ['chalk', []],
   'resin.density': [1.13, late],
   'resin.liquidDensity': [1.05, late],

@@ -1,5 +1,6 @@
 import type { FindingDraft } from '../finding.ts';
 import { areaJump } from './areaJump.ts';
+import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, tooThinToHollow } from './hollowing.ts';
@@ -25,6 +26,7 @@ const rules: readonly PartRule[] = [
   chamberWithoutOpening,
   singleOpening,
   resinTrapped,
+  chamberFilled,
   sealedCup,
   breathesLate,
   needsSupports,
