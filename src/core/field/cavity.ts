@@ -1,5 +1,6 @@
 import type { Mesh } from '../mesh/mesh.ts';
 import type { Vec3 } from '../vector.ts';
+import type { ThinSpot } from './contourField.ts';
 
 /** One connected hollow. Scaled-source frame, mm. */
 export interface Chamber {
@@ -8,7 +9,7 @@ export interface Chamber {
 }
 
 /**
- * The hollow of a part: everything deeper than the wall. In the frame of the mesh it was made from.
+ * The hollow of a part: everything deeper than the wall and outside the regions kept solid. In the frame of the mesh it was made from.
  * `mesh` is closed and oriented as a solid of its own (outward); appended to the part it is reversed.
  */
 export interface Cavity {
@@ -20,8 +21,10 @@ export interface Cavity {
   readonly leftSolid: readonly Chamber[];
   /** Greatest depth found anywhere in the part, mm: what the wall would have to be under. */
   readonly deepestMm: number;
-  /** Thinnest wall measured from the cavity's surface to the outer surface, mm; null when there is no chamber. */
-  readonly thinnestWallMm: number | null;
+  /** Thinnest wall measured from the cavity's surface to the outer surface; null when there is no chamber. */
+  readonly thinnest: ThinSpot | null;
+  /** About how much each kept region has kept from being hollow, mm³, in the order asked; shared ground goes to the nearest. */
+  readonly keptMm3: readonly number[];
   /** Spacing of the field, mm. */
   readonly spacingMm: number;
 }

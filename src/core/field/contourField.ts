@@ -1,4 +1,5 @@
 import { type Interrupter, portion } from '../interrupter.ts';
+import type { Vec3 } from '../vector.ts';
 import { cellPatches } from './cellPatches.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
 import type { DepthField } from './depthField.ts';
@@ -24,19 +25,27 @@ export interface Contour {
   readonly triangles: Uint32Array;
   /** Per facet the lattice node on its deep side: slot index, or slots' nodes + brick for a uniform brick. */
   readonly deepNode: Int32Array;
-  /** Least depth measured on the surface, at vertices and half way between, mm. */
-  readonly leastDepth: number;
+  /** Thinnest wall measured, at vertices and half way between; null where there is no surface. */
+  readonly thinnest: ThinSpot | null;
+}
+
+/** A place on the cavity's surface, and how far the surface of the part is from there, mm. */
+export interface ThinSpot {
+  readonly wallMm: number;
+  readonly at: Vec3;
 }
 
 /**
  * The surface where the depth equals the field's level, by dual contouring: a vertex per sheet per
  * cell, placed on the level and in the creases, and a quad per crossed lattice edge. Manifold by
- * construction (`readFieldCells`). Ju, Losasso, Schaefer & Warren 2002; Nielson 2004.
+ * construction (`readFieldCells`). Ju, Losasso, Schaefer & Warren 2002; Nielson 2004. `wallProbe` measures
+ * to the part's own surface, where `probe` may know of regions kept solid too.
  */
 export function contourField(
   field: DepthField,
   cells: FieldCells,
   probe: DepthProbe,
+  wallProbe: DepthProbe,
   interrupter: Interrupter,
 ): Contour {
   const crossings = findCrossings(field, cells, probe, portion(interrupter, 0, 0.5));
@@ -46,7 +55,7 @@ export function contourField(
   const deepNode = new Int32Array(2 * crossings.count);
   const quad = new Uint32Array(4);
   const found = closestPointScratch();
-  let leastDepth = field.level - vertices.mostChordMm;
+  let thinnest = firstThinSpot(field.level, vertices);
   let filled = 0;
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(0.85 + (0.15 * slot) / field.brickOf.length);
@@ -63,8 +72,13 @@ export function contourField(
       for (let axis = 0; axis < 3; axis++) {
         if (((mask >> axis) & 1) === 0) continue;
         readQuad(field, cells, vertices, i, j, k, axis, deepHere, quad);
-        const depth = splitQuad(probe, field.level, leastDepth, vertices, quad, triangles, 3 * filled, found);
-        if (depth < leastDepth) leastDepth = depth;
+        const least = thinnest?.wallMm ?? Infinity;
+        const depth = splitQuad(probe, field.level, least, vertices, quad, triangles, 3 * filled, found);
+        if (depth < least) {
+          const from = triangles[3 * filled]!;
+          const spot = spotBetween(wallProbe, vertices, from, triangles[3 * filled + 2]!, quad, found);
+          if (spot.wallMm < least) thinnest = spot;
+        }
         const deep = deepHere
           ? node
           : elementOf(field, axis === 0 ? i + 1 : i, axis === 1 ? j + 1 : j, axis === 2 ? k + 1 : k);
@@ -77,8 +91,16 @@ export function contourField(
     vertices,
     triangles: triangles.subarray(0, 3 * filled),
     deepNode: deepNode.subarray(0, filled),
-    leastDepth,
+    thinnest,
   };
+}
+
+/** What is known before anything is measured: vertices lie on the level less the chord they were moved by. */
+function firstThinSpot(level: number, vertices: SheetVertices): ThinSpot | null {
+  if (vertices.flatness.length === 0) return null;
+  const { positions: p, mostChordMm, mostChordVertex } = vertices;
+  const o = 3 * Math.max(0, mostChordVertex);
+  return { wallMm: level - mostChordMm, at: [p[o]!, p[o + 1]!, p[o + 2]!] };
 }
 
 /** Slot index of a node, or the number that stands for its whole uniform brick. */
@@ -231,6 +253,20 @@ function sagBetween({ positions: p, normals: n }: SheetVertices, a: number, b: n
   for (let axis = 0; axis < 3; axis++)
     sum += (n[3 * b + axis]! - n[3 * a + axis]!) * (p[3 * b + axis]! - p[3 * a + axis]!);
   return sum / 8;
+}
+
+/** Wall half way between two vertices of a quad. */
+function spotBetween(
+  wallProbe: DepthProbe,
+  { positions, facet }: SheetVertices,
+  a: number,
+  b: number,
+  quad: Uint32Array,
+  found: ClosestPoint,
+): ThinSpot {
+  const wallMm = depthBetween(wallProbe, positions, a, b, facet, quad, found);
+  const [x, y, z] = wallProbe.query;
+  return { wallMm, at: [x!, y!, z!] };
 }
 
 /** Depth half way between two vertices of a quad. */

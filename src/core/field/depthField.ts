@@ -2,6 +2,7 @@ import type { Interrupter } from '../interrupter.ts';
 import { type BrickMeasurer, brickSide, type FieldSurface, SHALLOW } from './fieldKernel.ts';
 import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
 import type { SliceRequest } from './hollowSlice.ts';
+import { type BrickKeeper, bricksAtKept, keepBrick } from './keepBrick.ts';
 import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /**
@@ -24,17 +25,22 @@ export interface DepthField {
   readonly deepBrick: Uint8Array;
   /** Depth by node of the slots: measured where `facet` is ≥ 0, else right only in its side of the level. */
   readonly depth: Float32Array;
-  /** Closest facet of the nodes within a spacing of the level, as the probe names it; −1 elsewhere. */
+  /**
+   * Closest facet of the nodes within a spacing of the level, as the probe names it; the number after
+   * the last facet where only a region kept solid is near; −1 elsewhere.
+   */
   readonly facet: Int32Array;
 }
 
 /**
  * Builds the field of some layers of bricks, and of the layer before and after them. A brick without
- * any node near the level is uniform. Null when more than `maxNodes` would be kept.
+ * any node near the level is uniform. What the keeper keeps solid is shallow, and counted in its own
+ * layers. Null when more than `maxNodes` would be kept.
  */
 export function buildDepthField(
   surface: FieldSurface,
   measurer: BrickMeasurer,
+  keeper: BrickKeeper,
   { layerFrom, layerTo, maxNodes }: Pick<SliceRequest, 'layerFrom' | 'layerTo' | 'maxNodes'>,
   interrupter: Interrupter,
 ): DepthField | null {
@@ -43,21 +49,29 @@ export function buildDepthField(
   const from = nx * ny * Math.max(0, layerFrom - 1);
   const to = nx * ny * Math.min(nz, layerTo + 1);
   // Pages that are never written cost nothing.
-  const most = Math.min(maxNodes, BRICK_NODES * sampledBricks(samples, lattice, from, to, reachMm));
+  const atSurface = sampledBricks(samples, lattice, from, to, reachMm) + bricksAtKept(keeper, from, to);
+  const most = Math.min(maxNodes, BRICK_NODES * atSurface);
   const depth = new Float32Array(most + BRICK_NODES);
   const facet = new Int32Array(most + BRICK_NODES);
   const deepBrick = new Uint8Array(nx * ny * nz);
   const slotOf = new Int32Array(nx * ny * nz).fill(-1);
   const kept: number[] = [];
+  const isKeeping = keeper.regions.length > 0;
   for (let brick = from; brick < to; brick++) {
     if ((brick & 63) === 0) interrupter((brick - from) / (to - from));
-    const side = measurer.measureBrick(brick);
+    const measured = measurer.measureBrick(brick);
+    const at = kept.length * BRICK_NODES;
+    const isFull = at + BRICK_NODES > maxNodes;
+    if (measured === brickSide.passes) {
+      if (isFull) return null;
+      depth.set(measurer.depth, at);
+      facet.set(measurer.facet, at);
+    }
+    const isOwn = brick >= nx * ny * layerFrom && brick < nx * ny * layerTo;
+    const side = isKeeping ? keepBrick(keeper, brick, measured, depth, facet, at, isOwn) : measured;
     if (side === brickSide.deep) deepBrick[brick] = 1;
     if (side !== brickSide.passes) continue;
-    const at = kept.length * BRICK_NODES;
-    if (at + BRICK_NODES > maxNodes) return null;
-    depth.set(measurer.depth, at);
-    facet.set(measurer.facet, at);
+    if (isFull) return null;
     slotOf[brick] = kept.length;
     kept.push(brick);
   }

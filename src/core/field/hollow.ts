@@ -7,10 +7,13 @@ import type { FieldKernel } from './fieldKernel.ts';
 import { BRICK, type FieldLattice } from './fieldLattice.ts';
 import { type HollowSlice, hollowSlice, type SliceRequest } from './hollowSlice.ts';
 import { joinSlices } from './joinSlices.ts';
+import type { KeptRegion } from './keptRegion.ts';
 import { typescriptKernel } from './typescriptKernel.ts';
 
 export interface HollowOptions {
   readonly wallMm: number;
+  /** Regions that stay solid whatever their depth; none when absent. */
+  readonly kept?: readonly KeptRegion[];
   /** Hollows smaller than this stay solid. */
   readonly leastChamberMm3: number;
   /** Lattice nodes kept at most, about 14 bytes each; the field is coarsened to fit. */
@@ -32,7 +35,7 @@ const LAYERS_PER_SLICE = 18;
 
 /**
  * Hollows a part: the cavity is everything deeper than the wall, by true distance to the nearest
- * surface (sculpted voids included, so that a wall stands round them too).
+ * surface (sculpted voids included, so that a wall stands round them too), less the regions kept.
  *
  * `mesh` must be closed, outward and free of facets inside its own solid, in mm. Inside means
  * winding ≥ 1. Fails `option-invalid` for a wall that is no positive number and `grid-too-large`
@@ -67,7 +70,7 @@ export function hollow(
  */
 export function* hollowSteps(
   mesh: Mesh,
-  { wallMm, leastChamberMm3, maxNodes, byTree = false, slices: sliceCount }: HollowOptions,
+  { wallMm, kept = [], leastChamberMm3, maxNodes, byTree = false, slices: sliceCount }: HollowOptions,
   interrupter: Interrupter,
 ): Generator<SliceRequest[], Result<Cavity>, (HollowSlice | null)[]> {
   if (!(wallMm > 0 && Number.isFinite(wallMm))) {
@@ -79,7 +82,7 @@ export function* hollowSteps(
   for (let spacing = finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
-    const whole = { mesh, lattice, wallMm, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };
+    const whole = { mesh, lattice, wallMm, kept, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };
     const slices = yield sliceRequests(whole, sliceCount ?? usualSlices(lattice));
     if (!areWithin(slices, maxNodes)) continue;
     const joined = joinSlices(mesh, lattice, slices, leastChamberMm3, interrupter);

@@ -3,11 +3,15 @@ import type { Mesh } from '../mesh/mesh.ts';
 import type { RayGrid } from '../rays/rayGrid.ts';
 import { cellPatches } from './cellPatches.ts';
 import { chambersOf } from './chambersOf.ts';
-import { type Contour, contourField, elementOf } from './contourField.ts';
+import { type Contour, contourField, elementOf, type ThinSpot } from './contourField.ts';
 import { buildDepthField, type DepthField, nodeIsDeep } from './depthField.ts';
+import type { DepthProbe } from './depthProbe.ts';
 import { type FieldCells, firstNode, nodesWithin, readFieldCells } from './fieldCells.ts';
 import type { BrickMeasurer, FieldKernel, FieldSurface } from './fieldKernel.ts';
 import { BRICK, BRICK_NODES, type FieldLattice } from './fieldLattice.ts';
+import type { BrickKeeper } from './keepBrick.ts';
+import { keepingProbe } from './keepingProbe.ts';
+import type { KeptRegion } from './keptRegion.ts';
 import type { SheetVertices } from './sheetVertices.ts';
 import { sliceSurface } from './sliceSurface.ts';
 import type { SurfaceSamples } from './surfaceSamples.ts';
@@ -18,6 +22,8 @@ export interface SliceRequest {
   readonly mesh: Mesh;
   readonly lattice: FieldLattice;
   readonly wallMm: number;
+  /** Stay solid whatever their depth. */
+  readonly kept: readonly KeptRegion[];
   readonly layerFrom: number;
   readonly layerTo: number;
   readonly maxNodes: number;
@@ -43,8 +49,9 @@ export interface HollowSlice {
   /** Chamber by node of the slice's first plane, and of the next slice's: −1 where shallow. */
   readonly firstPlane: Int32Array;
   readonly nextPlane: Int32Array;
-  /** Least depth measured on the surface, mm. */
-  readonly leastDepth: number;
+  readonly thinnest: ThinSpot | null;
+  /** What each kept region has kept from being hollow in the slice's own layers, mm³. */
+  readonly keptMm3: Float64Array;
   /** Samples and rays of the slice's own layers. */
   readonly samples: SurfaceSamples;
   readonly grid: RayGrid;
@@ -71,10 +78,17 @@ function measureSlice(
   measurer: BrickMeasurer,
   interrupter: Interrupter,
 ): HollowSlice | null {
-  const field = buildDepthField(surface, measurer, request, portion(interrupter, 0, 0.5));
+  const keeper = keeperOf(request);
+  const field = buildDepthField(surface, measurer, keeper, request, portion(interrupter, 0, 0.5));
   if (field === null) return null;
   const cells = readFieldCells(field, portion(interrupter, 0.5, 0.55));
-  const contour = contourField(field, cells, measurer.probe, portion(interrupter, 0.55, 0.95));
+  const contour = contourField(
+    field,
+    cells,
+    probeOf(measurer, keeper, keeper.regions),
+    probeOf(measurer, keeper, []),
+    portion(interrupter, 0.55, 0.95),
+  );
   const { vertices } = contour;
   const roots = numberedRoots(chambersOf(field, cells, portion(interrupter, 0.95, 1)));
   const firstPlane = chambersOfPlane(field, field.layerFrom, roots);
@@ -92,11 +106,24 @@ function measureSlice(
     sums,
     firstPlane,
     nextPlane,
-    leastDepth: contour.leastDepth,
+    thinnest: contour.thinnest,
+    keptMm3: keeper.keptMm3,
     samples: ownSamples(surface.samples, surface.lattice, field),
     grid: surface.grid,
   };
 }
+
+function keeperOf({ mesh, lattice, wallMm, kept }: SliceRequest): BrickKeeper {
+  const noFacet = mesh.triangles.length / 3;
+  return { regions: kept, lattice, level: wallMm, noFacet, keptMm3: new Float64Array(kept.length) };
+}
+
+/** A probe that knows of these regions, and of the facet that stands for none. */
+const probeOf = (
+  { probe }: BrickMeasurer,
+  { regions: kept, level, noFacet }: BrickKeeper,
+  regions: readonly KeptRegion[],
+): DepthProbe => (kept.length === 0 ? probe : keepingProbe(probe, regions, level, noFacet));
 
 /** Names a vertex where slices meet by its cell's place in the plane and its sheet. */
 const seamKey = ({ lattice }: DepthField, i: number, j: number, patch: number): number =>

@@ -2,6 +2,7 @@ import { type Interrupter, portion } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import type { Cavity, Chamber } from './cavity.ts';
+import type { ThinSpot } from './contourField.ts';
 import { deepestDepth } from './deepestPoint.ts';
 import type { FieldLattice } from './fieldLattice.ts';
 import type { HollowSlice } from './hollowSlice.ts';
@@ -44,9 +45,24 @@ export function joinSlices(
     chambers: kept.map((n) => chambers[n]!),
     leftSolid: left.map((n) => chambers[n]!),
     deepestMm: deepestOf(mesh, lattice, slices, portion(interrupter, 0.2, 1)),
-    thinnestWallMm: kept.length > 0 ? Math.min(...slices.map(({ leastDepth }) => leastDepth)) : null,
+    thinnest: kept.length > 0 ? thinnestOf(slices) : null,
+    keptMm3: sumKept(slices),
     spacingMm: lattice.spacing,
   };
+}
+
+function thinnestOf(slices: readonly HollowSlice[]): ThinSpot | null {
+  return slices.reduce<ThinSpot | null>(
+    (least, { thinnest }) =>
+      thinnest !== null && (least === null || thinnest.wallMm < least.wallMm) ? thinnest : least,
+    null,
+  );
+}
+
+function sumKept(slices: readonly HollowSlice[]): number[] {
+  return Array.from(slices[0]!.keptMm3, (_, region) =>
+    slices.reduce((sum, { keptMm3 }) => sum + keptMm3[region]!, 0),
+  );
 }
 
 /** One mesh of all slices: what a slice borrows are the vertices that the slice before lends. */

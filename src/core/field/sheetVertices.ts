@@ -37,8 +37,9 @@ export interface SheetVertices {
   readonly facet: Int32Array;
   /** Vertices of the plane of cells before the field's own: they come first, and are the neighbour's. */
   readonly borrowed: number;
-  /** How far vertices were moved towards the shallow side at most, mm. */
+  /** How far vertices were moved towards the shallow side at most, mm, and the first moved so far (−1: none). */
   mostChordMm: number;
+  mostChordVertex: number;
 }
 
 /** Working memory for one cell. */
@@ -75,6 +76,7 @@ export function placeSheetVertices(
     facet: new Int32Array(count),
     borrowed,
     mostChordMm: 0,
+    mostChordVertex: -1,
   };
   const found = closestPointScratch();
   const scratch: CellScratch = {
@@ -105,7 +107,10 @@ export function placeSheetVertices(
         placeVertex(field, probe, i, j, k, patches[12]! === 1, scratch, found);
         const vertex = first[cell]! + patch;
         const chord = flattenChord(scratch);
-        if (chord > vertices.mostChordMm) vertices.mostChordMm = chord;
+        if (chord > vertices.mostChordMm) {
+          vertices.mostChordMm = chord;
+          vertices.mostChordVertex = vertex;
+        }
         for (let axis = 0; axis < 3; axis++) {
           vertices.positions[3 * vertex + axis] = scratch.point[axis]!;
           vertices.normals[3 * vertex + axis] = scratch.normal[axis]!;
