@@ -19,7 +19,16 @@ export function hollowFacts(
     wallMm: request.wall,
     chambers: cavity?.chambers.map((chamber, index) => ({ ...inPrint(chamber), ...reach[index]! })) ?? [],
     leftSolid: cavity?.leftSolid.map(inPrint) ?? [],
-    thinnestWallMm: cavity?.thinnestWallMm ?? null,
+    thinnest:
+      cavity === null || cavity.thinnest === null
+        ? null
+        : { ...cavity.thinnest, at: applyAffine(toPrint, cavity.thinnest.at) },
+    kept:
+      cavity?.keptMm3.map((volumeMm3, at) => ({
+        index: request.keepSolid[at]!.index,
+        volumeMm3,
+        centroid: applyAffine(pose.frame, request.keepSolid[at]!.at),
+      })) ?? [],
     deepestMm: cavity?.deepestMm ?? null,
     solidMm3,
   };

@@ -1,3 +1,4 @@
+import { keptRegions } from './keptRegions.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -19,7 +20,7 @@ export interface PartKeys {
 export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const { factor, turn, raise, wall, limits, machine } = request;
   const mesh = stageKey('mesh', [fileHash, limits.triangles]);
-  const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber]);
+  const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
   const pose = stageKey('pose', [mesh, factor, turn, raise]);
   const layers = ({ mass }: Pose): string =>
     stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);

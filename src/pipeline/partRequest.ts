@@ -1,5 +1,5 @@
 import type { Coat, Fill } from '../core/filling/filling.ts';
-import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
+import type { Film, KeepSolid, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { Vec3 } from '../core/vector.ts';
 
@@ -17,6 +17,7 @@ export interface PartRequest {
   readonly raise: number;
   /** mm; null = solid. */
   readonly wall: number | null;
+  readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
   readonly machine: Machine;
   readonly film: Film;

@@ -7,6 +7,7 @@ import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { scale } from '../core/vector.ts';
 import { hollowPart } from './hollowPart.ts';
+import { keptRegions } from './keptRegions.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
@@ -56,7 +57,7 @@ export function partStages(
   store: StageStore,
   context: StageContext,
 ): PartStages {
-  const { factor, wall, limits, machine } = request;
+  const { factor, wall, keepSolid, limits, machine } = request;
   const { triangles, leastChamber } = limits;
   const keys = partKeys(request, file.hash);
 
@@ -84,7 +85,12 @@ export function partStages(
           linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor],
           shift: [0, 0, 0],
         });
-        const options = { wallMm: wall, leastChamberMm3: leastChamber * 1000, maxNodes: maxFieldNodes };
+        const options = {
+          wallMm: wall,
+          kept: keptRegions(request),
+          leastChamberMm3: leastChamber * 1000,
+          maxNodes: maxFieldNodes,
+        };
         return hollowPart(sized, options, context.hands, context.stage('hollowing'));
       });
     }),
@@ -98,7 +104,7 @@ export function partStages(
             posedMeshes(store, keys.posed, request, mesh.clean, hollowed?.mesh ?? null, posing),
             (meshes): Result<PosedPart> =>
               success({
-                request: { factor, wall },
+                request: { factor, wall, keepSolid },
                 prepared: mesh,
                 pose: inPrint,
                 posed: meshes,

@@ -6,7 +6,7 @@ import type { PreparedMesh } from './prepareMesh.ts';
 
 /** A part as posed: its meshes in the print frame, the cavity's facts in source axes at finished size. */
 export interface PosedPart {
-  readonly request: Pick<PartRequest, 'factor' | 'wall'>;
+  readonly request: Pick<PartRequest, 'factor' | 'wall' | 'keepSolid'>;
   readonly prepared: PreparedMesh;
   readonly pose: Pose;
   readonly posed: PosedMeshes;

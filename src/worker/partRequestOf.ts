@@ -21,6 +21,7 @@ export function partRequestOf(
     turn: part.turn,
     raise: part.raise,
     wall: part.wall,
+    keepSolid: part.keepSolid,
     openings: part.openings,
     machine: manifest.machine,
     film: manifest.film,

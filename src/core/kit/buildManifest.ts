@@ -3,7 +3,7 @@ import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/openin
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
-import type { Film, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
+import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
 import { ManifestValues } from './manifestValues.ts';
 
 /** Makes the manifest from its usable values, every gap filled from the key table. */
@@ -125,6 +125,7 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
     wall: buildWall(values, at('wall')),
+    keepSolid: buildKeepSolid(values, at('keep-solid')),
     openings,
     stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
     fill: buildFill(values, name),
@@ -154,6 +155,18 @@ function buildCoat(values: ManifestValues, part: string): Coat | null {
 function buildWall(values: ManifestValues, path: string[]): number | null {
   const wall = values.given<number | 'solid'>(path) ?? values.of<number | 'solid'>(['defaults', 'wall']);
   return wall === 'solid' ? null : wall;
+}
+
+/** Entries that name no one region are findings and left out. */
+function buildKeepSolid(values: ManifestValues, list: string[]): KeepSolid[] {
+  const regions: KeepSolid[] = [];
+  for (let index = 0; index < values.length(list); index++) {
+    const at = values.given<Vec3>([...list, index, 'at']);
+    const radius = values.given<number>([...list, index, 'radius']) ?? null;
+    const size = values.given<Vec3>([...list, index, 'size']) ?? null;
+    if (at !== undefined && (radius === null) !== (size === null)) regions.push({ index, at, radius, size });
+  }
+  return regions;
 }
 
 /** The part's resin, else the kit's default, else the only one there is. */

@@ -59,13 +59,18 @@ function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['h
     wall_mm: hollow.wallMm,
     solid_ml: ml(hollow.solidMm3),
     resin_ml: ml(hollow.resinMm3),
-    thinnest_wall_mm: hollow.thinnestWallMm === null ? null : roundTo(hollow.thinnestWallMm, 3),
+    thinnest_wall_mm: hollow.thinnest === null ? null : roundTo(hollow.thinnest.wallMm, 3),
+    thinnest:
+      hollow.thinnest === null
+        ? null
+        : { wall_mm: roundTo(hollow.thinnest.wallMm, 3), ...place(hollow.thinnest.at) },
     chambers: hollow.chambers.map(({ volumeMm3, centroid }, index) => ({
       volume_ml: ml(volumeMm3),
       openings: loads.chamberOpenings[index] ?? [],
       trapped_ml: ml(loads.trappedMm3[index] ?? 0),
       ...place(centroid),
     })),
+    kept: hollow.kept.map(({ volumeMm3, centroid }) => ({ volume_ml: ml(volumeMm3), ...place(centroid) })),
     left_solid: hollow.leftSolid.map(({ volumeMm3, centroid }) => ({
       volume_ml: ml(volumeMm3),
       ...place(centroid),

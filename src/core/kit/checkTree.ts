@@ -42,15 +42,17 @@ export function checkTree(root: Tree): CheckedTree {
     if (absent && typeof path.at(-1) !== 'number') return;
     if (shape === 'map') {
       const words = entry.value.words ?? [];
-      if (tree.kind === 'map') checkMap(tree, path, entry.path);
-      else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
+      if (tree.kind === 'map') {
+        checkMap(tree, path, entry.path);
+        if (entry.value.oneOf !== undefined) checkOneOf(tree, path, entry.value.oneOf);
+      } else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
       else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
       else checkNames(tree, path);
     } else if (shape === 'list') {
       if (tree.kind !== 'list') sayWrongKind(path, 'a list');
-      else checkList(tree.items, path);
+      else checkList(tree.items, path, entry.value.most);
     } else record(checkValue(tree, entry), path, entry);
   }
 
@@ -91,6 +93,14 @@ export function checkTree(root: Tree): CheckedTree {
     }
   }
 
+  function checkOneOf(tree: Tree, path: ManifestPath, oneOf: readonly string[]): void {
+    if (tree.kind !== 'map') return;
+    const given = oneOf.filter((name) => !isAbsent(tree.entries.get(name)?.value));
+    if (given.length === 1) return;
+    const what = given.length === 0 ? `needs ${oneOf.join(' or ')}` : `has ${given.join(' and ')}; keep one`;
+    say('value-out-of-range', path, `${formatPath(path)} ${what}.`);
+  }
+
   function sayUnknown(path: ManifestPath, nearest: string | null): void {
     const advice = nearest === null ? 'it has no effect' : `did you mean ${nearest}?`;
     const message = `${formatPath(path)} is not a key Kitwright knows; ${advice}`;
@@ -115,9 +125,14 @@ export function checkTree(root: Tree): CheckedTree {
     }
   }
 
-  function checkList(items: readonly Tree[], path: ManifestPath): void {
-    lengths.set(pathKey(path), items.length);
-    for (const [index, item] of items.entries()) {
+  function checkList(items: readonly Tree[], path: ManifestPath, most = Infinity): void {
+    const length = Math.min(items.length, most);
+    lengths.set(pathKey(path), length);
+    if (items.length > most) {
+      const message = `${formatPath(path)} has ${items.length} entries; no more than the first ${most} are taken.`;
+      say('value-out-of-range', path, message, { measured: items.length, limit: most });
+    }
+    for (const [index, item] of items.slice(0, length).entries()) {
       const inner = [...path, index];
       checkNode(item, inner, entryAt(inner)!);
     }

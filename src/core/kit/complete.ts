@@ -50,7 +50,6 @@ const rootEntry: KeyEntry = { path: '', value: { shape: 'map' }, doc: '' };
 const blank = (index: number, text: string): string => `\${${index}:${text}}`;
 
 const pointTemplate = `[${blank(1, 'x')}, ${blank(2, 'y')}, ${blank(3, 'z')}]`;
-const openingTemplate = `{ at: ${pointTemplate}, diameter: ${blank(4, '6')} }`;
 
 /** Keys already written in the mapping being typed. Which entry of a list that is, is not known. */
 function writtenAt(root: Tree | null, path: ManifestPath): readonly string[] {
@@ -72,7 +71,7 @@ function keyOffers(
     case 'named':
       return entry.path === 'parts' ? partOffers(files, root, flow) : [resinTemplate];
     case 'list':
-      return isOpenings(entry) && !flow ? [offerOpening(`- ${openingTemplate}`)] : [];
+      return flow ? [] : (listTemplates(entry)?.items.map(dashed) ?? []);
     default:
       return [];
   }
@@ -94,8 +93,9 @@ function valueSnippet(entry: KeyEntry, flow: boolean): string {
   if (value.shape === 'map' && value.words !== undefined) return ' $1';
   if (value.shape === 'map' || value.shape === 'named') return flow ? ' { $1 }' : '\n  $0';
   if (value.shape === 'list') {
-    if (!isOpenings(entry)) return ' [$1]';
-    return flow ? ` [${openingTemplate}]` : `\n  - ${openingTemplate}`;
+    const [template] = listTemplates(entry)?.items ?? [];
+    if (template === undefined) return ' [$1]';
+    return flow ? ` [${template.snippet}]` : `\n  - ${template.snippet}`;
   }
   if (fallback !== undefined) return ` ${blank(1, literal(renderFlow(fallback)))}`;
   return value.shape === 'numbers' ? ` ${pointTemplate}` : ' $1';
@@ -127,16 +127,32 @@ const resinTemplate: Offer = {
   documentation: 'A resin with its cured density, its viscosity, and what is in the bottles.',
 };
 
-function offerOpening(snippet: string): Offer {
-  return {
-    label: 'an opening',
+const openingOffer: Offer = {
+  label: 'an opening',
+  kind: 'template',
+  snippet: `{ at: ${pointTemplate}, diameter: ${blank(4, '6')} }`,
+  detail: 'at: source units, diameter: mm',
+  documentation:
+    'A round opening: the centre of its mouth in the STL’s own coordinates, its diameter in print.',
+};
+
+const keptOffers: readonly Offer[] = [
+  {
+    label: 'a ball',
     kind: 'template',
-    snippet,
-    detail: 'at: source units, diameter: mm',
+    snippet: `{ at: ${pointTemplate}, radius: ${blank(4, '6')} }`,
+    detail: 'at: source units, radius: mm',
+    documentation: 'A ball that stays solid: its middle in the STL’s own coordinates, its radius in print.',
+  },
+  {
+    label: 'a box',
+    kind: 'template',
+    snippet: `{ at: ${pointTemplate}, size: [${blank(4, '10')}, ${blank(5, '10')}, ${blank(6, '10')}] }`,
+    detail: 'at: source units, size: mm',
     documentation:
-      'A round opening: the centre of its mouth in the STL’s own coordinates, its diameter in print.',
-  };
-}
+      'A box that stays solid: its middle in the STL’s own coordinates, its size in print along the STL’s axes.',
+  },
+];
 
 function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[]): Offer[] {
   const offer = (text: string, kind: Offer['kind'], detail = ''): Offer => ({
@@ -161,11 +177,9 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
       return ['1:3', '1:4', '1:6', '1:8', '1:12'].map((scale) => offer(JSON.stringify(scale), 'value'));
     case 'map':
       if (value.words !== undefined) return value.words.map((word) => offer(word, 'value'));
-      return isOpenings(entryOfHolder(path)) ? [offerOpening(openingTemplate)] : [];
+      return [...(listTemplates(entryOfHolder(path))?.items ?? [])];
     case 'list':
-      return isOpenings(entry)
-        ? [{ ...offerOpening(`[${openingTemplate}]`), label: 'a list of one opening' }]
-        : [];
+      return listOfOne(entry);
     case 'numbers':
       if (fallback === undefined) return [{ ...offer('[x, y, z]', 'template'), snippet: pointTemplate }];
       return [offer(renderFlow(fallback), 'value', 'default')];
@@ -179,8 +193,24 @@ function entryOfHolder(path: string): KeyEntry | undefined {
   return entryAt(holder.map((step) => (step === '#' ? 0 : step)));
 }
 
-function isOpenings(entry: KeyEntry | undefined): boolean {
-  return entry !== undefined && /^parts\.\*\.(vents|drains|tubes)$/.test(entry.path);
+/** What an entry of a list looks like, and what to call a list of one. */
+function listTemplates(
+  entry: KeyEntry | undefined,
+): { readonly items: readonly Offer[]; readonly listOfOne: string } | null {
+  if (entry === undefined) return null;
+  if (/^parts\.\*\.(vents|drains|tubes)$/.test(entry.path))
+    return { items: [openingOffer], listOfOne: 'a list of one opening' };
+  if (entry.path === 'parts.*.keep-solid') return { items: keptOffers, listOfOne: 'a list of one region' };
+  return null;
+}
+
+const dashed = (offer: Offer): Offer => ({ ...offer, snippet: `- ${offer.snippet}` });
+
+function listOfOne(entry: KeyEntry): Offer[] {
+  const templates = listTemplates(entry);
+  const [first] = templates?.items ?? [];
+  if (templates === null || first === undefined) return [];
+  return [{ ...first, snippet: `[${first.snippet}]`, label: templates.listOfOne }];
 }
 
 function literal(text: string): string {

@@ -106,6 +106,11 @@ export const findingTable = {
     title: 'Hollows too small to be worth opening were left solid.',
     basis: `limits.least-chamber, ${choice}`,
   },
+  'keep-solid-idle': {
+    severity: 'warning',
+    title: 'A region to be kept solid lies where nothing would be hollow, so it does nothing.',
+    basis: 'geometry: less than 1 mm³ of hollow within it',
+  },
   'chamber-without-opening': {
     severity: 'error',
     title: 'A chamber has no opening: resin stays in it for good.',

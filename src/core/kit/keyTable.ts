@@ -14,12 +14,12 @@ export type ValueShape =
   | ({ readonly shape: 'numbers'; readonly length: number; readonly nonzero?: true } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
-  /** A mapping of the keys listed under this path, or one of these words instead. */
-  | { readonly shape: 'map'; readonly words?: readonly string[] }
+  /** A mapping of the keys listed under this path, or one of these words instead. `oneOf`: of these keys exactly one. */
+  | { readonly shape: 'map'; readonly words?: readonly string[]; readonly oneOf?: readonly string[] }
   /** A mapping of names the builder chooses; `*` in the paths below. */
   | { readonly shape: 'named' }
-  /** A list; `#` in the paths below. */
-  | { readonly shape: 'list' };
+  /** A list of at most so many entries; `#` in the paths below. */
+  | { readonly shape: 'list'; readonly most?: number };
 
 export interface Bounds {
   readonly above?: number;
@@ -515,6 +515,38 @@ const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   ...stopperKeys(`parts.*.${name}.#.stopper`, false),
 ];
 
+const keepSolidKeys: readonly KeyEntry[] = [
+  {
+    path: 'parts.*.keep-solid',
+    value: { shape: 'list', most: 100 },
+    doc: 'Regions that the hollow leaves solid, so that joints and pins have meat: balls and boxes.',
+  },
+  {
+    path: 'parts.*.keep-solid.#',
+    value: { shape: 'map', oneOf: ['radius', 'size'] },
+    doc: 'One region: a ball by its `radius`, or a box by its `size`.',
+  },
+  {
+    path: 'parts.*.keep-solid.#.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Middle of the region in the STL’s own coordinates.',
+  },
+  {
+    path: 'parts.*.keep-solid.#.radius',
+    value: { ...anyNumber, above: 0, atMost: 5000 },
+    unit: 'mm',
+    doc: 'Radius of a ball in print; it does not scale with the figure.',
+  },
+  {
+    path: 'parts.*.keep-solid.#.size',
+    value: { shape: 'numbers', length: 3, above: 0, atMost: 5000 },
+    unit: 'mm',
+    doc: 'Size of a box in print along the STL’s own axes; it does not scale with the figure.',
+  },
+];
+
 const partKeys: readonly KeyEntry[] = [
   { path: 'parts', value: named, doc: 'The parts of the kit, by a name of your own.' },
   { path: 'parts.*', value: map, doc: 'One part.' },
@@ -539,6 +571,7 @@ const partKeys: readonly KeyEntry[] = [
     unit: 'mm',
     doc: 'Wall of the hollow part, or `solid`. Absent: `defaults.wall`.',
   },
+  ...keepSolidKeys,
   ...openingKeys(
     'vents',
     'Openings that let a cup breathe: at the plate end, as near the start of the hollow as can be.',

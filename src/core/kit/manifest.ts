@@ -135,6 +135,17 @@ export interface Limits {
   readonly triangles: number;
 }
 
+/** A region that the hollow leaves solid: a ball or a box along the STL's axes. One of the two sizes is null. */
+export interface KeepSolid {
+  /** In the manifest's list. */
+  readonly index: number;
+  /** Source coordinates. */
+  readonly at: Vec3;
+  /** Print mm. */
+  readonly radius: number | null;
+  readonly size: Vec3 | null;
+}
+
 export interface Part {
   readonly name: string;
   /** As written, relative to the kit folder, `/` separated; null when missing or unusable. */
@@ -143,6 +154,7 @@ export interface Part {
   readonly raise: number;
   /** mm, or null for solid. */
   readonly wall: number | null;
+  readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
   /** Of the openings that get one, in their order. */
   readonly stoppers: readonly StopperDecision[];

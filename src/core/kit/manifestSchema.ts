@@ -53,16 +53,22 @@ function valueSchema(entry: KeyEntry): Schema {
       return { type: 'array', minItems: 3, items: tuple({ type: 'number' }, 3) };
     case 'map':
       return shape.words === undefined
-        ? mapSchema(entry.path)
+        ? { ...mapSchema(entry.path), ...(shape.oneOf !== undefined && oneOfSchema(shape.oneOf)) }
         : { anyOf: [{ enum: shape.words }, mapSchema(entry.path)] };
     case 'named':
       return { type: ['object', 'null'], additionalProperties: described(keyEntry(`${entry.path}.*`)) };
     case 'list':
       return {
         type: ['array', 'null'],
+        ...(shape.most !== undefined && { maxItems: shape.most }),
         items: { ...described(keyEntry(`${entry.path}.#`)), ...listItem(entry) },
       };
   }
+}
+
+/** Exactly one of these keys. */
+function oneOfSchema(names: readonly string[]): Schema {
+  return { oneOf: names.map((name) => ({ properties: { [name]: true }, required: [name] })) };
 }
 
 /** An entry of a list must hold something. */

@@ -1,3 +1,4 @@
+import type { ThinSpot } from '../field/contourField.ts';
 import type { Balance } from '../filling/balance.ts';
 import type { LayerFigures } from '../layers/layerFigures.ts';
 import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
@@ -47,11 +48,19 @@ export interface HollowFacts {
   readonly wallMm: number | null;
   readonly chambers: readonly (ChamberFacts & ChamberReach)[];
   readonly leftSolid: readonly ChamberFacts[];
-  readonly thinnestWallMm: number | null;
+  readonly thinnest: ThinSpot | null;
+  /** In the order of the manifest. */
+  readonly kept: readonly KeptFacts[];
   readonly deepestMm: number | null;
   /** Cured mm³ as if not hollowed, and after wall and openings. */
   readonly solidMm3: number;
   readonly resinMm3: number;
+}
+
+/** What a region of `keep-solid` keeps from being hollow, about; shared ground counts for the nearest. */
+export interface KeptFacts extends ChamberFacts {
+  /** In the manifest's list. */
+  readonly index: number;
 }
 
 /** Lowest and highest point of a chamber, print frame, mm. */

@@ -29,6 +29,7 @@ export interface PartReport {
     readonly solid_ml: number;
     readonly resin_ml: number;
     readonly thinnest_wall_mm: number | null;
+    readonly thinnest: { readonly wall_mm: number; readonly at: Vec3; readonly at_source: Vec3 } | null;
     readonly chambers: readonly {
       readonly volume_ml: number;
       readonly openings: readonly OpeningId[];
@@ -36,6 +37,7 @@ export interface PartReport {
       readonly at: Vec3;
       readonly at_source: Vec3;
     }[];
+    readonly kept: readonly { readonly volume_ml: number; readonly at: Vec3; readonly at_source: Vec3 }[];
     readonly left_solid: readonly {
       readonly volume_ml: number;
       readonly at: Vec3;

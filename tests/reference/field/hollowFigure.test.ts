@@ -12,11 +12,11 @@ describe.skipIf(figure === null)('a standing figure of 190 mm', () => {
   test('cavity at 1.5 mm: 54 171 mm³ by exact distances, and the kernel takes part and cavity', async () => {
     const result = hollow(figure!, { wallMm: 1.5, leastChamberMm3: 0, maxNodes: 3e7 }, uninterrupted);
     if (!result.ok) throw new Error(result.error.message);
-    const { mesh, thinnestWallMm } = result.value;
+    const { mesh, thinnest } = result.value;
     expect(isClosed(mesh)).toBe(true);
     expect(shapes.volumeOf(mesh) / 54171).toBeGreaterThan(0.999);
     expect(shapes.volumeOf(mesh) / 54171).toBeLessThan(1.001);
-    expect(thinnestWallMm).toBeGreaterThan(1.4);
+    expect(thinnest?.wallMm).toBeGreaterThan(1.4);
     const kernel = await openSolid();
     const ready = makeReady(kernel, figure!, mesh, [], uninterrupted);
     if (!ready.ok) throw new Error(ready.error.message);

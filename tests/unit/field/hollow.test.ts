@@ -177,7 +177,7 @@ describe('chambers', () => {
     const cavity = hollowed(shapes.box([30, 20, 2.4]));
     expect(cavity.chambers).toHaveLength(0);
     expect(cavity.mesh.triangles).toHaveLength(0);
-    expect(cavity.thinnestWallMm).toBeNull();
+    expect(cavity.thinnest).toBeNull();
     expect(cavity.deepestMm).toBeCloseTo(1.2, 1);
   });
 });

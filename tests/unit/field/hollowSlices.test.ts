@@ -66,7 +66,7 @@ describe('slices', () => {
           });
         });
         expect(cut.deepestMm).toBeCloseTo(whole.deepestMm, 9);
-        expect(cut.thinnestWallMm).toBeCloseTo(whole.thinnestWallMm!, 1);
+        expect(cut.thinnest?.wallMm).toBeCloseTo(whole.thinnest!.wallMm, 1);
       }
     },
     120_000,

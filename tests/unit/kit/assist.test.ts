@@ -35,6 +35,8 @@ describe('completion', () => {
     ['parts:\n  torso:\n    wall: |', ['solid']],
     ['defaults: { wall: |', ['solid', '1.5']],
     ['resins:\n  slate: {}\n  bone: {}\nparts:\n  torso:\n    resin: |', ['slate', 'bone']],
+    ['parts:\n  torso:\n    keep-solid:\n      - |', ['at', 'radius', 'size']],
+    ['parts:\n  torso:\n    keep-solid:\n      |', ['a ball', 'a box']],
     ['parts:\n  torso:\n    vents:\n      - |', ['at', 'diameter', 'depth', 'toward', 'stopper']],
     [
       'parts:\n  torso:\n    vents:\n    - { at: [1, 2, 3], |',
@@ -75,6 +77,18 @@ describe('completion', () => {
     expect(offered('parts:\n  torso:\n    |').find(({ label }) => label === 'vents')!.snippet).toBe(
       `vents:\n  - { at: [\${1:x}, \${2:y}, \${3:z}], diameter: \${4:6} }`,
     );
+  });
+
+  it('offers a ball or a box to be kept solid', () => {
+    expect(offered('parts:\n  torso:\n    |').find(({ label }) => label === 'keep-solid')!.snippet).toBe(
+      `keep-solid:\n  - { at: [\${1:x}, \${2:y}, \${3:z}], radius: \${4:6} }`,
+    );
+    expect(offered('parts:\n  torso:\n    keep-solid:\n      |')[1]!.snippet).toBe(
+      `- { at: [\${1:x}, \${2:y}, \${3:z}], size: [\${4:10}, \${5:10}, \${6:10}] }`,
+    );
+    expect(offered('parts:\n  torso:\n    keep-solid: |').map(({ label }) => label)).toEqual([
+      'a list of one region',
+    ]);
   });
 
   it('each key completed with its default is a manifest without a fault', () => {

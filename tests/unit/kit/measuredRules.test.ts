@@ -143,6 +143,33 @@ const firing: Case[] = [
     limit: 0.5,
   },
   {
+    code: 'keep-solid-idle',
+    why: 'one of two regions lies beside every hollow',
+    facts: hollow({
+      kept: [
+        { index: 0, volumeMm3: 300, centroid: [1, 2, 3] },
+        { index: 2, volumeMm3: 0.5, centroid: [4, 5, 6] },
+      ],
+    }),
+    path: ['parts', 'torso', 'keep-solid', 2],
+    at: [4, 5, 6],
+    measured: 0.5,
+    limit: 1,
+    says: 'keep-solid 2 of torso',
+  },
+  {
+    code: 'too-thin-to-hollow',
+    why: 'all of it is kept solid',
+    facts: (facts) =>
+      openings()(
+        hollow({ chambers: [], deepestMm: 15, kept: [{ index: 0, volumeMm3: 30000, centroid: [0, 0, 20] }] })(
+          loads({ chamberOpenings: [], trappedMm3: [] })(facts),
+        ),
+      ),
+    path: ['parts', 'torso', 'keep-solid'],
+    says: 'leaves nothing to hollow',
+  },
+  {
     code: 'chamber-without-opening',
     why: 'no opening',
     facts: loads({ chamberOpenings: [[]] }),

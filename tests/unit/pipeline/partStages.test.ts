@@ -34,6 +34,8 @@ parts:
     raise: 3
     fill: { name: sand, density: 1.6, level: 0.4 }
     coat: { name: varnish, density: 1.1, thickness: 0.2 }
+    keep-solid:
+      - { at: [3, 0, 0], radius: 1.5 }
     vents:
       - { at: [1, 0.5, -8], diameter: 3, depth: 3 }
       - { at: [-6, 0, -5.3], diameter: 2, toward: [1, 0, 0.9] }
@@ -96,6 +98,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   turn: [[10, 20, 31], posing],
   raise: [4, posing],
   wall: [1.2, hollowing],
+  keepSolid: [[{ index: 0, at: [3, 0, 0], radius: null, size: [1, 2, 3] }], hollowing],
   openings: ['see below', drilling],
   'machine.plate': [[70, 50], []],
   'machine.height': [80, []],

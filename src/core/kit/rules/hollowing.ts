@@ -14,6 +14,8 @@ function worthTelling(
 export function tooThinToHollow({ manifest, part, facts }: PartContext): FindingDraft[] {
   const { chambers, deepestMm } = facts.hollow;
   if (part.wall === null || chambers.length > 0 || worthTelling(facts, manifest).length > 0) return [];
+  const hollowable = deepestMm !== null && deepestMm > part.wall;
+  if (hollowable && facts.hollow.kept.some(({ volumeMm3 }) => volumeMm3 > 0)) return [keptWhole(part)];
   const depth =
     deepestMm === null ? '' : `: its deepest point lies ${figure(deepestMm, 'mm')} under the surface`;
   return [
@@ -27,6 +29,34 @@ export function tooThinToHollow({ manifest, part, facts }: PartContext): Finding
       unit: 'mm',
     },
   ];
+}
+
+function keptWhole(part: PartContext['part']): FindingDraft {
+  return {
+    code: 'too-thin-to-hollow',
+    part: part.name,
+    path: ['parts', part.name, 'keep-solid'],
+    message: `What keep-solid keeps of ${part.name} leaves nothing to hollow. Make the regions smaller, or say wall: solid.`,
+  };
+}
+
+/** A region that keeps less than this does nothing: a slip in `at`, most likely. Engineering choice, mm³. */
+const idleMm3 = 1;
+
+export function keepSolidIdle({ part, facts }: PartContext): FindingDraft[] {
+  if (part.wall === null) return [];
+  return facts.hollow.kept
+    .filter(({ volumeMm3 }) => volumeMm3 < idleMm3)
+    .map(({ index, centroid, volumeMm3 }) => ({
+      code: 'keep-solid-idle',
+      part: part.name,
+      path: ['parts', part.name, 'keep-solid', index],
+      message: `keep-solid ${index} of ${part.name} keeps nothing solid: no hollow comes near it. Its \`at\` is in the STL’s own coordinates, its size in print mm.`,
+      at: centroid,
+      measured: volumeMm3,
+      limit: idleMm3,
+      unit: 'mm³',
+    }));
 }
 
 export function chamberLeftSolid({ manifest, part, facts }: PartContext): FindingDraft[] {

@@ -3,7 +3,7 @@ import { areaJump } from './areaJump.ts';
 import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
-import { chamberLeftSolid, tooThinToHollow } from './hollowing.ts';
+import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
@@ -22,6 +22,7 @@ const rules: readonly PartRule[] = [
   looseShell,
   tooThinToHollow,
   chamberLeftSolid,
+  keepSolidIdle,
   openingFaults,
   chamberWithoutOpening,
   singleOpening,
