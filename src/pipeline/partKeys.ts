@@ -9,6 +9,8 @@ import { stageKey } from './stageCache.ts';
 export interface PartKeys {
   readonly mesh: string;
   readonly cavity: string;
+  /** Of the cavity's cells. */
+  readonly cells: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -27,6 +29,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   return {
     mesh,
     cavity,
+    cells: stageKey('cells', [cavity]),
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,

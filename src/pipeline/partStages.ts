@@ -1,4 +1,6 @@
 import { applyAffine, transformMesh } from '../core/affine.ts';
+import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
+import type { ChamberCells } from '../core/chambers/chamberCells.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -37,6 +39,8 @@ export interface PartStages {
   pose(): Promise<Result<Pose>>;
   /** In source axes at finished size, so that a new pose keeps it; null when the part stays solid. */
   cavity(): Promise<Result<Cavity | null>>;
+  /** The chambers as cubes, in the frame of the cavity; null when the part stays solid. */
+  cells(): Promise<Result<ChamberCells | null>>;
   posed(): Promise<Result<PosedPart>>;
   facts(): Promise<Result<NamelessFacts>>;
   layered(): Promise<Result<LayeredPart>>;
@@ -94,6 +98,16 @@ export function partStages(
         return hollowPart(sized, options, context.hands, context.stage('hollowing'));
       });
     }),
+  );
+
+  const cells = once(() =>
+    then(cavity(), (hollowed): Promise<Result<ChamberCells | null>> | Result<null> =>
+      hollowed === null || hollowed.chambers.length === 0
+        ? success(null)
+        : store.get('cells', keys.cells, 'disk', () =>
+            success(buildChamberCells(hollowed, context.stage('filling chambers'))),
+          ),
+    ),
   );
 
   const posed = once(() =>
@@ -202,6 +216,7 @@ export function partStages(
     prepared,
     pose,
     cavity,
+    cells,
     posed,
     layered,
     openable,
