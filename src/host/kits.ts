@@ -70,6 +70,7 @@ export class KitService implements vscode.Disposable {
   readonly #added = this.#disposables.add(new vscode.EventEmitter<Kit>());
   readonly #changed = this.#disposables.add(new vscode.EventEmitter<KitChange>());
   readonly #partFileChanged = this.#disposables.add(new vscode.EventEmitter<Kit>());
+  readonly #hurried = this.#disposables.add(new vscode.EventEmitter<Kit>());
   readonly #reported = this.#disposables.add(new vscode.EventEmitter<Kit>());
   readonly #removed = this.#disposables.add(new vscode.EventEmitter<Kit>());
   #lastActive: Kit | null = null;
@@ -78,6 +79,8 @@ export class KitService implements vscode.Disposable {
   readonly onDidAdd = this.#added.event;
   readonly onDidChange = this.#changed.event;
   readonly onDidChangePartFile = this.#partFileChanged.event;
+  /** A change that is finished, unlike typing: what follows from it is wanted at once. */
+  readonly onDidHurry = this.#hurried.event;
   readonly onDidReport = this.#reported.event;
   readonly onDidRemove = this.#removed.event;
 
@@ -138,6 +141,11 @@ export class KitService implements vscode.Disposable {
   setReport(kit: Kit, value: CheckReport, text: string): void {
     kit.report = { value, text };
     this.#reported.fire(kit);
+  }
+
+  /** Call after an edit that nobody is typing on. */
+  hurry(kit: Kit): void {
+    this.#hurried.fire(kit);
   }
 
   dispose(): void {

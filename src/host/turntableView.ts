@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { PartSource, ViewProgress } from '../protocol/engineApi.ts';
 import { type PartScene, type PartView, surfaceKeys } from '../protocol/partView.ts';
-import type { Peer } from '../protocol/rpc.ts';
+import { type Handlers, type Peer, RpcError } from '../protocol/rpc.ts';
 import type { SurfacePiece } from '../protocol/surfacePiece.ts';
 import type { HostMethods, ViewState, WebviewMethods } from '../protocol/viewMessages.ts';
 import { failureOf } from './failureText.ts';
@@ -15,7 +15,19 @@ export interface ViewActions {
   revealFinding(number: number): void;
   revealOpening(id: string): void;
   makeReady(): void;
+  /** Null where nothing can be edited: a file without a manifest. */
+  readonly edit: ViewEdits | null;
 }
+
+/** Gestures that change the manifest, as they come from the page. */
+export type ViewEdits = {
+  readonly [K in EditMethod]: (
+    params: HostMethods[K]['params'],
+    signal: AbortSignal,
+  ) => Promise<HostMethods[K]['result']>;
+};
+
+type EditMethod = 'tryOpening' | 'putOpening' | 'removeOpening' | 'markShow';
 
 /** What a view is computed from, and how the engine's answer is made ready to be shown. */
 export interface ViewRequest {
@@ -226,10 +238,14 @@ export class TurntableView implements vscode.Disposable {
     });
   }
 
-  #handlers(actions: ViewActions) {
+  #handlers(actions: ViewActions): Handlers<HostMethods> {
     const act = (action: () => void) => async (): Promise<null> => {
       action();
       return null;
+    };
+    const edits = (): ViewEdits => {
+      if (actions.edit === null) throw new RpcError(readOnly);
+      return actions.edit;
     };
     return {
       ready: act(() => {
@@ -250,6 +266,10 @@ export class TurntableView implements vscode.Disposable {
       },
       makeReady: act(() => actions.makeReady()),
       cancel: act(() => this.#cancel()),
+      tryOpening: async (params, { signal }) => edits().tryOpening(params, signal),
+      putOpening: async (params, { signal }) => edits().putOpening(params, signal),
+      removeOpening: async (params, { signal }) => edits().removeOpening(params, signal),
+      markShow: async (params, { signal }) => edits().markShow(params, signal),
       copyText: async ({ text }: { readonly text: string }) => {
         await vscode.env.clipboard.writeText(text);
         return null;
@@ -272,6 +292,8 @@ function sceneOf(state: ViewState): PartScene | null {
   if (state.kind === 'view') return state.view;
   return state.kind === 'working' ? state.scene : null;
 }
+
+const readOnly = { code: 'part-unknown', message: 'Only a part of a kit can be edited here.' } as const;
 
 const untrusted: ViewState = {
   kind: 'empty',

@@ -12,6 +12,7 @@ import type { Vec3 } from '../core/vector.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
 import type { PartRequest } from './partRequest.ts';
+import { sourceRounding } from './sourceRounding.ts';
 import type { StageContext } from './stageContext.ts';
 
 export interface ProposeRequest extends PartRequest {
@@ -20,9 +21,6 @@ export interface ProposeRequest extends PartRequest {
   /** The other parts of the kit, which may cover faces of this one. */
   readonly neighbours: readonly PartRequest[];
 }
-
-/** Decimals of source coordinates that are a hundredth of a mm in print. */
-const decimalsFor = (factor: number): number => Math.max(0, Math.ceil(2 + Math.log10(factor)));
 
 /** Openings for a part: measured and judged as the check does, and nothing is written. */
 export async function proposePart(request: ProposeRequest, context: StageContext): Promise<Result<Proposal>> {
@@ -40,10 +38,8 @@ export async function proposePart(request: ProposeRequest, context: StageContext
     const { graph, solid, xLow, xHigh } = layered.value;
     const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
     const back = invertSimilarity(pose.value.frame);
-    const decimals = decimalsFor(request.factor);
+    const round = sourceRounding(request.factor);
     const toSource = (at: Vec3): Vec3 => applyAffine(back, at);
-    const rounded = (at: Vec3): Vec3 =>
-      toSource(at).map((c) => Number(c.toFixed(decimals))) as unknown as Vec3;
     const sites = openingSites(
       openable.value,
       { onShowSide: () => false, coveredBy: (at) => covered(toSource(at)) },
@@ -54,7 +50,7 @@ export async function proposePart(request: ProposeRequest, context: StageContext
       request.openings,
       sites,
       {
-        toSource: rounded,
+        toSource: (at) => round(toSource(at)),
         fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
       },
       async (openings) => {

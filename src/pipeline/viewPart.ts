@@ -1,12 +1,12 @@
 import { type Affine, afterScaling } from '../core/affine.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import type { OpeningFacts } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import type { OpeningView, PartScene } from '../protocol/partView.ts';
 import type { SurfaceSet } from '../protocol/surfacePiece.ts';
 import { firstSurface } from './firstSurface.ts';
 import { type MeshWatch, measurePart } from './measurePart.ts';
+import { openingView } from './openingView.ts';
 import type { PartRequest } from './partRequest.ts';
 import { refinedLevels } from './refinedLevels.ts';
 import type { KeptSurface, UnrefinedSurface } from './refineStage.ts';
@@ -48,7 +48,7 @@ export async function viewPart(
     frame,
     toPrint: afterScaling(frame, 1 / request.factor),
     ...watch.keys,
-    openings: facts.openings.flatMap(openingView),
+    openings: facts.openings.flatMap((opening) => openingView(opening) ?? []),
     unrefined: watch.unrefined,
   });
 }
@@ -134,10 +134,4 @@ function sharedIndices(array: Uint32Array): Uint32Array {
   const copy = new Uint32Array(new SharedArrayBuffer(array.byteLength));
   copy.set(array);
   return copy;
-}
-
-function openingView({ placed, chamberDepthMm }: OpeningFacts): OpeningView[] {
-  if (placed === null) return [];
-  const boreMm = Math.min(chamberDepthMm ?? placed.depth, placed.depth);
-  return [{ ...placed, boreMm }];
 }

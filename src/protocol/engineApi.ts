@@ -3,6 +3,7 @@ import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.
 import type { OpeningId } from '../core/openings/opening.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { Vec3 } from '../core/vector.ts';
+import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
 
@@ -13,6 +14,8 @@ export type EngineMethods = {
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
+  /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
+  tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
 };
@@ -81,6 +84,11 @@ export interface ProposeParams extends KitSource {
   /** Put the proposal into the kit.yaml on disk. */
   readonly write: boolean;
   readonly noCache: boolean;
+}
+
+export interface TryOpeningParams extends KitSource {
+  readonly part: string;
+  readonly candidate: OpeningCandidate;
 }
 
 export interface KitProposal {

@@ -1,4 +1,6 @@
 import type { Failure } from '../core/result.ts';
+import type { Vec3 } from '../core/vector.ts';
+import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
 
@@ -34,5 +36,27 @@ export type HostMethods = {
   revealOpening: { params: { readonly id: string }; progress: never; result: null };
   makeReady: { params: null; progress: never; result: null };
   cancel: { params: null; progress: never; result: null };
+  /** What a candidate would change; a newer question ends an older one. */
+  tryOpening: {
+    params: OfPart<{ readonly candidate: OpeningCandidate }>;
+    progress: never;
+    result: OpeningTrial;
+  };
+  /** A finished gesture: one edit of the manifest. The reply tells in a sentence what was done. */
+  putOpening: { params: OfPart<{ readonly candidate: OpeningCandidate }>; progress: never; result: Done };
+  removeOpening: { params: OfPart<{ readonly id: string }>; progress: never; result: Done };
+  /** One more outline of the show side; points and facing in the print frame. */
+  markShow: {
+    params: OfPart<{ readonly outline: readonly Vec3[]; readonly facing: Vec3 }>;
+    progress: never;
+    result: Done;
+  };
   copyText: { params: { readonly text: string }; progress: never; result: null };
 };
+
+/** The page names the part it shows, so that no gesture falls on another. */
+type OfPart<P> = P & { readonly part: string };
+
+export interface Done {
+  readonly said: string;
+}

@@ -9,6 +9,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { propose } from './propose.ts';
 import { openRefiner } from './refiner.ts';
+import { tryOpening } from './tryOpening.ts';
 import { openWorkerPool } from './workerPool.ts';
 
 /** Entry of the engine process: one pool of threads, one memory budget, answers its parent over IPC. */
@@ -33,6 +34,7 @@ connect<Record<never, never>, EngineMethods>(
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
+    tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),
   },
 );

@@ -5,6 +5,7 @@ import { proposePart } from '../pipeline/proposePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import { solidKernelOpened } from '../pipeline/solidKernel.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
+import { tryOpening } from '../pipeline/tryOpening.ts';
 import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
@@ -26,6 +27,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
+  try: job(({ request, stop }, context) => tryOpening(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),
   help: job((request) => helpWith(sharedTasks, request)),
 });

@@ -3,9 +3,11 @@ import type { Result } from '../core/result.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
+import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
+import type { OpeningTrial } from '../protocol/openingTrial.ts';
 import type { StopFlag } from './stopFlag.ts';
 import type { DonePart, Team } from './team.ts';
 
@@ -18,6 +20,7 @@ export type ThreadMethods = {
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
+  try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

@@ -42,6 +42,7 @@ class LiveCheck implements vscode.Disposable {
     add(kits.onDidAdd((kit) => this.#added(kit)));
     add(kits.onDidChange((change) => this.#changed(change)));
     add(kits.onDidChangePartFile((kit) => this.#later(kit, true)));
+    add(kits.onDidHurry((kit) => this.#hurry(kit)));
     add(kits.onDidRemove((kit) => this.#removed(kit)));
     add(vscode.workspace.onDidSaveTextDocument((document) => this.#saved(document)));
     add(vscode.workspace.onDidGrantWorkspaceTrust(() => this.#checkAll()));
@@ -81,6 +82,13 @@ class LiveCheck implements vscode.Disposable {
     if (!check) return;
     this.#setState(kit, checkingState(kit));
     this.#restart(this.#checkTimers, kit, readConfig().checkDelayMs, () => this.#ask(kit, true));
+  }
+
+  #hurry(kit: Kit): void {
+    if (!this.#checkTimers.has(kit)) return;
+    clearTimeout(this.#checkTimers.get(kit));
+    this.#checkTimers.delete(kit);
+    this.#ask(kit, true);
   }
 
   #saved(document: vscode.TextDocument): void {

@@ -73,6 +73,7 @@ class StlEditor implements vscode.Disposable {
       new TurntableView(services, panel.webview, this.#name, {
         revealFinding: nothing,
         revealOpening: nothing,
+        edit: null,
         makeReady: nothing,
       }),
     );

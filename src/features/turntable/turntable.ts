@@ -35,6 +35,7 @@ class Turntables implements vscode.Disposable {
     );
     add(vscode.window.onDidChangeTextEditorSelection((event) => this.#cursorMoved(event)));
     add(services.kits.onDidChange(({ kit }) => this.#of(kit)?.refreshSoon()));
+    add(services.kits.onDidHurry((kit) => this.#of(kit)?.refreshNow()));
     add(services.kits.onDidChangePartFile((kit) => this.#of(kit)?.refreshSoon()));
     add(services.diagnostics.onDidChange((kit) => this.#of(kit)?.findingsChanged()));
     add(services.kits.onDidRemove((kit) => this.#of(kit)?.kitIsGone()));

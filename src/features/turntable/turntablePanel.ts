@@ -10,6 +10,7 @@ import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
 import { TurntableView } from '../../host/turntableView.ts';
 import type { PartView } from '../../protocol/partView.ts';
+import { manifestGestures } from './manifestGestures.ts';
 import { numberedFlags } from './numberedFlags.ts';
 
 const memoryPrefix = 'turntable:';
@@ -33,6 +34,7 @@ export class TurntablePanel implements vscode.Disposable {
         revealFinding: (number) => this.#revealFinding(number),
         revealOpening: (id) => this.#revealOpening(id),
         makeReady: () => this.#makeReady(),
+        edit: manifestGestures(services, kit),
       }),
     );
     this.#disposables.add(
@@ -72,6 +74,11 @@ export class TurntablePanel implements vscode.Disposable {
     this.#refreshTimer = setTimeout(() => this.#refresh(), readConfig().checkDelayMs);
   }
 
+  /** A waiting refresh goes now. */
+  refreshNow(): void {
+    if (this.#refreshTimer !== undefined) this.#refresh();
+  }
+
   /** The numbers in Problems have changed: the flags take them over. */
   findingsChanged(): void {
     this.#view.dressAgain();
@@ -90,6 +97,7 @@ export class TurntablePanel implements vscode.Disposable {
 
   #refresh(): void {
     clearTimeout(this.#refreshTimer);
+    this.#refreshTimer = undefined;
     const part = this.#part;
     if (part === null || !this.#kit.parts.some(({ name }) => name === part)) {
       this.#view.tell({ kind: 'empty', hint: hintFor(part) });

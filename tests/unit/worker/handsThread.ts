@@ -73,6 +73,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   ready: () => Promise.reject(new Error('not asked for')),
   propose: () => Promise.reject(new Error('not asked for')),
   preheat: () => Promise.reject(new Error('not asked for')),
+  try: () => Promise.reject(new Error('not asked for')),
   help: async (request) => {
     helping = true;
     try {

@@ -1,0 +1,94 @@
+import * as vscode from 'vscode';
+import type { TextEdit } from '../../core/kit/edits.ts';
+import type { Part } from '../../core/kit/manifest.ts';
+import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
+import { openingName } from '../../core/kit/rules/figures.ts';
+import type { Kit } from '../../host/kits.ts';
+import type { Services } from '../../host/services.ts';
+import type { ViewEdits } from '../../host/turntableView.ts';
+import type { OpeningCandidate, OpeningTrial } from '../../protocol/openingTrial.ts';
+import { RpcError } from '../../protocol/rpc.ts';
+
+/**
+ * Gestures on the turntable as edits of the manifest: one finished gesture is one edit, which one undo
+ * takes back, and view and check follow at once.
+ */
+export function manifestGestures(services: Services, kit: Kit): ViewEdits {
+  const { engine, kits, log } = services;
+  /** The last answer, and what it is about: a gesture ends where it was last tried. */
+  let tried: { readonly asked: string; readonly trial: OpeningTrial } | null = null;
+
+  async function trial(
+    part: string,
+    candidate: OpeningCandidate,
+    signal: AbortSignal,
+  ): Promise<OpeningTrial> {
+    if (!engine.allowed) throw new RpcError(untrusted);
+    const { text, source } = kit;
+    const asked = JSON.stringify([text, part, candidate]);
+    if (tried?.asked === asked) return tried.trial;
+    const started = performance.now();
+    const answer = await engine.call('tryOpening', { ...source, part, candidate }, { signal });
+    log.debug(`opening tried in ${(performance.now() - started).toFixed(0)} ms`);
+    tried = { asked, trial: answer };
+    return answer;
+  }
+
+  function partOf(name: string): Part {
+    const part = kit.parts.find((one) => one.name === name);
+    if (part === undefined)
+      throw new RpcError({ code: 'part-unknown', message: `kit.yaml has no part ${name} any more.` });
+    return part;
+  }
+
+  async function apply(edits: readonly TextEdit[] | null, text: string): Promise<void> {
+    if (edits === null) throw new RpcError(byHand);
+    if (edits.length === 0) return;
+    const document = await vscode.workspace.openTextDocument(kit.uri);
+    if (document.getText() !== text || kit.text !== text) throw new RpcError(changed);
+    const edit = new vscode.WorkspaceEdit();
+    for (const { start, end, newText } of edits) {
+      const range = new vscode.Range(document.positionAt(start), document.positionAt(end));
+      edit.replace(kit.uri, range, newText);
+    }
+    if (!(await vscode.workspace.applyEdit(edit))) throw new RpcError(changed);
+    kits.hurry(kit);
+  }
+
+  return {
+    tryOpening: ({ part, candidate }, signal) => trial(part, candidate, signal),
+    async putOpening({ part, candidate }, signal) {
+      const { text } = kit;
+      const { id, at } = await trial(part, candidate, signal);
+      await apply(openingEdits(text, partOf(part), { ...candidate, at }), text);
+      const what = candidate.id === null ? 'placed' : 'changed';
+      return { said: `${capital(openingName(id))} ${what} in kit.yaml.` };
+    },
+    async removeOpening({ part, id }) {
+      const { text } = kit;
+      await apply(openingRemoval(text, partOf(part), id), text);
+      return { said: `${capital(openingName(id))} removed from kit.yaml.` };
+    },
+    async markShow() {
+      throw new RpcError(byHand);
+    },
+  };
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const untrusted = {
+  code: 'cancelled',
+  message: 'This folder is not trusted, so its parts are not read.',
+} as const;
+
+const byHand = {
+  code: 'manifest-unreadable',
+  message:
+    'This entry stands in kit.yaml in a way that cannot be edited by itself (over several lines, or shared by an anchor). Change it by hand.',
+} as const;
+
+const changed = {
+  code: 'cancelled',
+  message: 'kit.yaml changed meanwhile, so it was left alone. Do it again.',
+} as const;
