@@ -15,7 +15,10 @@ export interface LateDecisions {
   readonly fill: Fill | null;
   readonly coat: Coat | null;
   readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
-  readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
+  readonly limits: Pick<
+    Limits,
+    'suction' | 'breatheLayers' | 'lamp' | 'lampReach' | 'rinseWay' | 'rinseReach'
+  >;
 }
 
 export function lateDecisions({
@@ -30,6 +33,7 @@ export function lateDecisions({
 }: PartRequest): LateDecisions {
   const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
   const { density, liquidDensity, viscosity } = resin;
+  const { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach } = limits;
   return {
     openings,
     wallMm: wall,
@@ -38,6 +42,6 @@ export function lateDecisions({
     fill,
     coat,
     resin: { density, liquidDensity, viscosity },
-    limits: { suction: limits.suction, breatheLayers: limits.breatheLayers },
+    limits: { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach },
   };
 }

@@ -10,7 +10,9 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
+import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
+import { measureChamberReach } from './measureChamberReach.ts';
 import type { Filling } from './measureFilling.ts';
 import type { LayeredPart } from './measureLayered.ts';
 import type { StageContext } from './stageContext.ts';
@@ -44,12 +46,19 @@ export function measureOpening(
   return { facts, link: linkOpenings([facts.placed], labels)[0]! };
 }
 
+/** What is measured beside the layers. */
+export interface Aside {
+  readonly filling: Filling;
+  /** Null where nobody asks how far openings reach, or nothing is hollow. */
+  readonly space: ChamberSpace | null;
+}
+
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
 export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  filling: Filling,
+  { filling, space }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -83,7 +92,8 @@ export function measureOpenings(
   const { chambers, solidMm3 } = layered.hollow;
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
-  return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads, balance };
+  const reach = space === null ? [] : measureChamberReach(space, openings, chambers.length, late.limits);
+  return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads, balance, reach };
 }
 
 function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {

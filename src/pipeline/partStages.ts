@@ -1,6 +1,8 @@
-import { applyAffine, transformMesh } from '../core/affine.ts';
+import { afterScaling, applyAffine, transformMesh } from '../core/affine.ts';
 import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
+import { blockChambers } from '../core/drainage/blockChambers.ts';
+import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -8,6 +10,7 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { scale } from '../core/vector.ts';
+import type { ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { lateDecisions } from './lateDecisions.ts';
@@ -52,6 +55,8 @@ export interface PartStages {
   preheated(): Promise<Result<null>>;
 }
 
+/** Edge of the blocks of cells, mm. */
+const BLOCK_MM = 3;
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 
@@ -199,14 +204,40 @@ export function partStages(
         );
   });
 
+  const blocks = (of: ChamberCells): Promise<Result<ChamberBlocks>> =>
+    store.get('blocks', keys.cells, 'memory', () =>
+      success(
+        blockChambers(of, Math.max(1, Math.round(BLOCK_MM / of.spacing)), context.stage('filling chambers')),
+      ),
+    );
+
+  const space = once(
+    (): Promise<Result<ChamberSpace | null>> =>
+      then(pose(), ({ frame }) =>
+        then(cells(), (list): Promise<Result<ChamberSpace | null>> | Result<null> =>
+          list === null
+            ? success(null)
+            : then(blocks(list), (nodes) =>
+                success({ cells: list, blocks: nodes, toPrint: afterScaling(frame, 1 / factor) }),
+              ),
+        ),
+      ),
+  );
+
+  /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
   const withOpenings = (
     openings: readonly OpeningDecision[],
     inPrint: Pose,
+    thoroughly: boolean,
   ): Promise<Result<NamelessFacts>> =>
     then(layered(), (part) =>
       then(bored(openings, part, keys.layers(inPrint)), (measured) =>
         then(filling(), (put) =>
-          success(measureOpenings(part, { ...late, openings }, measured, put, context)),
+          then(thoroughly && openings.length > 0 ? space() : success(null), (room) =>
+            success(
+              measureOpenings(part, { ...late, openings }, measured, { filling: put, space: room }, context),
+            ),
+          ),
         ),
       ),
     );
@@ -220,11 +251,13 @@ export function partStages(
     posed,
     layered,
     openable,
-    tried: (openings) => then(pose(), (inPrint) => withOpenings(openings, inPrint)),
-    preheated: () => then(layered(), () => then(openable(), () => success(null))),
+    tried: (openings) => then(pose(), (inPrint) => withOpenings(openings, inPrint, false)),
+    preheated: () => then(layered(), () => then(openable(), () => then(space(), () => success(null)))),
     facts: () =>
       then(pose(), (inPrint) => {
-        return store.get('facts', keys.facts(inPrint), 'disk', () => withOpenings(late.openings, inPrint));
+        return store.get('facts', keys.facts(inPrint), 'disk', () =>
+          withOpenings(late.openings, inPrint, true),
+        );
       }),
   };
 }

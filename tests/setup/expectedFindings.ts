@@ -19,7 +19,7 @@ export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> 
   ],
   head: ['needs-supports', 'chamber-without-opening', 'sealed-cup'],
   cap: ['inside-out', 'value-out-of-range'],
-  'raised-arm': ['needs-supports', 'starts-in-air', 'single-opening'],
+  'raised-arm': ['needs-supports', 'starts-in-air', 'single-opening', 'hard-to-cure'],
   'lowered-arm': ['needs-supports', 'opening-through', 'opening-misses-chamber', 'opening-off-surface'],
   lantern: ['needs-supports', 'doubled-wall'],
   ladder: ['too-tall', 'too-thin-to-hollow'],

@@ -107,6 +107,12 @@ function buildLimits(values: ManifestValues): Limits {
     areaJump: of('area-jump'),
     areaJumpMm2: of('area-jump-mm2'),
     island: of('island'),
+    lamp: of('lamp'),
+    lampReach: of('lamp-reach'),
+    unlit: of('unlit'),
+    rinseWay: of('rinse-way'),
+    rinseReach: of('rinse-reach'),
+    unrinsed: of('unrinsed'),
     triangles: of('triangles'),
   };
 }

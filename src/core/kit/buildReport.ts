@@ -54,7 +54,7 @@ function reportMesh({ mesh }: PartFacts): PartReport['mesh'] {
   };
 }
 
-function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['hollow'] {
+function reportHollow({ hollow, loads, reach }: PartFacts, place: Place): PartReport['hollow'] {
   return {
     wall_mm: hollow.wallMm,
     solid_ml: ml(hollow.solidMm3),
@@ -68,6 +68,7 @@ function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['h
       volume_ml: ml(volumeMm3),
       openings: loads.chamberOpenings[index] ?? [],
       trapped_ml: ml(loads.trappedMm3[index] ?? 0),
+      reach: reportReach(reach[index] ?? null),
       ...place(centroid),
     })),
     kept: hollow.kept.map(({ volumeMm3, centroid }) => ({ volume_ml: ml(volumeMm3), ...place(centroid) })),
@@ -75,6 +76,20 @@ function reportHollow({ hollow, loads }: PartFacts, place: Place): PartReport['h
       volume_ml: ml(volumeMm3),
       ...place(centroid),
     })),
+  };
+}
+
+function reportReach(reach: PartFacts['reach'][number]): PartReport['hollow']['chambers'][number]['reach'] {
+  if (reach === null) return null;
+  const { smallestOpeningMm, farthestMm, farthestAt, unlitMm3, unlitAt, unrinsedMm3, unrinsedAt } = reach;
+  return {
+    smallest_opening_mm: roundTo(smallestOpeningMm, 3),
+    farthest_mm: roundTo(farthestMm, 1),
+    farthest_at: roundVec3(farthestAt, 3),
+    unlit_ml: ml(unlitMm3),
+    unlit_at: unlitAt && roundVec3(unlitAt, 3),
+    unrinsed_ml: ml(unrinsedMm3),
+    unrinsed_at: unrinsedAt && roundVec3(unrinsedAt, 3),
   };
 }
 

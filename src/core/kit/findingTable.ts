@@ -152,6 +152,16 @@ export const findingTable = {
     title: 'Liquid resin stays in a chamber while the part hangs from the plate.',
     basis: `limits.trapped, ${choice}; priority flood after Barnes et al. 2014`,
   },
+  'hard-to-rinse': {
+    severity: 'warning',
+    title: 'Part of a chamber is reached only by ways too narrow or too long for a rinse.',
+    basis: `limits.rinse-way, limits.rinse-reach and limits.unrinsed, ${choice}`,
+  },
+  'hard-to-cure': {
+    severity: 'warning',
+    title: 'Part of a chamber lies out of sight of every opening, so that no lamp cures its walls.',
+    basis: `limits.lamp, limits.lamp-reach and limits.unlit, ${choice}`,
+  },
   'sealed-cup': {
     severity: 'error',
     title: 'A cup stays sealed for more layers than it may.',

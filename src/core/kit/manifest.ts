@@ -131,6 +131,14 @@ export interface Limits {
   readonly leastCup: number;
   /** ml of liquid that may stay in a chamber while the part hangs from the plate. */
   readonly trapped: number;
+  /** mm: the lamp that cures inside, and how far it does; % of a chamber that may lie out of its sight. */
+  readonly lamp: number;
+  readonly lampReach: number;
+  readonly unlit: number;
+  /** mm: the narrowest and the longest way of a rinse; ml that may lie beyond. */
+  readonly rinseWay: number;
+  readonly rinseReach: number;
+  readonly unrinsed: number;
   /** Largest triangle count read. */
   readonly triangles: number;
 }

@@ -4,6 +4,7 @@ import type { LayerFigures } from '../layers/layerFigures.ts';
 import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
 import type { OpeningFacts } from '../openings/opening.ts';
 import type { PartLoads } from '../physics/partLoads.ts';
+import type { ChamberReach as Reach } from '../reach/chamberReach.ts';
 import type { Box, Vec3 } from '../vector.ts';
 
 /** Everything measured of one part as posed; what the geometry rules read and the report is made from. */
@@ -15,6 +16,8 @@ export interface PartFacts {
   readonly layers: LayerFigures;
   readonly loads: PartLoads;
   readonly balance: Balance;
+  /** By chamber, print frame; null for one without openings. */
+  readonly reach: readonly (Reach | null)[];
 }
 
 export interface MeshFacts {

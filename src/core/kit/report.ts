@@ -34,6 +34,16 @@ export interface PartReport {
       readonly volume_ml: number;
       readonly openings: readonly OpeningId[];
       readonly trapped_ml: number;
+      /** How far its openings reach; null without any. */
+      readonly reach: {
+        readonly smallest_opening_mm: number;
+        readonly farthest_mm: number;
+        readonly farthest_at: Vec3;
+        readonly unlit_ml: number;
+        readonly unlit_at: Vec3 | null;
+        readonly unrinsed_ml: number;
+        readonly unrinsed_at: Vec3 | null;
+      } | null;
       readonly at: Vec3;
       readonly at_source: Vec3;
     }[];

@@ -18,7 +18,8 @@ function cavityOf(...chambers: readonly Mesh[]): Cavity {
     chambers: chambers.map((mesh) => ({ volumeMm3: shapes.volumeOf(mesh), centroid: [0, 0, 0] })),
     leftSolid: [],
     deepestMm: 10,
-    thinnestWallMm: 1.5,
+    thinnest: null,
+    keptMm3: [],
     spacingMm: 0.5,
   };
 }

@@ -67,6 +67,7 @@ export function soundFacts(): PartFacts {
       specksLeftOut: 0,
       ceilings: [],
     },
+    reach: [],
     balance: {
       shell: { massG: 20, at: [0, 0, 1] },
       fills: null,

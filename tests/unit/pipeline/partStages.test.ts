@@ -88,13 +88,13 @@ const late = ['reckoning loads'];
 const drilling = ['placing openings', ...late];
 const layers = ['reading layers', ...drilling];
 const posing = ['weighing', ...layers];
-const hollowing = ['hollowing', ...layers];
-const everything = ['hollowing', 'mending', 'welding', ...posing];
+const hollowing = ['hollowing', 'filling chambers', ...layers];
+const everything = ['hollowing', 'filling chambers', 'mending', 'welding', ...posing];
 
 /** Every value of a request by its path: another value for it, and the stages that must then be worked at. */
 const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   name: ['ball', []],
-  factor: [1.3, ['hollowing', ...posing]],
+  factor: [1.3, ['hollowing', 'filling chambers', ...posing]],
   turn: [[10, 20, 31], posing],
   raise: [4, posing],
   wall: [1.2, hollowing],
@@ -146,6 +146,12 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.island': [0.6, []],
   'limits.leastCup': [2.5, []],
   'limits.trapped': [0.6, []],
+  'limits.lamp': [7, late],
+  'limits.lampReach': [100, late],
+  'limits.unlit': [11, []],
+  'limits.rinseWay': [4, late],
+  'limits.rinseReach': [100, late],
+  'limits.unrinsed': [4, []],
   'limits.triangles': [9e6, everything],
 };
 

@@ -8,6 +8,7 @@ import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from 
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
 import { pullHigh } from './pullHigh.ts';
+import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
 import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
@@ -28,6 +29,8 @@ const rules: readonly PartRule[] = [
   singleOpening,
   resinTrapped,
   chamberFilled,
+  hardToRinse,
+  hardToCure,
   sealedCup,
   breathesLate,
   needsSupports,
