@@ -130,6 +130,10 @@ function reportCups({ loads }: PartFacts, place: Place): PartReport['cups'] {
     peak_pull_n: roundTo(cup.peakPullN, 2),
     peak_pull_layer: cup.peakPullLayer,
     breather: cup.breather,
+    limited_by: cup.limitedBy,
+    lift_stage: cup.liftStage,
+    squeeze_pull_n: roundTo(cup.squeezePullN, 2),
+    needed_diameter_mm: cup.neededVentMm === null ? null : roundTo(cup.neededVentMm, 2),
     held_ml: ml(cup.heldMm3),
     ...place(cup.at),
   }));

@@ -6,8 +6,8 @@ import { constants } from './constants.ts';
 import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
 import { addHeldResin } from './heldResin.ts';
 import { limbStretches } from './limbStretches.ts';
-import { air, type LoadSetting, liquidResin, separationSpeed } from './loadSetting.ts';
-import type { CupLoad, PartLoads, SealedLimb } from './partLoads.ts';
+import { air, type LoadSetting, liftStages, liquidResin } from './loadSetting.ts';
+import type { CupLoad, LimbStretch, PartLoads, SealedLimb } from './partLoads.ts';
 import type { LoadOpening } from './printedOpening.ts';
 import { printTime } from './printTime.ts';
 import { curedMass, liquidVolume } from './resinAmounts.ts';
@@ -22,6 +22,8 @@ export interface PartLoadsInput {
   readonly cutMm2: Float64Array;
   readonly tracks: readonly CupTrack[];
   readonly openings: readonly LoadOpening[];
+  /** By track and its state, NaN where it is not known: N for 1 Pa·s and 1 m/s (`localSqueeze.ts`). */
+  readonly squeezes?: readonly (Float64Array | null)[];
   /** Liquid that stays in each chamber in the print attitude. */
   readonly trappedMm3: readonly number[];
   /** Wall of the hollow; null when the part is solid. */
@@ -50,7 +52,7 @@ export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter
   const held = { perLayer: new Float64Array(layers), tail: new Float64Array(layers) };
   const cups = input.tracks.map((track, index) => {
     interrupter(index / input.tracks.length);
-    const profile = cupProfile(track, setting);
+    const profile = cupProfile(track, setting, input.squeezes?.[index] ?? null);
     addAt(cupAreaMm2, profile.area, track.fromLayer);
     addAt(suctionN, profile.suction, track.fromLayer);
     const trapped = track.chamber === null ? 0 : (input.trappedMm3[track.chamber] ?? 0);
@@ -82,7 +84,7 @@ function loadSetting(input: PartLoadsInput): LoadSetting {
     layers: input.areaMm2.length,
     layerHeight: input.layerHeight,
     resinDepth: input.machine.resinDepth,
-    speed: separationSpeed(input.machine),
+    stages: liftStages(input.machine),
     resin: liquidResin(input.resin),
     air,
     wallBore: (input.wallMm ?? constants.sculptedBore.value) * 1e-3,
@@ -130,6 +132,7 @@ function openingsOf(chamber: number, openings: readonly LoadOpening[]): string[]
 }
 
 function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting: LoadSetting): CupLoad {
+  const stretches = limbStretches(track, profile, setting);
   const areaPeak = indexOfLargest(profile.area);
   const pullPeak = indexOfLargest(profile.suction);
   const joins = profile.sealed.findIndex((sealed, at) => sealed === 0 && profile.area[at]! > 0);
@@ -153,8 +156,39 @@ function cupLoad(track: CupTrack, profile: CupProfile, heldMm3: number, setting:
     chamber: track.chamber,
     at: track.at,
     squeezePullN: profile.squeeze[pullPeak] ?? 0,
-    stretches: limbStretches(track, profile, setting),
+    ...peakCause(track, profile, track.fromLayer + pullPeak, setting),
+    neededVentMm: neededVent(stretches),
+    stretches,
   };
+}
+
+/** What the limb that pulls most at a layer is held back by, and the stage of the lift in which it is. */
+function peakCause(
+  track: CupTrack,
+  profile: CupProfile,
+  layer: number,
+  setting: LoadSetting,
+): Pick<CupLoad, 'limitedBy' | 'liftStage'> {
+  let strongest = -1;
+  track.states.forEach((state, index) => {
+    const total = profile.suctions[index]?.total ?? -1;
+    if (state.layer === layer && total > (profile.suctions[strongest]?.total ?? -1)) strongest = index;
+  });
+  const suction = profile.suctions[strongest];
+  if (!suction) return { limitedBy: null, liftStage: 1 };
+  const state = track.states[strongest]!;
+  const opening = suction.squeeze >= suction.openings ? 'squeeze' : mainVent(track, [state], setting);
+  return { limitedBy: state.joined ? opening : 'sealed', liftStage: suction.stage + 1 };
+}
+
+/** Wide enough for every limb; null when none is over its limit, or one is whatever the vent. */
+function neededVent(stretches: readonly LimbStretch[]): number | null {
+  let widest: number | null = null;
+  for (const { ventMm } of stretches) {
+    if (ventMm === null) return null;
+    widest = Math.max(widest ?? 0, ventMm);
+  }
+  return widest;
 }
 
 function statesIn(track: CupTrack, at: number): readonly CupState[] {

@@ -58,7 +58,7 @@ export const loadAssumptions: readonly Assumption[] = [
   constants.sculptedBore,
   {
     key: 'loads.demand',
-    value: 'cup area × speed of the first lift stage',
+    value: 'cup area × speed of the lift, in the stage in which the cup pulls most',
     unit: '',
     basis: 'upper bound: a film that bulges asks for less; engineering choice',
   },

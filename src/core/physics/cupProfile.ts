@@ -1,6 +1,6 @@
 import type { CupState, CupTrack } from '../layers/cupTrack.ts';
 import type { OpeningId } from '../openings/opening.ts';
-import { type CupSuction, cupSuction } from './cupSuction.ts';
+import { type CupSuction, worstSuction } from './cupSuction.ts';
 import { type CupVent, cupVents } from './cupVents.ts';
 import type { LoadSetting } from './loadSetting.ts';
 import { parallelVents } from './parallelVents.ts';
@@ -24,7 +24,11 @@ export interface CupProfile {
   readonly suctions: (CupSuction | null)[];
 }
 
-export function cupProfile(track: CupTrack, setting: LoadSetting): CupProfile {
+export function cupProfile(
+  track: CupTrack,
+  setting: LoadSetting,
+  squeeze: Float64Array | null = null,
+): CupProfile {
   const length = track.toLayer - track.fromLayer + 1;
   const numbers = (): Float64Array => new Float64Array(length);
   const profile: CupProfile = {
@@ -38,9 +42,11 @@ export function cupProfile(track: CupTrack, setting: LoadSetting): CupProfile {
   };
   for (const state of track.states) profile.area[state.layer - track.fromLayer]! += state.areaMm2;
   const sculptedLayer = firstSculptedLayer(track);
-  for (const state of track.states) {
-    profile.suctions.push(addState(profile, track, state, sculptedLayer, setting));
-  }
+  track.states.forEach((state, index) => {
+    const known = squeeze?.[index];
+    const perSpeed = known === undefined || Number.isNaN(known) ? undefined : known;
+    profile.suctions.push(addState(profile, track, state, sculptedLayer, setting, perSpeed));
+  });
   return profile;
 }
 
@@ -58,6 +64,7 @@ function addState(
   state: CupState,
   sculptedLayer: number,
   setting: LoadSetting,
+  squeezePerSpeed: number | undefined,
 ): CupSuction | null {
   const at = state.layer - track.fromLayer;
   const vents = cupVents(state, sculptedEdge(state, sculptedLayer, setting), setting);
@@ -65,7 +72,8 @@ function addState(
   if (vents.some((vent) => vent.inAir)) profile.airedVolume[at]! += state.volumeMm3;
   if (state.areaMm2 <= 0) return null;
   const resistances = vents.map((vent) => vent.resistance);
-  const suction = cupSuction(cupDemand(state, setting), resistances, setting.resin.viscosity);
+  const demands = cupDemands(state, setting, squeezePerSpeed);
+  const suction = worstSuction(demands, resistances, setting.resin.viscosity);
   profile.suction[at]! += suction.total;
   profile.squeeze[at]! += suction.squeeze;
   if (!state.joined) profile.sealed[at] = 1;
@@ -76,15 +84,23 @@ function sculptedEdge(state: CupState, sculptedLayer: number, setting: LoadSetti
   return Math.max(sculptedLayer, state.floorLayer) * setting.layerHeight;
 }
 
-/** A hole of the sculpt as large as the cup leaves no floor for resin to be squeezed over: a ring, a sleeve. */
-export function cupDemand(state: CupState, setting: LoadSetting): CupDemand {
+/** By stage of the lift. A hole of the sculpt as large as the cup leaves no floor for resin to be squeezed over: a ring, a sleeve. */
+export function cupDemands(
+  state: CupState,
+  setting: LoadSetting,
+  squeezePerSpeed?: number | undefined,
+): CupDemand[] {
   const area = state.areaMm2 * 1e-6;
-  return {
+  const depth = Math.max(state.volumeMm3 / state.areaMm2, setting.layerHeight) * 1e-3;
+  return setting.stages.map(({ speed, risen }) => ({
     area,
     floorArea: Math.max(0, area - state.sculptedMm2 * 1e-6),
-    depth: Math.max(state.volumeMm3 / state.areaMm2, setting.layerHeight) * 1e-3,
-    speed: setting.speed,
-  };
+    depth: depth + risen,
+    speed,
+    // A floor that is not level gains more by the rise than its mean depth tells: an upper bound.
+    squeezePerSpeed:
+      squeezePerSpeed === undefined ? undefined : squeezePerSpeed * (depth / (depth + risen)) ** 3,
+  }));
 }
 
 /** The way that carries most of the flow of these states of a cup, all of one layer; null when they are sealed. */
@@ -97,7 +113,7 @@ export function mainVent(
   const sculptedLayer = firstSculptedLayer(track);
   for (const state of states) {
     const vents = cupVents(state, sculptedEdge(state, sculptedLayer, setting), setting);
-    addFlows(flows, vents, cupDemand(state, setting));
+    addFlows(flows, vents, cupDemands(state, setting)[0]!);
   }
   let main: OpeningId | null = null;
   for (const [id, flow] of flows) if (main === null || flow > flows.get(main)!) main = id;

@@ -10,6 +10,23 @@ export interface CupSuction {
   /** If only the squeeze flow counted, and if only the openings did. */
   readonly squeeze: number;
   readonly openings: number;
+  /** Stage of the lift in which it pulls most, from 0. */
+  readonly stage: number;
+}
+
+/** The suction in the stage of the lift in which it is greatest; the earlier one where they are equal. */
+export function worstSuction(
+  stages: readonly CupDemand[],
+  vents: readonly VentResistance[],
+  viscosity: number,
+): CupSuction {
+  let worst: CupSuction | null = null;
+  stages.forEach((demand, stage) => {
+    const suction = cupSuction(demand, vents, viscosity);
+    if (worst === null || suction.total > worst.total) worst = { ...suction, stage };
+  });
+  if (worst === null) throw new Error('a lift has at least one stage');
+  return worst;
 }
 
 /**
@@ -17,13 +34,19 @@ export interface CupSuction {
  * and then across the depth of the cavity, so the two pressures add. Without vents it is sealed: one
  * atmosphere over its area, an upper bound.
  *
- * Sound as a first form where the depth varies little over the cup. Not sound where a deep limb stands
- * beside a wide shallow floor (the mean depth hides the floor: too low), or where one vent far from most
- * of the floor feeds it (`squeezeForce.ts`: up to several times too low while the cavity is shallow).
+ * Where the squeeze is not known cell by cell (cups of the sculpt, limbs too small to be worth it) it takes
+ * the mean depth and an open rim: sound where the depth varies little.
  */
-export function cupSuction(cup: CupDemand, vents: readonly VentResistance[], viscosity: number): CupSuction {
+export function cupSuction(
+  cup: CupDemand,
+  vents: readonly VentResistance[],
+  viscosity: number,
+): Omit<CupSuction, 'stage'> {
   const cap = atmosphericCap(cup.area);
-  const squeeze = squeezeForce(cup.floorArea, viscosity, cup.speed, cup.depth);
+  const squeeze =
+    cup.squeezePerSpeed === undefined
+      ? squeezeForce(cup.floorArea, viscosity, cup.speed, cup.depth)
+      : cup.squeezePerSpeed * viscosity * cup.speed;
   const openings = parallelVents(vents, cup.area * cup.speed) * cup.area;
   return {
     total: Math.min(squeeze + openings, cap),

@@ -1,5 +1,5 @@
 import type { CupState, CupTrack } from '../layers/cupTrack.ts';
-import { type CupProfile, cupDemand, mainVent } from './cupProfile.ts';
+import { type CupProfile, cupDemands, mainVent } from './cupProfile.ts';
 import type { CupSuction } from './cupSuction.ts';
 import type { LoadSetting } from './loadSetting.ts';
 import type { LimbStretch } from './partLoads.ts';
@@ -119,9 +119,20 @@ function extend(
     stretch.peak = suction;
     stretch.peakLayer = state.layer;
   }
-  const diameter = requiredDiameter(cupDemand(state, setting), setting.wallBore, setting.resin, allowed);
+  const diameter = worstDiameter(state, allowed, setting);
   if (diameter === null) stretch.squeezeFreeLayer = state.layer + 1;
   stretch.vent = diameter === null ? 0 : Math.max(stretch.vent, diameter);
+}
+
+/** m, for every stage of the lift; null when no vent would do in one of them. */
+function worstDiameter(state: CupState, allowed: number, setting: LoadSetting): number | null {
+  let worst = 0;
+  for (const demand of cupDemands(state, setting)) {
+    const diameter = requiredDiameter(demand, setting.wallBore, setting.resin, allowed);
+    if (diameter === null) return null;
+    worst = Math.max(worst, diameter);
+  }
+  return worst;
 }
 
 function asTold(stretch: Running, track: CupTrack, setting: LoadSetting): LimbStretch {
@@ -137,6 +148,7 @@ function asTold(stretch: Running, track: CupTrack, setting: LoadSetting): LimbSt
     layers: layersOf(stretch),
     peakPullN: peak.total,
     peakPullLayer: peakLayer,
+    liftStage: peak.stage + 1,
     squeezePullN: peak.squeeze,
     openingsPullN: peak.openings,
     squeezeFreeLayer,

@@ -8,8 +8,8 @@ export interface LoadSetting {
   readonly layers: number;
   readonly layerHeight: number;
   readonly resinDepth: number;
-  /** m/s. */
-  readonly speed: number;
+  /** Of the lift, in order: each may be the one in which a cup pulls most. */
+  readonly stages: readonly LiftStage[];
   readonly resin: Fluid;
   readonly air: Fluid;
   /** m: length of a hole through the part's wall where no opening tells it. */
@@ -21,9 +21,17 @@ export interface LoadSetting {
   readonly openings: readonly LoadOpening[];
 }
 
-/** m/s at which a layer leaves the film: the first stage of the lift, the one that breaks it loose. */
-export function separationSpeed(machine: Pick<Machine, 'lift'>): number {
-  return machine.lift.up / 60000;
+/** One stage of the lift: its speed in m/s, and how far the part has risen when it begins, m. */
+export interface LiftStage {
+  readonly speed: number;
+  readonly risen: number;
+}
+
+/** A layer leaves the film in the first stage; a cup may still hold on to it when the second begins. */
+export function liftStages({ lift }: Pick<Machine, 'lift'>): LiftStage[] {
+  const first = { speed: lift.up / 60000, risen: 0 };
+  if (lift.second === null) return [first];
+  return [first, { speed: lift.second.up / 60000, risen: lift.distance * 1e-3 }];
 }
 
 export function liquidResin(resin: Pick<Resin, 'viscosity' | 'liquidDensity'>): Fluid {

@@ -25,6 +25,15 @@ export interface CupLoad {
   readonly at: readonly [number, number, number];
   /** At the peak: suction if only the squeeze flow counted. */
   readonly squeezePullN: number;
+  /**
+   * What takes the largest share of the pressure at the peak in the limb that pulls most: the squeeze between
+   * floor and film, or the opening that carries most of the flow; null when nothing pulls.
+   */
+  readonly limitedBy: OpeningId | 'mesh' | 'sealed' | 'squeeze' | null;
+  /** Stage of the lift, 1 or 2, in which that limb pulls most. */
+  readonly liftStage: number;
+  /** Diameter of one round vent that would do for every limb over its limit (`LimbStretch.ventMm`); null when none is, or no vent would. */
+  readonly neededVentMm: number | null;
   /** The longest stretch over its suction limit of every limb that has one. */
   readonly stretches: readonly LimbStretch[];
 }
@@ -48,6 +57,8 @@ export interface LimbStretch {
   readonly layers: number;
   readonly peakPullN: number;
   readonly peakPullLayer: number;
+  /** Stage of the lift, 1 or 2, of the peak. */
+  readonly liftStage: number;
   /** At the peak: suction if only the squeeze flow counted, and if only the openings did. */
   readonly squeezePullN: number;
   readonly openingsPullN: number;

@@ -12,12 +12,19 @@ export interface CupDemand {
   readonly depth: number;
   /** m/s. */
   readonly speed: number;
+  /**
+   * The squeeze where it is known cell by cell (`localSqueeze.ts`): N for 1 Pa·s and 1 m/s, hence m. Without
+   * it resin is taken to come in along the rim over the mean depth.
+   */
+  readonly squeezePerSpeed?: number | undefined;
 }
 
 /**
  * Diameter in m of the one round vent, wholly printed, below the vat's surface and with a bore of
  * `length` m, that holds the suction of a cup at `limit` N; null when the squeeze flow alone is over
- * it, so that no vent helps: the pose or the cavity's floor is the cause.
+ * it, so that no vent helps: the pose or the cavity's floor is the cause. The squeeze is that of resin coming
+ * in along the whole rim, the least that vents put where they are wanted could leave; how far it really has to
+ * come from the mouths there are is told by `squeezePerSpeed`.
  *
  * With x = 1/r the drop is α·x³ + β·x⁴ (entrance; friction and inertia), convex for x > 0: Newton from
  * the right of the root descends to it.

@@ -137,6 +137,9 @@ export function cup(change: Partial<CupLoad>): CupLoad {
     chamber: 0,
     at: [0, 0, 0.5],
     squeezePullN: 28,
+    limitedBy: 'squeeze',
+    liftStage: 1,
+    neededVentMm: null,
     stretches: [stretch({})],
     ...change,
   };
@@ -149,6 +152,7 @@ export function stretch(change: Partial<LimbStretch>): LimbStretch {
     layers: 4,
     peakPullN: 30,
     peakPullLayer: 11,
+    liftStage: 1,
     squeezePullN: 28,
     openingsPullN: 2,
     squeezeFreeLayer: 13,

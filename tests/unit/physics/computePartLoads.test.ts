@@ -252,6 +252,62 @@ describe('a chamber with one vent in its side', () => {
   });
 });
 
+describe('a lift in two stages', () => {
+  const vent = floorVent(6, 1.5);
+  const areaMm2 = 10_000;
+  const cupWith = (up: number) => {
+    const { machine } = input(1, []);
+    const second = { distance: 3, up, down: 150 };
+    return computePartLoads(
+      input(700, [track({ areaMm2, floor: 30, count: 600, openings: [vent] })], {
+        openings: [vent],
+        machine: { ...machine, lift: { ...machine.lift, second } },
+      }),
+    );
+  };
+  const openings = (speed: number) =>
+    dropByHand(0.006, Math.PI * 0.003 ** 2, 1.5e-3, areaMm2 * 1e-6 * speed, 0.3, 1050) * areaMm2 * 1e-6;
+
+  it('counts the second where it is faster, with the first one’s distance added to the depth', () => {
+    // 10 mm deep at layer 229, 7 mm risen.
+    const squeeze = 3 * squeezeByHand(0.01, 17e-3);
+    expect(cupWith(180).pullN[229]! - 6).toBeCloseTo(openings(3e-3) + squeeze, 6);
+  });
+
+  it('counts the first where the floor is shallow or the second is slower, and tells which', () => {
+    // 0.3 mm deep: 530 N across it and 5 N through the vent, against 15 N and next to nothing in the second.
+    const shallow = cupWith(180);
+    expect(shallow.pullN[35]! - 6).toBeCloseTo(openings(1e-3) + squeezeByHand(0.01, 0.3e-3), 6);
+    expect(shallow.cups[0]).toMatchObject({ liftStage: 1, limitedBy: 'squeeze' });
+    expect(cupWith(30).pullN[229]! - 6).toBeCloseTo(openings(1e-3) + squeezeByHand(0.01, 10e-3), 6);
+  });
+
+  it('asks for a vent that does in both', () => {
+    const ventMm = cupWith(180).cups[0]!.neededVentMm!;
+    const area = Math.PI * (ventMm / 2000) ** 2;
+    const drop = dropByHand(ventMm / 1000, area, 1.5e-3, 3e-5, 0.3, 1050);
+    const first = dropByHand(ventMm / 1000, area, 1.5e-3, 1e-5, 0.3, 1050);
+    const freeMm = Math.cbrt(squeezeByHand(0.01, 1e-3) / 20);
+    const depth = (Math.floor(freeMm / h) + 1) * h * 1e-3;
+    const worst = Math.max(
+      drop * 0.01 + 3 * squeezeByHand(0.01, depth + 7e-3),
+      first * 0.01 + squeezeByHand(0.01, depth),
+    );
+    expect(worst).toBeCloseTo(20, 6);
+  });
+});
+
+it('a cup is told what holds its flow back at its peak', () => {
+  const small = sideVent(4.5, 2);
+  const cause = (openings: readonly LoadOpening[], floor: number) =>
+    computePartLoads(input(400, [track({ areaMm2: 900, floor, count: 200, openings })], { openings }))
+      .cups[0]!.limitedBy;
+  expect(cause([], 60)).toBe('sealed');
+  expect(cause([floorVent(15, 1.5)], 60)).toBe('squeeze');
+  // Nothing is open until the film passes the mouth's first edge, half a millimetre above the floor.
+  expect(cause([small], 60)).toBe('sealed');
+});
+
 describe('vents in other places', () => {
   it('one through the floor is whole from the hollow’s first layer, and squeeze flow is what is left', () => {
     const vent = floorVent(15, 1.5);

@@ -81,7 +81,7 @@ export function breathesLate({ manifest, part, facts }: PartContext): FindingDra
         code: 'breathes-late',
         part: part.name,
         ...(isSqueezed(stretch, limits.breatheLayers) ? atPart(part) : cupPlace(stretch, part)),
-        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} pulls with up to ${pull} (${layerPlace(peakPullLayer, machine.layer)}) and stays above ${limit} for ${plural(layers, 'layer')}${from}, more than ${limits.breatheLayers}. ${lateAdvice(stretch, limits.breatheLayers, facts)}`,
+        message: `${what} of ${part.name} that starts in ${layerPlace(start.layer, machine.layer)} pulls with up to ${pull} (${layerPlace(peakPullLayer, machine.layer)}${stretch.liftStage === 2 ? ', in the second stage of the lift' : ''}) and stays above ${limit} for ${plural(layers, 'layer')}${from}, more than ${limits.breatheLayers}. ${lateAdvice(stretch, limits.breatheLayers, facts)}`,
         layer: start.layer,
         at: start.at,
         measured: layers,
