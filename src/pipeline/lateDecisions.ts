@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { ShowOutline } from '../core/showSide/showOutline.ts';
 import type { PartRequest } from './partRequest.ts';
 
 /**
@@ -9,6 +10,7 @@ import type { PartRequest } from './partRequest.ts';
  */
 export interface LateDecisions {
   readonly openings: readonly OpeningDecision[];
+  readonly show: readonly ShowOutline[];
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
@@ -23,6 +25,7 @@ export interface LateDecisions {
 
 export function lateDecisions({
   openings,
+  show,
   wall,
   machine,
   film,
@@ -36,6 +39,7 @@ export function lateDecisions({
   const { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach } = limits;
   return {
     openings,
+    show,
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },
     film: { peel: film.peel },

@@ -10,6 +10,7 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
+import type { ShowSide } from '../core/showSide/showSide.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
 import { measureChamberReach } from './measureChamberReach.ts';
@@ -51,6 +52,8 @@ export interface Aside {
   readonly filling: Filling;
   /** Null where nobody asks how far openings reach, or nothing is hollow. */
   readonly space: ChamberSpace | null;
+  /** Print frame. */
+  readonly show: ShowSide;
 }
 
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
@@ -58,11 +61,11 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, space }: Aside,
+  { filling, space, show }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
-  const openings = measured.map(({ facts }, at) => named(facts, late.openings[at]!));
+  const openings = measured.map(({ facts }, at) => seen(named(facts, late.openings[at]!), show));
   const cut = openings.filter(isPlaced);
   const links = measured.flatMap(({ link }) => (link === null ? [] : [link]));
   const cutMm2 = cutAreas(
@@ -99,6 +102,13 @@ export function measureOpenings(
 function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {
   const { id, kind } = decision;
   return { ...facts, decision, placed: facts.placed && { ...facts.placed, id, kind } };
+}
+
+/** With how far its mouth reaches into the show side. */
+function seen(facts: OpeningFacts, show: ShowSide): OpeningFacts {
+  const { placed, facing } = facts;
+  const reach = placed === null || facing === null ? 0 : show.reach(placed.mouth, facing, placed.radius);
+  return { ...facts, showReachMm: reach > 0 ? reach : null };
 }
 
 const isPlaced = (opening: OpeningFacts): opening is OpeningFacts & { placed: PlacedOpening } =>

@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, KeepSolid, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { ShowOutline } from '../core/showSide/showOutline.ts';
 import type { Vec3 } from '../core/vector.ts';
 
 /** One part to be measured: its file and every decision that changes a figure. Plain data. */
@@ -19,6 +20,8 @@ export interface PartRequest {
   readonly wall: number | null;
   readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
+  /** Source coordinates. */
+  readonly show: readonly ShowOutline[];
   readonly machine: Machine;
   readonly film: Film;
   readonly fill: Fill | null;

@@ -9,6 +9,8 @@ import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
+import { movedOutline } from '../core/showSide/showOutline.ts';
+import { showSide } from '../core/showSide/showSide.ts';
 import { scale } from '../core/vector.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
@@ -224,6 +226,8 @@ export function partStages(
       ),
   );
 
+  const shown = ({ frame }: Pose) => showSide(late.show.map((outline) => movedOutline(outline, frame)));
+
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
   const withOpenings = (
     openings: readonly OpeningDecision[],
@@ -233,11 +237,10 @@ export function partStages(
     then(layered(), (part) =>
       then(bored(openings, part, keys.layers(inPrint)), (measured) =>
         then(filling(), (put) =>
-          then(thoroughly && openings.length > 0 ? space() : success(null), (room) =>
-            success(
-              measureOpenings(part, { ...late, openings }, measured, { filling: put, space: room }, context),
-            ),
-          ),
+          then(thoroughly && openings.length > 0 ? space() : success(null), (room) => {
+            const aside = { filling: put, space: room, show: shown(inPrint) };
+            return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
+          }),
         ),
       ),
     );

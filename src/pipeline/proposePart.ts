@@ -8,6 +8,8 @@ import { openingFaultsOf } from '../core/propose/judgement.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
 import { type Result, success } from '../core/result.ts';
+import { movedOutline } from '../core/showSide/showOutline.ts';
+import { showSide } from '../core/showSide/showSide.ts';
 import type { Vec3 } from '../core/vector.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
@@ -37,12 +39,14 @@ export async function proposePart(request: ProposeRequest, context: StageContext
     if (!layered.ok) return layered;
     const { graph, solid, xLow, xHigh } = layered.value;
     const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
-    const back = invertSimilarity(pose.value.frame);
+    const { frame } = pose.value;
+    const show = showSide(request.show.map((outline) => movedOutline(outline, frame)));
+    const back = invertSimilarity(frame);
     const round = sourceRounding(request.factor);
     const toSource = (at: Vec3): Vec3 => applyAffine(back, at);
     const sites = openingSites(
       openable.value,
-      { onShowSide: () => false, coveredBy: (at) => covered(toSource(at)) },
+      { onShowSide: show.holds, coveredBy: (at) => covered(toSource(at)) },
       { graph, labels },
       context.stage('looking for places'),
     );

@@ -23,6 +23,7 @@ export function partRequestOf(
     wall: part.wall,
     keepSolid: part.keepSolid,
     openings: part.openings,
+    show: part.show,
     machine: manifest.machine,
     film: manifest.film,
     fill: part.fill,

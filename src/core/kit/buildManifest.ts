@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
+import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
@@ -136,6 +137,7 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
     fill: buildFill(values, name),
     coat: buildCoat(values, name),
+    show: buildShow(values, at('show')),
     resin: chooseResin(values, at('resin'), resins),
     count: of<number>('count'),
     mirrored: of<number>('mirrored'),
@@ -225,3 +227,11 @@ function buildStopper(
 }
 
 const stopperSettings = ['clearance', 'taper', 'lip'] as const;
+
+function buildShow(values: ManifestValues, list: string[]): ShowOutline[] {
+  return Array.from({ length: values.length(list) }).flatMap((_, index) => {
+    const outline = values.given<readonly Vec3[]>([...list, index, 'outline']);
+    if (outline === undefined) return [];
+    return [{ outline, facing: values.given<Vec3>([...list, index, 'facing']) ?? null }];
+  });
+}

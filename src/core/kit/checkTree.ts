@@ -41,11 +41,12 @@ export function checkTree(root: Tree): CheckedTree {
     const absent = tree.kind === 'scalar' && tree.value === null;
     if (absent && typeof path.at(-1) !== 'number') return;
     if (shape === 'map') {
-      const words = entry.value.words ?? [];
+      const { words = [], listIs, oneOf } = entry.value;
       if (tree.kind === 'map') {
         checkMap(tree, path, entry.path);
-        if (entry.value.oneOf !== undefined) checkOneOf(tree, path, entry.value.oneOf);
-      } else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
+        if (oneOf !== undefined) checkOneOf(tree, path, oneOf);
+      } else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
+      else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
       else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
@@ -54,6 +55,15 @@ export function checkTree(root: Tree): CheckedTree {
       if (tree.kind !== 'list') sayWrongKind(path, 'a list');
       else checkList(tree.items, path, entry.value.most);
     } else record(checkValue(tree, entry), path, entry);
+  }
+
+  /** The list stands where the mapping would, so that is where its faults are. */
+  function checkInPlace(tree: Tree, path: ManifestPath, key: string): void {
+    const inner = [...path, key];
+    const entry = entryAt(inner)!;
+    const checked = checkValue(tree, entry);
+    if (checked.ok) values.set(pathKey(inner), checked.value);
+    else record(checked, path, entry);
   }
 
   function sayWrongKind(path: ManifestPath, wanted: string): void {

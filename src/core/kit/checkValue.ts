@@ -105,9 +105,13 @@ function checkNumbers(
   return good(values);
 }
 
+/** A drawn outline has some dozens; every place on the surface is held against each. */
+const MOST_POINTS = 1000;
+
 function checkOutline(tree: Tree): Checked {
   if (tree.kind !== 'list' || tree.items.length < 3)
     return bad(`must be a list of at least 3 points, not ${describe(tree)}`);
+  if (tree.items.length > MOST_POINTS) return bad(`has more than ${MOST_POINTS} points`);
   const points: unknown[] = [];
   for (const [step, item] of tree.items.entries()) {
     const point = checkNumbers(item, { length: 3 });

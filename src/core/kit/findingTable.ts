@@ -147,6 +147,11 @@ export const findingTable = {
     title: 'A chamber is to be filled or lined after printing.',
     basis: 'parts.*.fill and parts.*.coat, the builder’s own densities',
   },
+  'opening-on-show-side': {
+    severity: 'warning',
+    title: 'A vent or a drain has its mouth on the show side.',
+    basis: 'the builder’s own outlines: parts.*.show',
+  },
   'resin-trapped': {
     severity: 'info',
     title: 'Liquid resin stays in a chamber while the part hangs from the plate.',

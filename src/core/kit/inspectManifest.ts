@@ -35,6 +35,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         wall: options.wall,
         keepSolid: [],
         openings: [],
+        show: [],
         stoppers: [],
         fill: null,
         coat: null,

@@ -14,8 +14,16 @@ export type ValueShape =
   | ({ readonly shape: 'numbers'; readonly length: number; readonly nonzero?: true } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
-  /** A mapping of the keys listed under this path, or one of these words instead. `oneOf`: of these keys exactly one. */
-  | { readonly shape: 'map'; readonly words?: readonly string[]; readonly oneOf?: readonly string[] }
+  /**
+   * A mapping of the keys listed under this path, or one of these words instead, or a list, which then
+   * is the value of that one key. `oneOf`: of these keys exactly one.
+   */
+  | {
+      readonly shape: 'map';
+      readonly words?: readonly string[];
+      readonly listIs?: string;
+      readonly oneOf?: readonly string[];
+    }
   /** A mapping of names the builder chooses; `*` in the paths below. */
   | { readonly shape: 'named' }
   /** A list of at most so many entries; `#` in the paths below. */
@@ -631,14 +639,25 @@ const partKeys: readonly KeyEntry[] = [
   ...openingKeys('tubes', 'Bores for wires and fibres.'),
   {
     path: 'parts.*.show',
-    value: list,
-    doc: 'The show side, marked by outlines: no opening and no tip there.',
+    value: { shape: 'list', most: 100 },
+    doc: 'The show side, what the viewer of the figure sees, marked by outlines: no vent, no drain and no tip there.',
   },
   {
     path: 'parts.*.show.#',
+    value: { shape: 'map', listIs: 'outline' },
+    doc: 'One outline on the surface; what it holds is show side. The turntable draws it.',
+  },
+  {
+    path: 'parts.*.show.#.outline',
     value: { shape: 'outline' },
     unit: 'source units',
-    doc: 'One outline, as points on the surface.',
+    required: true,
+    doc: 'Points on the surface in the STL’s own coordinates, at least three: a closed line.',
+  },
+  {
+    path: 'parts.*.show.#.facing',
+    value: { shape: 'numbers', length: 3, nonzero: true },
+    doc: 'Direction out of the surface, in source axes, from where the outline is looked at. Absent: from where its points run counter-clockwise.',
   },
   {
     path: 'parts.*.fill',

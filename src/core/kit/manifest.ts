@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
+import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { Vec3 } from '../vector.ts';
 
 /** Where a node stands in the manifest's text. Offsets are UTF-16; `line` and `column` 1-based. */
@@ -164,6 +165,8 @@ export interface Part {
   readonly wall: number | null;
   readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
+  /** What the viewer of the figure sees; source coordinates. */
+  readonly show: readonly ShowOutline[];
   /** Of the openings that get one, in their order. */
   readonly stoppers: readonly StopperDecision[];
   /** What its chambers are filled and lined with after printing. */

@@ -11,12 +11,12 @@ export function manifestSchema(): object {
   };
 }
 
-/** An absent value (`vents:` with nothing behind it) is as good as no key, so every group may be null. */
+/** An absent value (`vents:` with nothing behind it) is as good as no key, so every group may be null; an entry of a list must hold something. */
 function mapSchema(pattern: string): Schema {
   const keys = keysUnder(pattern);
   const required = keys.filter(({ entry }) => entry.required).map(({ name }) => name);
   return {
-    type: pattern === '' ? 'object' : ['object', 'null'],
+    type: pattern === '' || pattern.endsWith('.#') ? 'object' : ['object', 'null'],
     properties: Object.fromEntries(keys.map(({ name, entry }) => [name, described(entry)])),
     additionalProperties: false,
     ...(required.length > 0 && { required }),
@@ -50,18 +50,19 @@ function valueSchema(entry: KeyEntry): Schema {
     case 'numbers':
       return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
     case 'outline':
-      return { type: 'array', minItems: 3, items: tuple({ type: 'number' }, 3) };
+      return { type: 'array', minItems: 3, maxItems: 1000, items: tuple({ type: 'number' }, 3) };
     case 'map':
-      return shape.words === undefined
-        ? { ...mapSchema(entry.path), ...(shape.oneOf !== undefined && oneOfSchema(shape.oneOf)) }
-        : { anyOf: [{ enum: shape.words }, mapSchema(entry.path)] };
+      return mapOr(entry, [
+        ...(shape.words === undefined ? [] : [{ enum: shape.words }]),
+        ...(shape.listIs === undefined ? [] : [valueSchema(keyEntry(`${entry.path}.${shape.listIs}`))]),
+      ]);
     case 'named':
       return { type: ['object', 'null'], additionalProperties: described(keyEntry(`${entry.path}.*`)) };
     case 'list':
       return {
         type: ['array', 'null'],
         ...(shape.most !== undefined && { maxItems: shape.most }),
-        items: { ...described(keyEntry(`${entry.path}.#`)), ...listItem(entry) },
+        items: described(keyEntry(`${entry.path}.#`)),
       };
   }
 }
@@ -71,10 +72,10 @@ function oneOfSchema(names: readonly string[]): Schema {
   return { oneOf: names.map((name) => ({ properties: { [name]: true }, required: [name] })) };
 }
 
-/** An entry of a list must hold something. */
-function listItem(list: KeyEntry): Schema {
-  const item = keyEntry(`${list.path}.#`);
-  return item.value.shape === 'map' ? { type: 'object' } : {};
+function mapOr({ path, value }: KeyEntry, others: readonly Schema[]): Schema {
+  const oneOf = value.shape === 'map' && value.oneOf !== undefined ? oneOfSchema(value.oneOf) : {};
+  const map = { ...mapSchema(path), ...oneOf };
+  return others.length === 0 ? map : { anyOf: [...others, map] };
 }
 
 function tuple(item: Schema, length: number): Schema {

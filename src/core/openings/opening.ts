@@ -41,6 +41,10 @@ export interface OpeningFacts {
   readonly asked: Vec3;
   /** Print mm from the asked point to the surface. */
   readonly surfaceDistanceMm: number;
+  /** Unit mean normal of the surface over the mouth, outward; null when the opening is not placed. */
+  readonly facing: Vec3 | null;
+  /** How far the mouth reaches into the show side, mm; null where it does not. */
+  readonly showReachMm: number | null;
   /** The chamber the cutter opens; null when it opens none. */
   readonly chamber: number | null;
   /** Depth along the axis (or the rim, where only that reaches it) at which that chamber (or the nearest one ahead) starts; null when none lies ahead. */

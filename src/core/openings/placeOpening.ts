@@ -21,7 +21,7 @@ const CLEAR_MM = 0.05;
 /**
  * Places one opening on the part and measures it along its axis. The mouth is the surface point
  * nearest to the one decided, within `SNAP_MM`; the axis is `toward`, or else the reversed
- * area-weighted normal over the mouth's disc.
+ * area-weighted normal over the mouth's disc. What is show side is not known here.
  */
 export function placeOpening(
   decision: OpeningDecision,
@@ -45,6 +45,8 @@ export function placeOpening(
     placed,
     asked,
     surfaceDistanceMm,
+    facing: scale(inward, -1),
+    showReachMm: null,
     ...measureBore(placed, part, facet, portion(interrupter, 0.5, 1)),
   };
 }
@@ -55,6 +57,8 @@ function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: n
     placed: null,
     asked,
     surfaceDistanceMm,
+    facing: null,
+    showReachMm: null,
     chamber: null,
     chamberDepthMm: null,
     farWallDepthMm: null,

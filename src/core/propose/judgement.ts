@@ -22,6 +22,7 @@ const openingCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'opening-through',
   'opening-off-surface',
   'opening-near-wall',
+  'opening-on-show-side',
   'resin-trapped',
   'sealed-cup',
   'breathes-late',

@@ -28,7 +28,8 @@ export interface OpeningSite {
 
 /** What the builder will see or hide. Points in the print frame. */
 export interface Surroundings {
-  readonly onShowSide: (at: Vec3) => boolean;
+  /** `facing` is the surface's unit normal there. */
+  readonly onShowSide: (at: Vec3, facing: Vec3) => boolean;
   readonly coveredBy: (at: Vec3) => string | null;
 }
 
@@ -66,7 +67,7 @@ export function openingSites(
     taken.add(cube);
     if ((taken.size & CALL_MASK) === 0) interrupter(facet / facetChamber.length);
     const site = siteBefore(part, entry, facetChamber[facet]!, LONGEST_WALLS * wallMm);
-    if (site === null || onShowSide(site.mouth)) continue;
+    if (site === null || onShowSide(site.mouth, scale(site.axis, -1))) continue;
     sites.push({ ...site, coveredBy: coveredBy(site.mouth) });
   }
   return withLimbs(sites, voids.graph, voids.labels);

@@ -37,7 +37,9 @@ export function placeOpeningByTree(decision: OpeningDecision, part: PartByTree):
   const depth = decision.depth ?? defaultDepth(axis, inward, part);
   const outward = outwardReach(part.outer, mouth, axis, found.packed, radius);
   const placed: PlacedOpening = { id: decision.id, kind: decision.kind, mouth, axis, radius, depth, outward };
-  return { decision, placed, asked, surfaceDistanceMm, ...measureBoreByTree(placed, part, found.packed) };
+  const facing = scale(inward, -1);
+  const bore = measureBoreByTree(placed, part, found.packed);
+  return { decision, placed, asked, surfaceDistanceMm, facing, showReachMm: null, ...bore };
 }
 
 function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: number): OpeningFacts {
@@ -46,6 +48,8 @@ function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: n
     placed: null,
     asked,
     surfaceDistanceMm,
+    facing: null,
+    showReachMm: null,
     chamber: null,
     chamberDepthMm: null,
     farWallDepthMm: null,

@@ -255,6 +255,23 @@ const firing: Case[] = [
     says: 'bites into the far wall',
   },
   {
+    code: 'opening-on-show-side',
+    why: 'reaches over the outline',
+    facts: openings(opening({ showReachMm: 2.25 })),
+    measured: 2.25,
+    limit: 0,
+    says: 'The mouth of the vent 0 reaches 2.25 mm into the show side of torso',
+    at: [5, 6, 0],
+    path: ['parts', 'torso', 'vents', 0, 'at'],
+  },
+  {
+    code: 'opening-on-show-side',
+    why: 'lies on it altogether',
+    facts: openings({ ...filmDrain(38), showReachMm: 6 }),
+    measured: 6,
+    says: 'The mouth of the drain 0 lies on the show side',
+  },
+  {
     code: 'opening-near-wall',
     why: 'closer than its radius',
     facts: openings(opening({ sideClearanceMm: 2.2 })),
@@ -517,6 +534,11 @@ const silent: Case[] = [
     code: 'opening-through',
     why: 'a tube goes through',
     facts: openings(opening({ kind: 'tube', id: 'tubes/0', depth: 45 })),
+  },
+  {
+    code: 'opening-on-show-side',
+    why: 'a tube',
+    facts: openings(opening({ id: 'tubes/0', kind: 'tube', showReachMm: 6 })),
   },
   { code: 'opening-near-wall', why: 'at its radius', facts: openings(opening({ sideClearanceMm: 3 })) },
   {

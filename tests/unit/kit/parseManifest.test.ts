@@ -166,6 +166,33 @@ describe('stoppers', () => {
   });
 });
 
+describe('the show side', () => {
+  const points = '[[0, 0, 0], [1, 0, 0], [0, 1, 0]]';
+  const shown = (show: string) =>
+    parseManifest(withScale(`parts: { arm: { file: a.stl, show: ${show} } }`)).manifest!.parts[0]!.show;
+  const outline = [
+    [0, 0, 0],
+    [1, 0, 0],
+    [0, 1, 0],
+  ];
+
+  it('is a list of outlines, each with a direction or without', () => {
+    expect(shown(`[{ outline: ${points}, facing: [0, 0, 2] }, ${points}]`)).toEqual([
+      { outline, facing: [0, 0, 2] },
+      { outline, facing: null },
+    ]);
+    expect(shown('[]')).toEqual([]);
+  });
+
+  it('keeps what can be used', () => {
+    expect(shown(`[{ outline: ${points}, facing: [0, 0, 0] }, [[1, 2, 3]], { facing: [1, 0, 0] }]`)).toEqual([
+      { outline, facing: null },
+    ]);
+    const many = Array.from({ length: 1001 }, (_, i) => `[${i}, 0, 0]`).join();
+    expect(shown(`[[${many}]]`)).toEqual([]);
+  });
+});
+
 describe('line ends, comments and odd characters', () => {
   it('gives the same values and lines with CRLF, and no finding', () => {
     const text = lamplighter.replaceAll('\n', '\r\n');

@@ -102,6 +102,8 @@ export function opening(
     placed: { id, kind, mouth: [5, 6, 0], axis: [0, 0, 1], radius: 3, depth: depth ?? 4, outward: 0.1 },
     asked: [5, 6, -0.2],
     surfaceDistanceMm: 0.2,
+    facing: [0, 0, -1],
+    showReachMm: null,
     chamber: 0,
     chamberDepthMm: 1.5,
     farWallDepthMm: 38.5,

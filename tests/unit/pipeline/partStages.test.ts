@@ -100,6 +100,19 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   wall: [1.2, hollowing],
   keepSolid: [[{ index: 0, at: [3, 0, 0], radius: null, size: [1, 2, 3] }], hollowing],
   openings: ['see below', drilling],
+  show: [
+    [
+      {
+        outline: [
+          [0, 2, 8],
+          [2, -1, 8],
+          [-2, -1, 8],
+        ],
+        facing: [0, 0, 1],
+      },
+    ],
+    late,
+  ],
   'machine.plate': [[70, 50], []],
   'machine.height': [80, []],
   'machine.layer': [0.1, layers],

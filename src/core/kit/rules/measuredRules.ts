@@ -5,6 +5,7 @@ import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.t
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
+import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
 import { pullHigh } from './pullHigh.ts';
@@ -25,6 +26,7 @@ const rules: readonly PartRule[] = [
   chamberLeftSolid,
   keepSolidIdle,
   openingFaults,
+  openingOnShowSide,
   chamberWithoutOpening,
   singleOpening,
   resinTrapped,
