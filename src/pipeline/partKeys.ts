@@ -11,6 +11,8 @@ export interface PartKeys {
   readonly cavity: string;
   /** Of the cavity's cells. */
   readonly cells: string;
+  /** Of the lobes and necks of its chambers. */
+  readonly network: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -23,13 +25,15 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const { factor, turn, raise, wall, limits, machine } = request;
   const mesh = stageKey('mesh', [fileHash, limits.triangles]);
   const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
+  const cells = stageKey('cells', [cavity]);
   const pose = stageKey('pose', [mesh, factor, turn, raise]);
   const layers = ({ mass }: Pose): string =>
     stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);
   return {
     mesh,
     cavity,
-    cells: stageKey('cells', [cavity]),
+    cells,
+    network: stageKey('network', [cells]),
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,

@@ -1,6 +1,8 @@
 import { afterScaling, applyAffine, transformMesh } from '../core/affine.ts';
 import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
+import { buildChamberNetwork } from '../core/chambers/buildChamberNetwork.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
+import type { ChamberNetwork } from '../core/chambers/chamberNetwork.ts';
 import { blockChambers } from '../core/drainage/blockChambers.ts';
 import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 import type { Cavity } from '../core/field/cavity.ts';
@@ -46,6 +48,8 @@ export interface PartStages {
   cavity(): Promise<Result<Cavity | null>>;
   /** The chambers as cubes, in the frame of the cavity; null when the part stays solid. */
   cells(): Promise<Result<ChamberCells | null>>;
+  /** Lobes and necks of the chambers, in the frame of the cells. */
+  network(): Promise<Result<ChamberNetwork | null>>;
   posed(): Promise<Result<PosedPart>>;
   facts(): Promise<Result<NamelessFacts>>;
   layered(): Promise<Result<LayeredPart>>;
@@ -113,6 +117,16 @@ export function partStages(
         ? success(null)
         : store.get('cells', keys.cells, 'disk', () =>
             success(buildChamberCells(hollowed, context.stage('filling chambers'))),
+          ),
+    ),
+  );
+
+  const network = once(() =>
+    then(cells(), (listed): Promise<Result<ChamberNetwork | null>> | Result<null> =>
+      listed === null
+        ? success(null)
+        : store.get('network', keys.network, 'disk', () =>
+            success(buildChamberNetwork(listed, context.stage('finding necks'))),
           ),
     ),
   );
@@ -251,6 +265,7 @@ export function partStages(
     pose,
     cavity,
     cells,
+    network,
     posed,
     layered,
     openable,

@@ -2,6 +2,7 @@ import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { cellLookup } from './cellLookup.ts';
 import { cellMiddle } from './cellMiddle.ts';
+import { aroundSteps } from './cellSteps.ts';
 import type { ChamberCells } from './chamberCells.ts';
 
 /** There and back, twice: what the first two sweeps miss behind a corner the others find. */
@@ -50,7 +51,7 @@ export function clearanceOf(cells: Cells, { positions }: Mesh, interrupter: Inte
       if (place >= 0) offer(place, corner);
     }
   }
-  const steps = neighbourSteps(size);
+  const steps = aroundSteps(size);
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
     for (let n = 0; n < index.length; n++) {
       if ((n & CALL_MASK) === 0) interrupter((sweep + n / index.length) / SWEEPS);
@@ -62,15 +63,4 @@ export function clearanceOf(cells: Cells, { positions }: Mesh, interrupter: Inte
     }
   }
   return squared.map(Math.sqrt);
-}
-
-/** Of the 26 neighbours; the box has a cell to spare on every side, so none wraps round. */
-function neighbourSteps([nx, ny]: ChamberCells['size']): number[] {
-  const steps: number[] = [];
-  for (let z = -1; z <= 1; z++) {
-    for (let y = -1; y <= 1; y++) {
-      for (let x = -1; x <= 1; x++) if (x !== 0 || y !== 0 || z !== 0) steps.push(x + nx * (y + ny * z));
-    }
-  }
-  return steps;
 }

@@ -2,27 +2,12 @@ import { describe, expect, test } from 'vitest';
 import { buildChamberCells } from '../../../src/core/chambers/buildChamberCells.ts';
 import { cellLookup } from '../../../src/core/chambers/cellLookup.ts';
 import { cellMiddle } from '../../../src/core/chambers/cellMiddle.ts';
-import type { Cavity } from '../../../src/core/field/cavity.ts';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { norm, subtract, type Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
+import { cavityOf } from './cavities.ts';
 
-/** A cavity of these chambers, which do not touch. */
-function cavityOf(...chambers: readonly Mesh[]): Cavity {
-  return {
-    mesh: shapes.join(...chambers),
-    facetChamber: Uint32Array.from(
-      chambers.flatMap(({ triangles }, chamber) => new Array(triangles.length / 3).fill(chamber) as number[]),
-    ),
-    chambers: chambers.map((mesh) => ({ volumeMm3: shapes.volumeOf(mesh), centroid: [0, 0, 0] })),
-    leftSolid: [],
-    deepestMm: 10,
-    thinnest: null,
-    keptMm3: [],
-    spacingMm: 0.5,
-  };
-}
 const shifted = (mesh: Mesh, shift: Vec3): Mesh => shapes.transformed(mesh, { shift });
 const ball = shifted(shapes.icosphere(20, 6), [50, -30, 10]);
 
