@@ -4,6 +4,7 @@ import { parseManifest } from '../core/kit/parseManifest.ts';
 import { partRules } from '../core/kit/rules/measuredRules.ts';
 import { openingVerdicts } from '../core/openings/openingVerdicts.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
+import { liquidResin } from '../core/physics/loadSetting.ts';
 import { openingFaultsOf } from '../core/propose/judgement.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
@@ -55,6 +56,7 @@ export async function proposePart(request: ProposeRequest, context: StageContext
       sites,
       {
         toSource: (at) => round(toSource(at)),
+        fluid: liquidResin(request.resin),
         fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
       },
       async (openings) => {

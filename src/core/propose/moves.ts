@@ -1,14 +1,11 @@
 import type { OpeningDecision, OpeningFacts, OpeningKind } from '../openings/opening.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { Choice } from './choice.ts';
+import { diametersMm } from './diameters.ts';
 import type { Need } from './need.ts';
 import type { OpeningSite } from './openingSites.ts';
 import { apart, drainSites, nearestSites, ventSites } from './siteOrder.ts';
 
-/** Diameters that are proposed, mm: those of common drills. */
-export const diametersMm = [2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20] as const;
-/** A drain starts with this: the next size would rarely empty what this leaves. Common practice, no source. */
-const DRAIN_MM = 5;
 const LEAST_VENT_MM = 4;
 /** A chamber no deeper than this behind the mouth is drilled half through, mm. */
 const NARROW_MM = 4;
@@ -39,7 +36,7 @@ export function movesFor(need: Need, board: Board): Choice[][] {
     case 'vent':
       return [...widened(need, board), ...newVents(need, board)];
     case 'drain':
-      return widest(board, 'drain', drainSites(freeSites(board, DRAIN_MM), need.chamber), DRAIN_MM);
+      return newDrains(need, board);
     case 'mend':
       return mended(need.opening, board);
   }
@@ -57,6 +54,11 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
   const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
   return widest(board, 'vent', own, wide);
+}
+
+function newDrains({ chamber, leastMm }: Extract<Need, { kind: 'drain' }>, board: Board): Choice[][] {
+  const sets = widest(board, 'drain', drainSites(freeSites(board, leastMm), chamber), leastMm);
+  return sets.map((choices) => choices.with(-1, { ...choices.at(-1)!, leastMm }));
 }
 
 /**

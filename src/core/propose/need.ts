@@ -2,7 +2,9 @@ import type { FindingDraft } from '../kit/finding.ts';
 import type { PartFacts } from '../kit/partFacts.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { CupLoad } from '../physics/partLoads.ts';
+import type { Fluid } from '../physics/ventResistance.ts';
 import type { Vec3 } from '../vector.ts';
+import { drainDiameter } from './drainDiameter.ts';
 
 /** What would answer a finding about openings. Print frame, mm. */
 export type Need =
@@ -16,14 +18,14 @@ export type Need =
       /** The opening through which it breathes too late. */
       readonly limiting: OpeningId | null;
     }
-  | { readonly kind: 'drain'; readonly chamber: number }
+  | { readonly kind: 'drain'; readonly chamber: number; readonly leastMm: number }
   | { readonly kind: 'mend'; readonly opening: OpeningId };
 
 /** Limbs of one cup that are looked at for one finding. */
 const MOST_LIMBS = 3;
 
 /** None where no opening helps: the pose, the sculpt or the plate is the cause. */
-export function needsFor(fault: FindingDraft, facts: PartFacts): Need[] {
+export function needsFor(fault: FindingDraft, facts: PartFacts, fluid: Fluid): Need[] {
   switch (fault.code) {
     case 'sealed-cup':
       return sealedNeeds(fault, facts);
@@ -32,7 +34,7 @@ export function needsFor(fault: FindingDraft, facts: PartFacts): Need[] {
     case 'chamber-without-opening':
     case 'single-opening':
     case 'resin-trapped':
-      return chamberNeeds(fault, facts);
+      return chamberNeeds(fault, facts, fluid);
     default:
       return fault.opening === undefined ? [] : [{ kind: 'mend', opening: fault.opening }];
   }
@@ -59,16 +61,17 @@ function lateNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
 }
 
 /** A chamber without openings, or with all at one height, lacks one at an end. */
-function chamberNeeds(fault: FindingDraft, { hollow, loads, openings }: PartFacts): Need[] {
+function chamberNeeds(fault: FindingDraft, { hollow, loads, openings }: PartFacts, fluid: Fluid): Need[] {
   const chamber = hollow.chambers.findIndex(({ centroid }) => isAt(centroid, fault.at));
   if (chamber < 0) return [];
-  if (fault.code === 'resin-trapped') return [{ kind: 'drain', chamber }];
-  const { bottom, top } = hollow.chambers[chamber]!;
+  const { bottom, top, volumeMm3 } = hollow.chambers[chamber]!;
+  const leastMm = drainDiameter(volumeMm3, top - bottom, hollow.wallMm ?? 0, fluid);
+  if (fault.code === 'resin-trapped') return [{ kind: 'drain', chamber, leastMm }];
   const heights = openings.flatMap(({ placed, chamber: of }) =>
     of === chamber && placed !== null ? [placed.mouth[2]] : [],
   );
   const middle = heights.reduce((sum, height) => sum + height, 0) / heights.length;
-  if (heights.length > 0 && middle <= (bottom + top) / 2) return [{ kind: 'drain', chamber }];
+  if (heights.length > 0 && middle <= (bottom + top) / 2) return [{ kind: 'drain', chamber, leastMm }];
   const start = firstOf(loads.cups, chamber)?.at ?? hollow.chambers[chamber]!.centroid;
   return [{ kind: 'vent', chamber, start, diameterMm: null, limiting: null }];
 }

@@ -64,10 +64,12 @@ const keptText = (changes: readonly string[]): string =>
   changes.length > 0 ? changes.join(', ') : 'kept as it is';
 
 /** What a new opening is needed for, and why it is no narrower. */
-function reasons({ without, narrower, decision }: Choice, after: Judgement): string[] {
+function reasons({ without, narrower, decision, leastMm }: Choice, after: Judgement): string[] {
   const size =
     narrower === undefined
-      ? `${decision.diameter} mm is the narrowest that is proposed`
+      ? leastMm === decision.diameter
+        ? `${leastMm} mm is the narrowest that empties it in five minutes`
+        : `${decision.diameter} mm is the narrowest that is proposed`
       : `with ${narrower.diameterMm} mm ${lost(narrower.judgement, after)}`;
   return without === undefined ? [size] : [`without it ${lost(without, after)}`, size];
 }

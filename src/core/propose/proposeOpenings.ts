@@ -2,10 +2,12 @@ import type { Interrupter } from '../interrupter.ts';
 import type { FindingDraft } from '../kit/finding.ts';
 import { findingTable } from '../kit/findingTable.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
+import type { Fluid } from '../physics/ventResistance.ts';
 import { type Result, success } from '../result.ts';
 import { asDecided, type Choice, decisionsOf, numbered } from './choice.ts';
+import { diametersMm } from './diameters.ts';
 import { type Badness, badness, isAsGood, isBetter, type Judge, type Judgement } from './judgement.ts';
-import { type Board, diametersMm, movesFor } from './moves.ts';
+import { type Board, movesFor } from './moves.ts';
 import { needsFor } from './need.ts';
 import type { OpeningSite } from './openingSites.ts';
 
@@ -32,7 +34,7 @@ const MOST_CHANGES = 40;
 export async function proposeOpenings(
   own: readonly OpeningDecision[],
   sites: readonly OpeningSite[],
-  { toSource, fits }: Pick<Board, 'toSource' | 'fits'>,
+  { toSource, fits, fluid }: Pick<Board, 'toSource' | 'fits'> & { readonly fluid: Fluid },
   judge: Judge,
   interrupter: Interrupter,
 ): Promise<Result<Proposal>> {
@@ -46,7 +48,7 @@ export async function proposeOpenings(
     const fault = firstOf(now.faults.filter((draft) => !givenUp.has(nameOf(draft))));
     if (fault === null) break;
     const board = { choices, measured: now.facts.openings, sites, toSource, fits };
-    const moves = needsFor(fault, now.facts).flatMap((need) => movesFor(need, board).map(numbered));
+    const moves = needsFor(fault, now.facts, fluid).flatMap((need) => movesFor(need, board).map(numbered));
     const best = await bestOf(moves, now, judge);
     if (!best.ok) return best;
     if (best.value === null) givenUp.add(nameOf(fault));
@@ -122,6 +124,7 @@ async function pruneChoice(
   const choice = { ...choices[index]!, without: gone.value };
   let narrower: Choice['narrower'];
   for (const diameter of diametersMm) {
+    if (diameter < (choice.leastMm ?? 0)) continue;
     if (diameter >= choice.decision.diameter) break;
     const tried = choices.with(index, { ...choice, decision: { ...choice.decision, diameter } });
     const judged = await judge(decisionsOf(numbered(tried)));
