@@ -138,3 +138,18 @@ it('openings that are good stay as they are', async () => {
   expect(globe!.openings.map(({ why }) => why)).toEqual(['kept as it is', 'kept as it is']);
   expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toBe(text);
 }, 60_000);
+
+it('keeps off the show side, and moves what lies on it', async () => {
+  const front =
+    '{ outline: [[-40, -30, -40], [40, -30, -40], [40, -30, 40], [-40, -30, 40]], facing: [0, -1, 0] }';
+  const vents = '[{ at: [0, -30, 0], diameter: 8 }]';
+  const kit = writeKit(
+    join(folder.path, 'shown'),
+    `${head}  globe: { file: globe.stl, raise: 5, show: [${front}], vents: ${vents} }\n`,
+    { 'globe.stl': toStl(sphere(30, 96)) },
+  );
+  const { globe } = (await propose(kit)).parts;
+  expect(globe!.before.opening_findings).toBeGreaterThan(0);
+  expect(globe!.unmet).toEqual([]);
+  for (const { at } of globe!.openings) expect(at[1]).toBeGreaterThan(0);
+}, 60_000);
