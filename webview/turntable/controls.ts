@@ -10,6 +10,7 @@ export interface Controls {
   /** `range` is what a plane can move through, mm; null for a cut that needs none. */
   setCut(cut: Cut, range: readonly [low: number, high: number] | null): void;
   setEditable(editable: boolean): void;
+  setEditing(editing: boolean): void;
 }
 
 export interface ControlEvents {
@@ -17,6 +18,7 @@ export interface ControlEvents {
   onCutKind(by: Cut['by']): void;
   onPlaneOffset(offset: number): void;
   onLook(direction: Direction): void;
+  onEdit(): void;
   onMakeReady(): void;
 }
 
@@ -64,6 +66,7 @@ export function createControls(events: ControlEvents): Controls {
     hidden: true,
   });
   offset.addEventListener('input', () => events.onPlaneOffset(offset.valueAsNumber));
+  const edit = plainButton('Edit openings', () => events.onEdit());
   const makeReady = plainButton('Make ready', () => events.onMakeReady());
   const root = element(
     'div',
@@ -74,6 +77,7 @@ export function createControls(events: ControlEvents): Controls {
       'Look',
       ...directions.map(([direction, label]) => plainButton(label, () => events.onLook(direction))),
     ),
+    edit,
     makeReady,
   );
 
@@ -95,6 +99,10 @@ export function createControls(events: ControlEvents): Controls {
     },
     setEditable(editable) {
       makeReady.hidden = !editable;
+      edit.hidden = !editable;
+    },
+    setEditing(editing) {
+      edit.setAttribute('aria-pressed', String(editing));
     },
   };
 }

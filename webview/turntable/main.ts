@@ -13,6 +13,12 @@ const turntable = createTurntable(document.getElementById('kitwright') ?? docume
   makeReady: () => tell('makeReady', null),
   cancel: () => tell('cancel', null),
   copyText: (text) => tell('copyText', { text }),
+  edits: (part) => ({
+    tryOpening: (candidate) => host.call('tryOpening', { part, candidate }),
+    putOpening: (candidate) => host.call('putOpening', { part, candidate }),
+    removeOpening: (id) => host.call('removeOpening', { part, id }),
+    markShow: (outline, facing) => host.call('markShow', { part, outline, facing }),
+  }),
 });
 
 const host = connect<HostMethods, WebviewMethods>(webviewTransport(api, window), {

@@ -10,6 +10,8 @@ export interface Page {
   /** Over the picture: how much of the mesh is drawn, or why nothing is. */
   readonly note: HTMLElement;
   readonly status: HTMLElement;
+  /** Under the picture: what a gesture does while openings are edited. */
+  readonly underPicture: HTMLElement;
   readonly findings: HTMLElement;
   readonly openings: HTMLElement;
   readonly figures: HTMLElement;
@@ -35,7 +37,17 @@ export function createPage(parts: {
   const openings = element('div');
   const figures = element('div');
   const tables = element('div');
-  const first = element('div', { class: 'first' }, title, picture, parts.controls, status, parts.strata);
+  const underPicture = element('div');
+  const first = element(
+    'div',
+    { class: 'first' },
+    title,
+    picture,
+    underPicture,
+    parts.controls,
+    status,
+    parts.strata,
+  );
   const sections = [
     section('Findings', findings),
     section('Openings', openings),
@@ -52,6 +64,7 @@ export function createPage(parts: {
     picture,
     note,
     status,
+    underPicture,
     findings,
     openings,
     figures,

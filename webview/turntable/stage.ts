@@ -44,6 +44,10 @@ export interface Stage {
   plane(): Plane | null;
   /** CSS pixels from the canvas's corner; null behind the camera. */
   project(point: Vec3): { readonly x: number; readonly y: number; readonly depth: number } | null;
+  /** The line of sight through a place of the canvas, CSS pixels; unit direction. */
+  sight(x: number, y: number): { readonly from: Vec3; readonly direction: Vec3 };
+  /** Where the camera stands, and its right and up. */
+  eye(): { readonly from: Vec3; readonly right: Vec3; readonly up: Vec3 };
   dispose(): void;
 }
 
@@ -280,6 +284,18 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       const seen = new Vector3(...point).project(camera);
       if (seen.z > 1 || !Number.isFinite(seen.x)) return null;
       return { x: ((seen.x + 1) / 2) * width, y: ((1 - seen.y) / 2) * height, depth: seen.z };
+    },
+    sight(x, y) {
+      camera.updateMatrixWorld();
+      const through = new Vector3((2 * x) / width - 1, 1 - (2 * y) / height, 0.5).unproject(camera);
+      const direction = through.sub(camera.position).normalize();
+      return { from: toVec3(camera.position), direction: toVec3(direction) };
+    },
+    eye() {
+      camera.updateMatrixWorld();
+      const [right, up] = [new Vector3(), new Vector3()];
+      camera.matrixWorld.extractBasis(right, up, new Vector3());
+      return { from: toVec3(camera.position), right: toVec3(right), up: toVec3(up) };
     },
     dispose() {
       cancelAnimationFrame(turning);

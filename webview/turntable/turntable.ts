@@ -11,6 +11,7 @@ import { createBanner, workingText } from './banner.ts';
 import { createControls, plainButton } from './controls.ts';
 import { type Cut, cutPlane, extentAlong, planeNormal } from './cut.ts';
 import { drawnText } from './drawnText.ts';
+import { createEditing, type EditHost, type Editing } from './editing.ts';
 import { createFlagMarks, flagPoint } from './flagMarks.ts';
 import { flagText } from './flagOrder.ts';
 import { figureLines, figureList, flagList, markSelectedRow, openingList } from './lists.ts';
@@ -19,6 +20,7 @@ import { createPage } from './page.ts';
 import type { Show } from './partModel.ts';
 import { readSavedState, type SavedState } from './savedState.ts';
 import { createStage, type Stage } from './stage.ts';
+import { createSurfacePicker } from './surfacePicker.ts';
 import { openSurfaceStore } from './surfaceStore.ts';
 
 export interface TurntableHost {
@@ -29,6 +31,8 @@ export interface TurntableHost {
   makeReady(): void;
   cancel(): void;
   copyText(text: string): void;
+  /** Gestures on a part, by its name; a rejected call says why. */
+  edits(part: string): EditHost;
 }
 
 export interface Turntable {
@@ -50,6 +54,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   /** What is drawn: of `view`, or of a part that is still being measured. */
   let scene: PartScene | null = null;
   let view: PartView | null = null;
+  let editable = false;
   let cut: Cut = { by: 'none' };
   let show: Show = saved?.show ?? { outside: true, seeThrough: false, hollow: true, flags: true };
   let selected: number | null = null;
@@ -72,6 +77,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       if (cut.by !== 'none' && cut.by !== 'layer') setCut({ ...cut, offset });
     },
     onLook: (direction) => stage?.look(direction),
+    onEdit: () => setEditing(editing?.on() !== true),
     onMakeReady: host.makeReady,
   });
   const copyFigures = plainButton('Copy figures', () => {
@@ -80,12 +86,17 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   const page = createPage({ banner: banner.root, controls: controls.root, strata: strata.root, copyFigures });
   root.replaceChildren(page.root);
   const marks = createFlagMarks(page.picture, pickFlag);
+  const picker = createSurfacePicker();
   const stage = tryStage();
+  const editing = stage === null ? null : tryEditing(stage);
 
   function tryStage(): Stage | null {
     try {
       const made = createStage(page.picture, surfaces, {
-        onDrawn: () => marks.place(made),
+        onDrawn: () => {
+          marks.place(made);
+          editing?.marks.place(made);
+        },
         onCameraMoved: save,
         onRest(detail) {
           restDetail = detail;
@@ -106,14 +117,52 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     }
   }
 
+  function tryEditing(on: Stage): Editing {
+    const of = (): EditHost => host.edits(view?.part ?? '');
+    const made = createEditing({
+      picture: page.picture,
+      stage: on,
+      picker,
+      host: {
+        tryOpening: (candidate) => of().tryOpening(candidate),
+        putOpening: (candidate) => of().putOpening(candidate),
+        removeOpening: (id) => of().removeOpening(id),
+        markShow: (outline, facing) => of().markShow(outline, facing),
+      },
+      tell,
+      onLeave: () => setEditing(false),
+    });
+    page.underPicture.append(made.line);
+    return made;
+  }
+
+  function tell(text: string): void {
+    page.status.textContent = text;
+    page.announce(text);
+  }
+
+  /** The picture then takes keys for itself, which a screen reader must be told. */
+  function setEditing(on: boolean): void {
+    if (editing === null || stage === null || view === null || (on && !editable)) return;
+    editing.setOn(on);
+    controls.setEditing(on);
+    stage.canvas.setAttribute('role', on ? 'application' : 'img');
+    if (on) stage.canvas.focus();
+  }
+
   function onPictureKey(event: KeyboardEvent): void {
     if (stage === null || view === null || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (editing?.on() && editing.key(event)) {
+      event.preventDefault();
+      return;
+    }
     const orbit = orbitForKey(stage.orbit(), event.key, event.shiftKey);
     if (orbit !== null) stage.setOrbit(orbit);
     else if (event.key === 'Home') stage.look('corner');
     else if (event.key === 'PageUp' || event.key === 'PageDown')
       moveCut(event.key === 'PageUp' ? 1 : -1, view);
     else if (event.key === 'Escape') setCut({ by: 'none' });
+    else if (event.key === 'e') setEditing(true);
     else return;
     event.preventDefault();
   }
@@ -202,6 +251,12 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     stage.turnTo(orbitToPoint(stage.orbit(), extentOf, point));
   }
 
+  /** The finest there is. */
+  function setPicked(): void {
+    const surface = surfaces.get(scene?.outer ?? null)?.levels.at(-1);
+    if (scene !== null) picker.setSurface(surface ?? null, scene.toPrint);
+  }
+
   function setNote(): void {
     const drawn =
       scene === null ? '' : drawnText(surfaces.get(scene.outer), surfaces.get(scene.cavity), restDetail);
@@ -222,12 +277,15 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     stage?.setScene(next, openings, before?.part !== next.part);
     const restored = before === null && saved?.part === next.part ? saved.orbit : null;
     if (restored !== null) stage?.setOrbit(restored);
+    setPicked();
     setNote();
   }
 
-  function showView(next: PartView, editable: boolean): void {
+  function showView(next: PartView, nowEditable: boolean): void {
     const before = view?.part ?? null;
     const samePart = before === next.part;
+    editable = nowEditable;
+    if (!samePart || !editable) setEditing(false);
     const restore = before === null && saved?.part === next.part ? saved : null;
     view = next;
     page.setMeasured(true);
@@ -235,6 +293,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     marks.setView(next);
     strata.setStrata(next.strata);
     controls.setEditable(editable);
+    editing?.setOpenings(next.openings);
     fillText(next);
     applyShow();
     select(keptFlag(next, restore?.flag ?? (samePart ? selected : null)));
@@ -257,6 +316,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   }
 
   function dropView(): void {
+    setEditing(false);
+    editing?.setOpenings(null);
     view = null;
     scene = null;
     surfaces.keepOnly([]);
@@ -304,6 +365,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     addSurface(piece) {
       if (!surfaces.add(piece) || scene === null || !surfaceKeys(scene).includes(piece.key)) return;
       stage?.surfacesCame();
+      setPicked();
       setNote();
       if (view === null) return;
       controls.setShow(show, hasHollow());
@@ -325,14 +387,12 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       stage?.setTheme(theme);
       strata.setTheme(theme);
     },
-    say: (text) => {
-      page.status.textContent = text;
-      page.announce(text);
-    },
+    say: tell,
     dispose() {
       saveNow();
       document.removeEventListener('visibilitychange', saveNow);
       strata.dispose();
+      editing?.dispose();
       stage?.dispose();
     },
   };
@@ -345,7 +405,7 @@ const lostPicture =
   'The 3D picture was lost by the graphics driver. It comes back by itself; if not, reopen this view.';
 
 function pictureText(part: string): string {
-  return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it.`;
+  return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it, E edits its openings.`;
 }
 
 function keptFlag(view: PartView, number: number | null): number | null {

@@ -1,0 +1,94 @@
+import { dot, subtract, type Vec3 } from '../../src/core/vector.ts';
+import { element, svgElement } from '../shared/element.ts';
+import { mouthRing } from './mouthRing.ts';
+import type { Stage } from './stage.ts';
+import type { SurfacePoint } from './surfacePicker.ts';
+
+/** One mouth that is drawn over the picture. */
+export interface MarkedMouth extends SurfacePoint {
+  readonly radius: number;
+  readonly held: boolean;
+}
+
+/** What the editing of openings draws over the picture: rims of mouths, the grip of the one held, a line being drawn, a label. */
+export interface EditMarks {
+  setMouths(mouths: readonly MarkedMouth[]): void;
+  /** Corners of an outline that is being drawn. */
+  setLine(corners: readonly Vec3[]): void;
+  setLabel(lines: readonly string[], beside: Vec3 | null): void;
+  /** After each drawing. */
+  place(stage: Stage): void;
+}
+
+const rimPoints = 48;
+const gripSize = 9;
+const labelGap = 18;
+
+export function createEditMarks(host: HTMLElement): EditMarks {
+  const drawing = svgElement('svg', { class: 'edit-marks', 'aria-hidden': 'true' });
+  const label = element('div', { class: 'trial', 'aria-hidden': 'true', hidden: true });
+  host.append(drawing, label);
+  let mouths: readonly MarkedMouth[] = [];
+  let line: readonly Vec3[] = [];
+  let beside: Vec3 | null = null;
+
+  function drawMouth(stage: Stage, mouth: MarkedMouth): Element[] {
+    const { right, from } = stage.eye();
+    const rim = mouthRing(mouth, mouth.radius, right, rimPoints).map((point) => stage.project(point));
+    if (rim.some((point) => point === null)) return [];
+    const away = dot(mouth.facing, subtract(from, mouth.at)) < 0;
+    const points = rim.map((point) => `${point!.x.toFixed(1)},${point!.y.toFixed(1)}`).join(' ');
+    const names = ['rim', ...(mouth.held ? ['held'] : []), ...(away ? ['away'] : [])].join(' ');
+    const shapes: Element[] = [svgElement('polygon', { class: names, points })];
+    if (mouth.held && !away) {
+      const grip = rim[0]!;
+      shapes.push(
+        svgElement('rect', {
+          class: 'grip',
+          x: grip.x - gripSize / 2,
+          y: grip.y - gripSize / 2,
+          width: gripSize,
+          height: gripSize,
+        }),
+      );
+    }
+    return shapes;
+  }
+
+  function drawLine(stage: Stage): Element[] {
+    const corners = line.flatMap((corner) => stage.project(corner) ?? []);
+    if (corners.length === 0) return [];
+    const points = corners.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ');
+    const dots = corners.map(({ x, y }) => svgElement('circle', { class: 'corner', cx: x, cy: y, r: 4 }));
+    return [svgElement('polyline', { class: 'outline', points }), ...dots];
+  }
+
+  function placeLabel(stage: Stage): void {
+    const point = beside === null ? null : stage.project(beside);
+    label.hidden = point === null || label.childElementCount === 0;
+    if (point === null || label.hidden) return;
+    const { clientWidth, clientHeight } = host;
+    const [width, height] = [label.offsetWidth, label.offsetHeight];
+    const right = point.x + labelGap + width <= clientWidth;
+    const x = right ? point.x + labelGap : Math.max(0, point.x - labelGap - width);
+    const y = Math.max(0, Math.min(clientHeight - height, point.y - height / 2));
+    label.style.transform = `translate(${x.toFixed(0)}px, ${y.toFixed(0)}px)`;
+  }
+
+  return {
+    setMouths(next) {
+      mouths = next;
+    },
+    setLine(next) {
+      line = next;
+    },
+    setLabel(lines, at) {
+      beside = at;
+      label.replaceChildren(...lines.map((text) => element('p', {}, text)));
+    },
+    place(stage) {
+      drawing.replaceChildren(...mouths.flatMap((mouth) => drawMouth(stage, mouth)), ...drawLine(stage));
+      placeLabel(stage);
+    },
+  };
+}

@@ -1,0 +1,518 @@
+import type { OpeningId } from '../../src/core/openings/opening.ts';
+import { add, dot, norm, normalized, scale, subtract, type Vec3 } from '../../src/core/vector.ts';
+import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
+import type { OpeningView } from '../../src/protocol/partView.ts';
+import type { Done } from '../../src/protocol/viewMessages.ts';
+import { createEditLine, type EditTool, howToOutline, howToPlace } from './editLine.ts';
+import { createEditMarks, type EditMarks } from './editMarks.ts';
+import { candidateOf, type Held, heldOpening, movedTo, newOpening, sized } from './held.ts';
+import { mouthRing } from './mouthRing.ts';
+import type { Stage } from './stage.ts';
+import type { SurfacePicker, SurfacePoint } from './surfacePicker.ts';
+import { createTrials } from './trials.ts';
+import { trialLines } from './trialText.ts';
+
+/** What a gesture asks of the host. A rejected call says why in a sentence. */
+export interface EditHost {
+  tryOpening(candidate: OpeningCandidate): Promise<OpeningTrial>;
+  putOpening(candidate: OpeningCandidate): Promise<Done>;
+  removeOpening(id: OpeningId): Promise<Done>;
+  markShow(outline: readonly Vec3[], facing: Vec3): Promise<Done>;
+}
+
+export interface EditingParts {
+  readonly picture: HTMLElement;
+  readonly stage: Stage;
+  readonly picker: SurfacePicker;
+  readonly host: EditHost;
+  /** Shows a sentence, and says it to a screen reader. */
+  tell(text: string): void;
+  onLeave(): void;
+}
+
+/** Placing, moving, resizing and removing openings by pointer and keys, and drawing outlines of the show side. */
+export interface Editing {
+  readonly line: HTMLElement;
+  readonly marks: EditMarks;
+  on(): boolean;
+  setOn(on: boolean): void;
+  /** The part's openings as they now are; null = there is no part. */
+  setOpenings(openings: readonly OpeningView[] | null): void;
+  /** True when the key was used. */
+  key(event: KeyboardEvent): boolean;
+  dispose(): void;
+}
+
+/** A press that moves no further than this, px, is a click; nearer than that to a rim means the rim. */
+const clickPx = 4;
+const rimPx = 6;
+const gripPx = 9;
+const closePx = 10;
+const stepMm = 1;
+const fineStepMm = 0.2;
+const sizeStepMm = 0.5;
+const fineSizeStepMm = 0.1;
+/** A pointer that only passes by asks nothing. */
+const hoverMs = 80;
+/** The opening that a written one has become lies within this of where it was put. */
+const sameMm = 3;
+
+interface Grab {
+  readonly pointer: number;
+  readonly what: 'place' | 'size';
+  readonly before: Held;
+  /** Of the mouth's centre, where the pointer has hold of it, px. */
+  readonly offset: readonly [number, number];
+}
+
+export function createEditing({ picture, stage, picker, host, tell, onLeave }: EditingParts): Editing {
+  const marks = createEditMarks(picture);
+  const line = createEditLine({ onTool: setTool, onDiameter: setDiameter });
+  let on = false;
+  let openings: readonly OpeningView[] = [];
+  let tool: EditTool = 'vent';
+  let diameter = 6;
+  let held: Held | null = null;
+  let grab: Grab | null = null;
+  let press: { readonly x: number; readonly y: number } | null = null;
+  let corners: readonly SurfacePoint[] = [];
+  /** Where the keys stand on the surface while an outline is drawn. */
+  let cursor: SurfacePoint | null = null;
+  let written: Held | null = null;
+  let hoverTimer: ReturnType<typeof setTimeout> | undefined;
+
+  const trials = createTrials(
+    host.tryOpening,
+    (candidate, trial) => {
+      if (held === null || !sameCandidate(candidate, held)) return;
+      showTrial(held, trialLines(trial));
+    },
+    (error) => tell(sentence(error)),
+  );
+
+  function showTrial(of: Held, lines: readonly string[]): void {
+    const title = `${of.id ?? `new ${of.kind}`}, ${round(of.diameter)} mm`;
+    marks.setLabel([title, ...lines], of.at);
+    redraw();
+    tell([title, ...lines].join(', '));
+  }
+
+  function redraw(): void {
+    marks.setMouths(mouths());
+    marks.setLine([...corners, ...(cursor === null ? [] : [cursor])].map(({ at }) => at));
+    if (held === null) marks.setLabel([], null);
+    marks.place(stage);
+  }
+
+  function mouths() {
+    if (!on) return [];
+    const others = openings.filter(({ id }) => id !== held?.id).map(heldOpening);
+    return [...others, ...(held === null ? [] : [held])].map((one) => ({
+      at: one.at,
+      facing: one.facing,
+      radius: one.diameter / 2,
+      held: one === held,
+    }));
+  }
+
+  function take(next: Held | null): void {
+    held = next;
+    trials.drop();
+    if (next !== null) {
+      diameter = next.diameter;
+      line.set(tool, diameter);
+      marks.setLabel([`${next.id ?? `new ${next.kind}`}, ${round(next.diameter)} mm`], next.at);
+    }
+    redraw();
+  }
+
+  /** In hand, and asked about. */
+  function attempt(next: Held): void {
+    take(next);
+    trials.ask(candidateOf(next));
+  }
+
+  function setTool(next: EditTool): void {
+    tool = next;
+    corners = [];
+    cursor = null;
+    take(held?.id == null ? null : held);
+    line.set(tool, diameter);
+    tell(next === 'show' ? `The show side. ${howToOutline}` : `A new ${next}. ${howToPlace}`);
+  }
+
+  function setDiameter(next: number): void {
+    if (held !== null) attempt(sized(held, next, 0.01));
+    else diameter = next;
+    line.set(tool, held?.diameter ?? diameter);
+  }
+
+  async function write(of: Held): Promise<void> {
+    written = of;
+    trials.drop();
+    clearTimeout(hoverTimer);
+    try {
+      tell((await host.putOpening(candidateOf(of))).said);
+    } catch (error) {
+      written = null;
+      take(original(of));
+      tell(sentence(error));
+    }
+  }
+
+  /** As the part has it; null for one that is new. */
+  function original(of: Held): Held | null {
+    const view = openings.find(({ id }) => id === of.id);
+    return view === undefined ? null : heldOpening(view);
+  }
+
+  async function remove(id: OpeningId): Promise<void> {
+    try {
+      tell((await host.removeOpening(id)).said);
+    } catch (error) {
+      tell(sentence(error));
+    }
+  }
+
+  async function closeOutline(): Promise<void> {
+    if (corners.length < 3) return tell('An outline needs at least three points.');
+    const outline = corners.map(({ at }) => at);
+    const sum = corners.reduce<Vec3>((total, { facing }) => add(total, facing), [0, 0, 0]);
+    corners = [];
+    cursor = null;
+    redraw();
+    if (norm(sum) === 0) return tell('The points face all ways at once: draw a smaller outline.');
+    try {
+      tell((await host.markShow(outline, normalized(sum))).said);
+    } catch (error) {
+      tell(sentence(error));
+    }
+  }
+
+  function pick(x: number, y: number): SurfacePoint | null {
+    const { from, direction } = stage.sight(x, y);
+    return picker.along(from, direction, stage.plane());
+  }
+
+  function inPicture(event: PointerEvent): { readonly x: number; readonly y: number } {
+    const { left, top } = picture.getBoundingClientRect();
+    return { x: event.clientX - left, y: event.clientY - top };
+  }
+
+  /** The mouth under the pointer, the one in hand first, and whether its rim or itself is meant. */
+  function mouthAt(x: number, y: number): { readonly of: Held; readonly what: Grab['what'] } | null {
+    const all = openings.map(heldOpening).map((one) => (one.id === held?.id ? held : one));
+    const sorted = [...all].sort((a, b) => Number(b === held) - Number(a === held));
+    for (const of of sorted) {
+      const { right, from } = stage.eye();
+      if (dot(of.facing, subtract(from, of.at)) <= 0) continue;
+      const centre = stage.project(of.at);
+      const rim = mouthRing(of, of.diameter / 2, right, 24).flatMap((point) => stage.project(point) ?? []);
+      if (centre === null || rim.length < 24) continue;
+      const away = Math.hypot(x - centre.x, y - centre.y);
+      const toRim = Math.min(...rim.map((point) => Math.hypot(x - point.x, y - point.y)));
+      const reach = Math.max(...rim.map((point) => Math.hypot(point.x - centre.x, point.y - centre.y)));
+      const grip = of === held && Math.hypot(x - rim[0]!.x, y - rim[0]!.y) <= gripPx;
+      if (grip || (toRim <= rimPx && reach > 2.5 * rimPx)) return { of, what: 'size' };
+      if (away <= Math.max(reach, gripPx)) return { of, what: 'place' };
+    }
+    return null;
+  }
+
+  function onDown(event: PointerEvent): void {
+    if (!on || event.button !== 0 || event.target !== stage.canvas) return;
+    const { x, y } = inPicture(event);
+    const hit = tool === 'show' ? null : mouthAt(x, y);
+    if (hit === null) {
+      press = { x, y };
+      return;
+    }
+    // Before the camera takes it for a turn.
+    event.stopPropagation();
+    event.preventDefault();
+    stage.canvas.focus();
+    picture.setPointerCapture(event.pointerId);
+    const centre = stage.project(hit.of.at)!;
+    grab = {
+      pointer: event.pointerId,
+      what: hit.what,
+      before: hit.of,
+      offset: [centre.x - x, centre.y - y],
+    };
+    take(hit.of);
+  }
+
+  function onMove(event: PointerEvent): void {
+    if (!on) return;
+    const { x, y } = inPicture(event);
+    if (grab !== null) {
+      if (event.pointerId === grab.pointer) drag(grab, x, y);
+      return;
+    }
+    clearTimeout(hoverTimer);
+    if (event.buttons !== 0 || event.target !== stage.canvas || tool === 'show') return;
+    const hit = mouthAt(x, y);
+    stage.canvas.style.cursor = hit === null ? 'crosshair' : hit.what === 'size' ? 'ew-resize' : 'move';
+    if (held?.id != null || hit !== null) return;
+    hoverTimer = setTimeout(() => {
+      const point = pick(x, y);
+      if (point !== null && tool !== 'show') attempt(newOpening(tool, point, diameter));
+    }, hoverMs);
+  }
+
+  function drag({ what, before, offset }: Grab, x: number, y: number): void {
+    if (what === 'place') {
+      const point = pick(x + offset[0], y + offset[1]);
+      if (point !== null) attempt(movedTo(before, point));
+      return;
+    }
+    const { from, direction } = stage.sight(x, y);
+    const slope = dot(direction, before.facing);
+    if (Math.abs(slope) < 0.1) return;
+    const share = dot(subtract(before.at, from), before.facing) / slope;
+    const reach = norm(subtract(add(from, scale(direction, share)), before.at));
+    attempt(sized(before, 2 * reach, sizeStepMm));
+  }
+
+  function onUp(event: PointerEvent): void {
+    if (!on) return;
+    if (grab !== null && event.pointerId === grab.pointer) {
+      const { before } = grab;
+      grab = null;
+      if (held !== null && !sameCandidate(before, held)) void write(held);
+      return;
+    }
+    const from = press;
+    press = null;
+    const { x, y } = inPicture(event);
+    if (from === null || Math.hypot(x - from.x, y - from.y) > clickPx) return;
+    const point = pick(x, y);
+    if (tool === 'show') clickOutline(point, x, y);
+    else if (point === null) take(null);
+    else if (held?.id != null) take(null);
+    else {
+      take(newOpening(tool, point, diameter));
+      void write(held!);
+    }
+  }
+
+  function clickOutline(point: SurfacePoint | null, x: number, y: number): void {
+    const first = corners[0] === undefined ? null : stage.project(corners[0].at);
+    const closes = first !== null && Math.hypot(x - first.x, y - first.y) <= closePx && corners.length > 2;
+    if (closes) void closeOutline();
+    else if (point !== null) addCorner(point);
+  }
+
+  function addCorner(point: SurfacePoint): void {
+    corners = [...corners, point];
+    redraw();
+    tell(`Point ${corners.length} of the outline.`);
+  }
+
+  function onCancel(event: PointerEvent): void {
+    if (grab === null || event.pointerId !== grab.pointer) return;
+    const { before } = grab;
+    grab = null;
+    take(before);
+  }
+
+  function onOut(): void {
+    clearTimeout(hoverTimer);
+    if (grab === null && held?.id === null && document.activeElement !== stage.canvas) take(null);
+  }
+
+  /** Where the keys begin: what is in the middle of the picture. */
+  function middle(): SurfacePoint | null {
+    const { clientWidth, clientHeight } = picture;
+    return pick(clientWidth / 2, clientHeight / 2) ?? picker.nearest(stage.eye().from);
+  }
+
+  function stepped({ at }: SurfacePoint, right: number, up: number, mm: number): SurfacePoint | null {
+    const eye = stage.eye();
+    return picker.nearest(add(at, add(scale(eye.right, right * mm), scale(eye.up, up * mm))));
+  }
+
+  /** The camera follows where a key has gone out of its sight. */
+  function keepInSight({ at, facing }: SurfacePoint): void {
+    const { from } = stage.eye();
+    const toEye = normalized(subtract(from, at));
+    if (dot(facing, toEye) > 0.25) return;
+    const orbit = stage.orbit();
+    const elevation = Math.asin(Math.max(-0.98, Math.min(0.98, facing[2])));
+    stage.turnTo({ ...orbit, azimuth: Math.atan2(facing[1], facing[0]), elevation });
+  }
+
+  function moveByKey(right: number, up: number, fine: boolean): void {
+    const mm = fine ? fineStepMm : stepMm;
+    const from = tool === 'show' ? (cursor ?? corners.at(-1) ?? null) : held;
+    const next = from === null ? middle() : stepped(from, right, up, mm);
+    if (next === null) {
+      tell('There is no surface to point at.');
+      return;
+    }
+    keepInSight(next);
+    if (tool === 'show') {
+      cursor = next;
+      redraw();
+      tell(`Pointing at ${next.at.map(round).join(', ')} mm.`);
+    } else attempt(held === null ? newOpening(tool, next, diameter) : movedTo(held, next));
+  }
+
+  function cycle(step: 1 | -1): void {
+    const ids: readonly (OpeningId | null)[] = [null, ...openings.map(({ id }) => id)];
+    const at = ids.indexOf(held?.id ?? null);
+    const next = ids[(at + step + ids.length) % ids.length]!;
+    const view = openings.find(({ id }) => id === next);
+    if (view === undefined) {
+      take(null);
+      tell(`No opening in hand. Arrow keys begin a new ${tool === 'show' ? 'outline' : tool}.`);
+      return;
+    }
+    const opening = heldOpening(view);
+    keepInSight(opening);
+    attempt(opening);
+  }
+
+  function stepBack(): void {
+    clearTimeout(hoverTimer);
+    if (grab !== null) {
+      const { before } = grab;
+      grab = null;
+      take(before);
+    } else if (corners.length > 0 || cursor !== null) {
+      corners = [];
+      cursor = null;
+      redraw();
+      tell('The outline is dropped.');
+    } else if (held !== null) {
+      const back = original(held);
+      const moved = back !== null && !sameCandidate(back, held);
+      take(moved ? back : null);
+      tell(moved ? 'Back to where it was.' : 'No opening in hand.');
+    } else onLeave();
+  }
+
+  const arrows: Readonly<Record<string, readonly [right: number, up: number]>> = {
+    ArrowLeft: [-1, 0],
+    ArrowRight: [1, 0],
+    ArrowUp: [0, 1],
+    ArrowDown: [0, -1],
+  };
+  const toolKeys: Readonly<Record<string, EditTool>> = { v: 'vent', d: 'drain', t: 'tube', s: 'show' };
+
+  function key(event: KeyboardEvent): boolean {
+    const arrow = arrows[event.key];
+    const chosen = toolKeys[event.key];
+    if (arrow !== undefined) moveByKey(...arrow, event.shiftKey);
+    else if (chosen !== undefined) setTool(chosen);
+    else if ('[]{}+-'.includes(event.key)) return sizeByKey(event.key);
+    else if (event.key === 'Tab') cycle(event.shiftKey ? -1 : 1);
+    else if (event.key === 'Escape') stepBack();
+    else if (event.key === 'Enter') return enter();
+    else if (event.key === ' ' && tool === 'show') return setPoint();
+    else if (event.key === 'Backspace' && tool === 'show') return takeBack();
+    else if (event.key === 'Delete' || event.key === 'Backspace') return removeHeld();
+    else return false;
+    return true;
+  }
+
+  function sizeByKey(pressed: string): boolean {
+    if (held === null) return false;
+    const step = '{}'.includes(pressed) ? fineSizeStepMm : sizeStepMm;
+    attempt(sized(held, held.diameter + (']}+'.includes(pressed) ? step : -step), fineSizeStepMm));
+    return true;
+  }
+
+  function enter(): boolean {
+    if (tool === 'show') void closeOutline();
+    else if (held === null) tell('Nothing is in hand: an arrow key or Tab takes something.');
+    else {
+      const before = original(held);
+      if (before !== null && sameCandidate(before, held)) tell('Nothing has changed.');
+      else void write(held);
+    }
+    return true;
+  }
+
+  function setPoint(): boolean {
+    const point = cursor ?? middle();
+    if (point !== null) addCorner(point);
+    return true;
+  }
+
+  function takeBack(): boolean {
+    corners = corners.slice(0, -1);
+    redraw();
+    tell(`${corners.length} points left.`);
+    return true;
+  }
+
+  function removeHeld(): boolean {
+    if (held?.id == null) tell('No opening in hand: Tab takes one.');
+    else void remove(held.id);
+    return true;
+  }
+
+  picture.addEventListener('pointerdown', onDown, true);
+  picture.addEventListener('pointermove', onMove);
+  picture.addEventListener('pointerup', onUp);
+  picture.addEventListener('pointercancel', onCancel);
+  picture.addEventListener('pointerleave', onOut);
+
+  function setOn(next: boolean): void {
+    on = next;
+    line.root.hidden = !on;
+    line.set(tool, diameter);
+    grab = null;
+    corners = [];
+    cursor = null;
+    written = null;
+    clearTimeout(hoverTimer);
+    stage.canvas.style.cursor = on ? 'crosshair' : '';
+    take(null);
+    tell(on ? `Editing openings. ${howToPlace}` : 'Editing ended.');
+  }
+
+  return {
+    line: line.root,
+    marks,
+    on: () => on,
+    setOn,
+    setOpenings(next) {
+      openings = next ?? [];
+      if (next === null && on) setOn(false);
+      if (!on) return;
+      const become = written === null ? undefined : nearestTo(openings, written);
+      if (become !== undefined && grab === null) {
+        written = null;
+        take(heldOpening(become));
+      } else if (held !== null && held.id !== null && grab === null) take(original(held));
+      else redraw();
+    },
+    key,
+    dispose() {
+      clearTimeout(hoverTimer);
+      trials.drop();
+      picture.removeEventListener('pointerdown', onDown, true);
+      picture.removeEventListener('pointermove', onMove);
+      picture.removeEventListener('pointerup', onUp);
+      picture.removeEventListener('pointercancel', onCancel);
+      picture.removeEventListener('pointerleave', onOut);
+    },
+  };
+}
+
+function nearestTo(openings: readonly OpeningView[], { kind, at }: Held): OpeningView | undefined {
+  const near = openings
+    .map((opening) => ({ opening, apart: norm(subtract(opening.mouth, at)) }))
+    .filter(({ opening, apart }) => opening.kind === kind && apart <= sameMm);
+  return near.sort((a, b) => a.apart - b.apart)[0]?.opening;
+}
+
+function sameCandidate(a: OpeningCandidate, b: OpeningCandidate): boolean {
+  return JSON.stringify(candidateOf(a as Held)) === JSON.stringify(candidateOf(b as Held));
+}
+
+const round = (value: number): number => Math.round(100 * value) / 100;
+
+const sentence = (error: unknown): string => (error instanceof Error ? error.message : String(error));
