@@ -23,6 +23,8 @@ export interface Harness {
   show(state: ViewState): Promise<void>;
   /** The view with all its surfaces. */
   showView(view: PartView, editable?: boolean): Promise<void>;
+  /** What the host replies to a method from now on; an error's message in place of `value` rejects. */
+  answer(method: string, answer: { readonly value: unknown } | { readonly error: string }): Promise<void>;
   setTheme(name: ThemeName): Promise<void>;
   savedState(): Promise<unknown>;
   problems(): readonly string[];
@@ -95,6 +97,13 @@ export async function openTurntable(browser: Browser, options: HarnessOptions = 
       await harness.show({ kind: 'view', view, editable });
       for (const piece of piecesOf(view)) await harness.call('surface', piece);
     },
+    answer: (method, answer) =>
+      page.evaluate(
+        ([name, reply]) => {
+          window.hostAnswers[name] = reply;
+        },
+        [method, answer] as const,
+      ),
     async setTheme(name) {
       await setTheme(name);
       await settle(page);
@@ -145,18 +154,25 @@ export async function settle(page: Page): Promise<void> {
 declare global {
   interface Window {
     sentMessages: RpcMessage[];
+    hostAnswers: Record<string, { readonly value: unknown } | { readonly error: string }>;
     keptState: unknown;
   }
 }
 
 function fakeVsCode({ savedState, webgl }: { savedState: unknown; webgl: boolean }): void {
   window.sentMessages = [];
+  window.hostAnswers = {};
   window.keptState = savedState ?? undefined;
   const api = {
     postMessage(message: RpcMessage) {
       window.sentMessages.push(structuredClone(message));
       if (message.kind !== 'request') return;
-      const reply = { kind: 'reply', id: message.id, value: null };
+      const answer = window.hostAnswers[message.method] ?? { value: null };
+      const { id } = message;
+      const reply =
+        'error' in answer
+          ? { kind: 'error', id, error: { code: 'cancelled', message: answer.error } }
+          : { kind: 'reply', id, value: answer.value };
       setTimeout(() => window.dispatchEvent(new MessageEvent('message', { data: reply })));
     },
     getState: () => window.keptState,

@@ -253,7 +253,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     if (event.buttons !== 0 || event.target !== stage.canvas || tool === 'show') return;
     const hit = mouthAt(x, y);
     stage.canvas.style.cursor = hit === null ? 'crosshair' : hit.what === 'size' ? 'ew-resize' : 'move';
-    if (held?.id != null || hit !== null) return;
+    // Until what was written has become one of the part's, nothing else is pointed at.
+    if (held?.id != null || hit !== null || written !== null) return;
     hoverTimer = setTimeout(() => {
       const point = pick(x, y);
       if (point !== null && tool !== 'show') attempt(newOpening(tool, point, diameter));

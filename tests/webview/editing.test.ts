@@ -1,0 +1,304 @@
+import { mkdirSync } from 'node:fs';
+import type { Browser } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
+import type { RpcMessage } from '../../src/protocol/rpc.ts';
+import { findChromium, noChromium } from '../browser.ts';
+import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
+import { ball, ballView, equatorVent } from './partViews.ts';
+
+const shots = '.cache/webview-shots';
+const patient = 240_000;
+
+const trial: OpeningTrial = {
+  id: 'vents/1',
+  at: [1, 2, 3],
+  placed: null,
+  before: { breathesLayer: null, sealedCups: 1, suctionN: 120.4, pullN: 150, trappedMl: 3 },
+  after: { breathesLayer: 152, sealedCups: 0, suctionN: 3.24, pullN: 150, trappedMl: 0.4 },
+  said: [{ code: 'opening-near-wall', severity: 'warning', message: 'It runs close to a side wall.' }],
+};
+
+interface Asked {
+  readonly part: string;
+  readonly candidate: OpeningCandidate;
+}
+
+describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromium})`, () => {
+  let browser: Browser;
+  let turntable: Harness;
+  beforeAll(async () => {
+    mkdirSync(shots, { recursive: true });
+    browser = await launchBrowser();
+  }, patient);
+  afterAll(() => browser?.close());
+
+  beforeEach(async () => {
+    turntable = await openTurntable(browser);
+    await turntable.showView(ballView());
+    await turntable.answer('tryOpening', { value: trial });
+    await turntable.answer('putOpening', { value: { said: 'Vent 1 placed in kit.yaml.' } });
+    await turntable.answer('removeOpening', { value: { said: 'Vent 0 removed from kit.yaml.' } });
+    await turntable.answer('markShow', { value: { said: 'Marked.' } });
+    await button('Flags').click();
+    // The vent at the equator looks at +x; from the front it is seen from the side.
+    await turntable.page.locator('.picture canvas').focus();
+  }, patient);
+  afterEach(async () => {
+    expect(turntable.problems()).toEqual([]);
+    await turntable.close();
+  }, patient);
+
+  const button = (name: string) => turntable.page.getByRole('button', { name, exact: true });
+  const status = () => turntable.page.locator('.status').textContent();
+  const label = () => turntable.page.locator('.trial p').allTextContents();
+  const press = async (...keys: string[]) => {
+    for (const key of keys) await turntable.page.keyboard.press(key);
+    await settle(turntable.page);
+  };
+
+  async function calls<P>(method: string): Promise<P[]> {
+    const requests = (await turntable.sent()).filter(
+      (message): message is Extract<RpcMessage, { kind: 'request' }> => message.kind === 'request',
+    );
+    return requests.filter((request) => request.method === method).map(({ params }) => params as P);
+  }
+
+  async function middle(): Promise<{ x: number; y: number }> {
+    const box = (await turntable.page.locator('.picture').boundingBox())!;
+    return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  }
+
+  /** Distance from the ball's skin, mm: the drawn one lies inside the true one by its facets' sagitta. */
+  const offSkin = ([x, y, z]: readonly [number, number, number]): number =>
+    Math.hypot(x - ball.centre[0], y - ball.centre[1], z - ball.centre[2]) - ball.radius;
+
+  test(
+    'a click on the surface asks for a vent there and writes it once; turning the part places nothing',
+    async () => {
+      await button('Edit openings').click();
+      expect(await button('Edit openings').getAttribute('aria-pressed')).toBe('true');
+      expect(await status()).toContain('Editing openings');
+      const { x, y } = await middle();
+      const { mouse } = turntable.page;
+      await mouse.move(x + 40, y + 30);
+      await mouse.down();
+      await mouse.move(x + 90, y + 30, { steps: 4 });
+      await mouse.up();
+      expect(await calls('putOpening')).toEqual([]);
+      await mouse.move(x, y);
+      await turntable.page.waitForFunction(() =>
+        document.querySelector('.trial')?.textContent?.includes('suction'),
+      );
+      expect(await label()).toEqual([
+        'new vent, 6 mm',
+        'breathes from layer 152, now never',
+        'suction 3.2 N, now 120 N',
+        'worst pull 150 N',
+        'left inside 0.4 ml, now 3 ml',
+        'Warning: It runs close to a side wall.',
+      ]);
+      await mouse.down();
+      await mouse.up();
+      const [put, ...more] = await calls<Asked>('putOpening');
+      expect(more).toEqual([]);
+      expect(put!.part).toBe('lantern');
+      expect(put!.candidate).toMatchObject({ id: null, kind: 'vent', diameter: 6 });
+      expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
+      expect(await status()).toBe('Vent 1 placed in kit.yaml.');
+    },
+    patient,
+  );
+
+  /** The camera on the vent's own side, so that its mouth is seen as a disc in the middle. */
+  async function lookAtVent(): Promise<void> {
+    await turntable.call('revealFlag', { number: 7 });
+    await press('Escape');
+    await press('e');
+    await press('Tab');
+  }
+
+  test(
+    'a mouth is dragged along the surface and written once, where it was let go',
+    async () => {
+      await lookAtVent();
+      const rim = (await turntable.page.locator('.edit-marks .rim.held').boundingBox())!;
+      const [x, y] = [rim.x + rim.width / 2, rim.y + rim.height / 2];
+      const before = (await calls('tryOpening')).length;
+      const { mouse } = turntable.page;
+      await mouse.move(x, y);
+      await mouse.down();
+      await mouse.move(x, y + rim.height, { steps: 6 });
+      expect(await calls('putOpening')).toEqual([]);
+      await mouse.up();
+      await settle(turntable.page);
+      const [put, ...more] = await calls<Asked>('putOpening');
+      expect(more).toEqual([]);
+      expect(put!.candidate).toMatchObject({ id: 'vents/0', kind: 'vent', diameter: 10 });
+      expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
+      // Down in the picture, by about its own height.
+      expect(put!.candidate.at[2]).toBeLessThan(equatorVent.mouth[2] - 5);
+      const asked = await calls<Asked>('tryOpening');
+      expect(asked.length).toBeGreaterThan(before);
+      expect(asked.at(-1)!.candidate).toEqual(put!.candidate);
+    },
+    patient,
+  );
+
+  test(
+    'its rim is dragged to another size, in half millimetres; Escape lets go without a trace',
+    async () => {
+      await lookAtVent();
+      const grip = (await turntable.page.locator('.edit-marks .grip').boundingBox())!;
+      const rim = (await turntable.page.locator('.edit-marks .rim.held').boundingBox())!;
+      const [x, y] = [grip.x + grip.width / 2, grip.y + grip.height / 2];
+      const { mouse } = turntable.page;
+      await mouse.move(x, y);
+      await mouse.down();
+      await mouse.move(x + rim.width / 2, y, { steps: 5 });
+      await mouse.up();
+      await settle(turntable.page);
+      const [put] = await calls<Asked>('putOpening');
+      expect(put!.candidate.at).toEqual(equatorVent.mouth);
+      expect(put!.candidate.diameter).toBeGreaterThan(17);
+      expect(put!.candidate.diameter).toBeLessThan(24);
+      expect((2 * put!.candidate.diameter) % 1).toBe(0);
+
+      await mouse.move(x, y);
+      await mouse.down();
+      await mouse.move(x - 10, y + 4, { steps: 3 });
+      await turntable.page.keyboard.press('Escape');
+      await mouse.up();
+      expect(await calls('putOpening')).toHaveLength(1);
+    },
+    patient,
+  );
+
+  test(
+    'everything works by keys, and is said',
+    async () => {
+      await press('e');
+      expect(await turntable.page.locator('.picture canvas').getAttribute('role')).toBe('application');
+      await press('d', 'ArrowRight', 'ArrowRight', 'ArrowDown');
+      await press(']', ']', '[', '}');
+      await turntable.page.waitForFunction(() =>
+        document.querySelector('.status')?.textContent?.includes('6.6 mm'),
+      );
+      await press('Enter');
+      const [put] = await calls<Asked>('putOpening');
+      expect(put!.candidate).toMatchObject({ id: null, kind: 'drain', diameter: 6.6 });
+      expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
+      expect(await status()).toBe('Vent 1 placed in kit.yaml.');
+      await turntable.page.waitForFunction(
+        () => document.querySelector('[role=status]')?.textContent === 'Vent 1 placed in kit.yaml.',
+      );
+
+      await press('Escape', 'Tab');
+      await turntable.page.waitForFunction(() =>
+        document.querySelector('.status')?.textContent?.startsWith('vents/0'),
+      );
+      await press('Enter');
+      expect(await status()).toBe('Nothing has changed.');
+      await press('Delete');
+      expect(await calls('removeOpening')).toEqual([{ part: 'lantern', id: 'vents/0' }]);
+      await press('ArrowUp');
+      await press('Escape');
+      expect(await status()).toBe('Back to where it was.');
+      await press('Escape', 'Escape');
+      expect(await status()).toBe('Editing ended.');
+      expect(await calls('putOpening')).toHaveLength(1);
+      expect(await button('Edit openings').getAttribute('aria-pressed')).toBe('false');
+    },
+    patient,
+  );
+
+  test(
+    'a step of the keys is one millimetre along the surface, a fifth with Shift',
+    async () => {
+      await press('e', 'ArrowRight');
+      const tried = async () => (await calls<Asked>('tryOpening')).at(-1)!.candidate.at;
+      const apart = (a: readonly number[], b: readonly number[]) => Math.hypot(...a.map((v, i) => v - b[i]!));
+      const first = await tried();
+      await press('ArrowRight');
+      const second = await tried();
+      expect(apart(first, second)).toBeGreaterThan(0.9);
+      expect(apart(first, second)).toBeLessThan(1.1);
+      await press('Shift+ArrowUp');
+      const third = await tried();
+      expect(apart(second, third)).toBeGreaterThan(0.15);
+      expect(apart(second, third)).toBeLessThan(0.25);
+    },
+    patient,
+  );
+
+  test(
+    'an edit that is refused puts the mouth back and says why',
+    async () => {
+      await turntable.answer('putOpening', { error: 'kit.yaml changed meanwhile.' });
+      await press('e', 'Tab', ']', 'Enter');
+      await turntable.page.waitForFunction(
+        () => document.querySelector('.status')?.textContent === 'kit.yaml changed meanwhile.',
+      );
+      expect(await label()).toContain('vents/0, 10 mm');
+    },
+    patient,
+  );
+
+  test(
+    'an outline of the show side is drawn by clicks and by keys, with its facing',
+    async () => {
+      await press('e', 's');
+      const { x, y } = await middle();
+      const { mouse } = turntable.page;
+      for (const [dx, dy] of [
+        [-40, -30],
+        [40, -30],
+        [40, 30],
+        [-40, 30],
+        [-40, -30],
+      ] as const) {
+        await mouse.click(x + dx, y + dy);
+      }
+      await settle(turntable.page);
+      const [marked] = await calls<{
+        readonly outline: readonly (readonly [number, number, number])[];
+        readonly facing: readonly [number, number, number];
+      }>('markShow');
+      expect(marked!.outline).toHaveLength(4);
+      for (const point of marked!.outline) expect(Math.abs(offSkin(point))).toBeLessThan(0.1);
+      expect(Math.hypot(...marked!.facing)).toBeCloseTo(1, 9);
+      // From the corner of the picture's first look: azimuth −60°, elevation 20°.
+      expect(marked!.facing[0]).toBeGreaterThan(0.3);
+      expect(marked!.facing[1]).toBeLessThan(-0.6);
+
+      await press('ArrowLeft', 'Space', 'ArrowUp', 'Space', 'Enter');
+      expect(await status()).toBe('An outline needs at least three points.');
+      await press('Shift+ArrowRight', 'Space', 'Enter');
+      expect(await calls('markShow')).toHaveLength(2);
+    },
+    patient,
+  );
+
+  test(
+    'it looks right in every theme; a part without a manifest cannot be edited',
+    async () => {
+      await lookAtVent();
+      await press(']');
+      for (const theme of ['dark', 'light', 'contrast'] as const) {
+        await turntable.setTheme(theme);
+        await settle(turntable.page);
+        await turntable.page.waitForFunction(() =>
+          document.querySelector('.trial')?.textContent?.includes('suction'),
+        );
+        await turntable.page.screenshot({ path: `${shots}/editing-${theme}.png` });
+      }
+      await turntable.showView(ballView(), false);
+      expect(await turntable.page.locator('.edit-line').isVisible()).toBe(false);
+      expect(await button('Edit openings').isVisible()).toBe(false);
+      await turntable.page.locator('.picture canvas').focus();
+      await press('e');
+      expect(await turntable.page.locator('.edit-line').isVisible()).toBe(false);
+    },
+    patient,
+  );
+});
