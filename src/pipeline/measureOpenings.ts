@@ -1,3 +1,4 @@
+import type { LimbLobes } from '../core/chambers/limbLobes.ts';
 import { balanceOf } from '../core/filling/balance.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -11,6 +12,7 @@ import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openi
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
+import { add, scale, type Vec3 } from '../core/vector.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
 import { measureChamberReach } from './measureChamberReach.ts';
@@ -23,6 +25,8 @@ export interface MeasuredOpening {
   readonly facts: OpeningFacts;
   /** Null when it lies off the surface. */
   readonly link: OpeningLink | null;
+  /** The lobe its bore comes out in; −1 where none is near, or nobody asks. */
+  readonly lobe: number;
 }
 
 /** Where and how an opening is drilled, whatever it is called: renumbering leaves it as it is. */
@@ -39,12 +43,22 @@ export function measureOpening(
   bore: Bore,
   { solid, xLow, xHigh, graph }: LayeredPart,
   openable: OpenablePart,
+  lobeOf: ((point: Vec3) => number) | null,
   interrupter: Interrupter,
 ): MeasuredOpening {
   const facts = placeOpening({ id: '', kind: 'vent', ...bore }, openable, interrupter);
-  if (facts.placed === null) return { facts, link: null };
+  if (facts.placed === null) return { facts, link: null, lobe: -1 };
   const labels = { solid, xLow, xHigh, regionStart: graph.regionStart };
-  return { facts, link: linkOpenings([facts.placed], labels)[0]! };
+  const lobe = lobeOf === null || facts.chamber === null ? -1 : lobeOf(innerEnd(facts.placed, facts));
+  return { facts, link: linkOpenings([facts.placed], labels)[0]!, lobe };
+}
+
+/** Where the bore comes out of the wall. */
+function innerEnd(
+  { mouth, axis, depth }: PlacedOpening,
+  { chamberDepthMm }: Pick<OpeningFacts, 'chamberDepthMm'>,
+): Vec3 {
+  return add(mouth, scale(axis, chamberDepthMm ?? depth));
 }
 
 /** What is measured beside the layers. */
@@ -52,6 +66,8 @@ export interface Aside {
   readonly filling: Filling;
   /** Null where nobody asks how far openings reach, or nothing is hollow. */
   readonly space: ChamberSpace | null;
+  /** Null where every limb is one void. */
+  readonly limbs: LimbLobes | null;
   /** Print frame. */
   readonly show: ShowSide;
 }
@@ -61,7 +77,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, space, show }: Aside,
+  { filling, space, limbs, show }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -82,6 +98,10 @@ export function measureOpenings(
       tracks: sweepCups(graph, links),
       cutMm2,
       openings: cut,
+      lobes: limbs && {
+        limbs,
+        openingLobe: Int32Array.from(measured.flatMap(({ link, lobe }) => (link === null ? [] : [lobe]))),
+      },
       trappedMm3: sumByChamber(graph, trapped, layered.hollow.chambers.length),
       curedMm3: resinMm3,
       wallMm: late.wallMm,

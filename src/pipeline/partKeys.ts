@@ -18,6 +18,8 @@ export interface PartKeys {
   readonly posed: string;
   /** Whether a machine changes the layers is told by the bounds of the pose. */
   layers(pose: Pose): string;
+  /** Of the limbs' lobes. */
+  lobes(pose: Pose): string;
   facts(pose: Pose): string;
 }
 
@@ -37,6 +39,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,
+    lobes: (posed) => stageKey('lobes', [layers(posed)]),
     facts: (posed) => stageKey('facts', [layers(posed), lateDecisions(request)]),
   };
 }

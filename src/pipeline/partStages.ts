@@ -1,8 +1,11 @@
-import { afterScaling, applyAffine, transformMesh } from '../core/affine.ts';
+import { afterScaling, applyAffine, invertSimilarity, transformMesh } from '../core/affine.ts';
 import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
 import { buildChamberNetwork } from '../core/chambers/buildChamberNetwork.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
 import type { ChamberNetwork } from '../core/chambers/chamberNetwork.ts';
+import type { LimbLobes } from '../core/chambers/limbLobes.ts';
+import { limbLobesOf } from '../core/chambers/limbLobesOf.ts';
+import { lobeAt } from '../core/chambers/lobeAt.ts';
 import { blockChambers } from '../core/drainage/blockChambers.ts';
 import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 import type { Cavity } from '../core/field/cavity.ts';
@@ -13,7 +16,7 @@ import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
-import { scale } from '../core/vector.ts';
+import { scale, type Vec3 } from '../core/vector.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
@@ -185,21 +188,60 @@ export function partStages(
     ),
   );
 
+  /** Null where every limb is one void. */
+  const lobes = once(() =>
+    then(network(), (joined): Promise<Result<LimbLobes | null>> | Result<null> =>
+      joined === null || joined.necks.length === 0
+        ? success(null)
+        : then(pose(), (inPrint) =>
+            store.get('lobes', keys.lobes(inPrint), 'disk', () =>
+              then(cells(), (listed) =>
+                then(layered(), ({ graph, solid, xLow, xHigh }) =>
+                  success(
+                    limbLobesOf(
+                      listed!,
+                      joined,
+                      graph,
+                      { solid, xLow, xHigh, regionStart: graph.regionStart },
+                      afterScaling(inPrint.frame, 1 / factor),
+                      context.stage('dividing limbs'),
+                    ),
+                  ),
+                ),
+              ),
+            ),
+          ),
+    ),
+  );
+
+  /** The lobe at a point in the print frame; of a part without necks never asked. */
+  const lobesAt = (inPrint: Pose): Promise<Result<((point: Vec3) => number) | null>> =>
+    then(network(), (joined): Promise<Result<((point: Vec3) => number) | null>> | Result<null> =>
+      joined === null || joined.necks.length === 0
+        ? success(null)
+        : then(cells(), (listed) => {
+            const toCells = invertSimilarity(afterScaling(inPrint.frame, 1 / factor));
+            return success((point: Vec3) => lobeAt(listed!, joined, applyAffine(toCells, point)));
+          }),
+    );
+
   /** One by one, so that an edit of an opening leaves the others as they are. */
   const bored = (
     decisions: readonly OpeningDecision[],
     part: LayeredPart,
-    layersKey: string,
+    inPrint: Pose,
   ): Promise<Result<MeasuredOpening[]>> =>
     each(decisions, (decision, at) => {
       const bore = boreOf(decision);
-      return store.get('opening', stageKey('opening', [layersKey, bore]), 'memory', () => {
+      return store.get('opening', stageKey('opening', [keys.layers(inPrint), bore]), 'memory', () => {
         const placing = portion(
           context.stage('placing openings'),
           at / decisions.length,
           (at + 1) / decisions.length,
         );
-        return then(openable(), (surfaces) => success(measureOpening(bore, part, surfaces, placing)));
+        return then(openable(), (surfaces) =>
+          then(lobesAt(inPrint), (at) => success(measureOpening(bore, part, surfaces, at, placing))),
+        );
       });
     });
 
@@ -249,11 +291,13 @@ export function partStages(
     thoroughly: boolean,
   ): Promise<Result<NamelessFacts>> =>
     then(layered(), (part) =>
-      then(bored(openings, part, keys.layers(inPrint)), (measured) =>
+      then(bored(openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
           then(thoroughly && openings.length > 0 ? space() : success(null), (room) => {
-            const aside = { filling: put, space: room, show: shown(inPrint) };
-            return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
+            return then(lobes(), (limbs) => {
+              const aside = { filling: put, space: room, limbs, show: shown(inPrint) };
+              return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
+            });
           }),
         ),
       ),
@@ -270,7 +314,8 @@ export function partStages(
     layered,
     openable,
     tried: (openings) => then(pose(), (inPrint) => withOpenings(openings, inPrint, false)),
-    preheated: () => then(layered(), () => then(openable(), () => then(space(), () => success(null)))),
+    preheated: () =>
+      then(layered(), () => then(openable(), () => then(space(), () => then(lobes(), () => success(null))))),
     facts: () =>
       then(pose(), (inPrint) => {
         return store.get('facts', keys.facts(inPrint), 'disk', () =>

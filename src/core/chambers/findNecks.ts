@@ -90,12 +90,12 @@ function neckOf(cells: ChamberCells, lobeOf: Uint16Array, faces: readonly Face[]
   const [p, q] = [cellMiddle(cells, from), cellMiddle(cells, to)];
   // A section that closes on itself has no direction: then that of its widest face.
   const total = norm(sum);
-  const areaMm2 = Math.max(total, spacing * spacing);
   const direction = total > 0 ? scale(sum, 1 / total) : scale(subtract(q, p), 1 / spacing);
   const radiusMm = Math.min(
     inscribedRadius(cells, new Set(faces.map((face) => face.from)), direction),
     inscribedRadius(cells, new Set(faces.map((face) => face.to)), direction),
   );
+  const areaMm2 = sectionArea(total, radiusMm, spacing);
   return {
     a: lobeOf[from]!,
     b: lobeOf[to]!,
@@ -130,6 +130,15 @@ function inscribedRadius(cells: ChamberCells, section: ReadonlySet<number>, dire
     }
   }
   return widest;
+}
+
+/** Faces tell an area no better than this part of a cell along its rim. */
+const RIM_CELLS = 0.25;
+
+/** The area of a section by its faces, or its inscribed circle's where the faces can not tell the two apart. */
+function sectionArea(faces: number, radius: number, spacing: number): number {
+  const circle = Math.PI * radius * radius;
+  return faces - circle < RIM_CELLS * spacing * 2 * Math.PI * radius ? circle : faces;
 }
 
 /** Hydraulic diameter 4·A/P of a slot 2·r wide with round ends; 2·r where the area is not more than the circle's. */

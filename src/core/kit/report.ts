@@ -96,7 +96,7 @@ export interface PartReport {
     readonly peak_pull_layer: number;
     readonly breather: OpeningId | 'mesh' | null;
     /** Of the peak: what holds the flow back, the stage of the lift (1 or 2), the squeeze alone. */
-    readonly limited_by: OpeningId | 'mesh' | 'sealed' | 'squeeze' | null;
+    readonly limited_by: OpeningId | 'mesh' | 'neck' | 'sealed' | 'squeeze' | null;
     readonly lift_stage: number;
     readonly squeeze_pull_n: number;
     /** Of one round vent at the start of the limb; null when none is needed or none would do. */

@@ -18,6 +18,8 @@ export interface CupTrack {
 /** One connected cup in the print as far as layer `layer`: the void it holds and what it joins. */
 export interface CupState {
   readonly layer: number;
+  /** First region of its void in the graph (`Limbs.fromPlate`). */
+  readonly limb: number;
   /** Area of its enclosed regions in this layer, openings left uncut. */
   readonly areaMm2: number;
   /** Void printed so far that is connected with it without passing an opening or the outside. */

@@ -132,6 +132,7 @@ function stateOf(
   );
   return {
     layer,
+    limb: root,
     areaMm2,
     volumeMm3: sweep.volumeMm3[root]!,
     floorLayer: layerOfRegion(sweep.graph, root),

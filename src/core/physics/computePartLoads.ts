@@ -4,9 +4,10 @@ import type { CupState, CupTrack } from '../layers/cupTrack.ts';
 import { atmosphericCap } from './atmosphericCap.ts';
 import { constants } from './constants.ts';
 import { type CupProfile, cupProfile, mainVent } from './cupProfile.ts';
+import type { CupSuction } from './cupSuction.ts';
 import { addHeldResin } from './heldResin.ts';
 import { limbStretches } from './limbStretches.ts';
-import { air, type LoadSetting, liftStages, liquidResin } from './loadSetting.ts';
+import { air, type LoadSetting, type LobeSetting, liftStages, liquidResin } from './loadSetting.ts';
 import type { CupLoad, LimbStretch, PartLoads, SealedLimb } from './partLoads.ts';
 import type { LoadOpening } from './printedOpening.ts';
 import { printTime } from './printTime.ts';
@@ -22,6 +23,8 @@ export interface PartLoadsInput {
   readonly cutMm2: Float64Array;
   readonly tracks: readonly CupTrack[];
   readonly openings: readonly LoadOpening[];
+  /** Where chambers have necks. */
+  readonly lobes?: LobeSetting | null;
   /** By track and its state, NaN where it is not known: N for 1 Pa·s and 1 m/s (`localSqueeze.ts`). */
   readonly squeezes?: readonly (Float64Array | null)[];
   /** Liquid that stays in each chamber in the print attitude. */
@@ -41,7 +44,7 @@ export interface PartLoadsInput {
  * mass and hours. Assumptions: `loadAssumptions` in `constants.ts`; sources: the formula files.
  *
  * A part is printed hanging: the film lies at (k + 1)·h while layer k is made and gravity points from the
- * plate to the film. Each cup is judged as one connected void: necks between its limbs do not resist.
+ * plate to the film. Each cup is judged as one connected void, or lobe by lobe where its chamber has necks (`lobeFlow.ts`).
  */
 export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter = uninterrupted): PartLoads {
   const setting = loadSetting(input);
@@ -91,6 +94,7 @@ function loadSetting(input: PartLoadsInput): LoadSetting {
     suctionLimit: input.limits.suction,
     breatheLayers: input.limits.breatheLayers,
     openings: input.openings,
+    lobes: input.lobes ?? null,
   };
 }
 
@@ -177,8 +181,18 @@ function peakCause(
   const suction = profile.suctions[strongest];
   if (!suction) return { limitedBy: null, liftStage: 1 };
   const state = track.states[strongest]!;
-  const opening = suction.squeeze >= suction.openings ? 'squeeze' : mainVent(track, [state], setting);
-  return { limitedBy: state.joined ? opening : 'sealed', liftStage: suction.stage + 1 };
+  return { limitedBy: limitOf(track, state, suction, setting), liftStage: suction.stage + 1 };
+}
+
+function limitOf(
+  track: CupTrack,
+  state: CupState,
+  { squeeze, openings, necks }: CupSuction,
+  setting: LoadSetting,
+): CupLoad['limitedBy'] {
+  if (!state.joined) return 'sealed';
+  if (squeeze >= openings) return 'squeeze';
+  return necks > openings / 2 ? 'neck' : mainVent(track, [state], setting);
 }
 
 /** Wide enough for every limb; null when none is over its limit, or one is whatever the vent. */

@@ -70,6 +70,13 @@ export const loadAssumptions: readonly Assumption[] = [
       'Stefan 1874 with the mean depth; engineering choice; too low for a wide floor fed through one vent far away',
   },
   {
+    key: 'loads.necks',
+    value:
+      'lobes of a hollow joined by necks under 0.6 of the lesser one’s inscribed radius, each a bore of its own',
+    unit: '',
+    basis: 'Sampson 1891 and Hagen–Poiseuille as for openings; the share is an engineering choice, no source',
+  },
+  {
     key: 'loads.resin-level',
     value: 'full depth, no travel since separation',
     unit: '',

@@ -3,6 +3,7 @@ import type { OpeningId } from '../openings/opening.ts';
 import { type CupSuction, worstSuction } from './cupSuction.ts';
 import { type CupVent, cupVents } from './cupVents.ts';
 import type { LoadSetting } from './loadSetting.ts';
+import { lobeFlow } from './lobeFlow.ts';
 import { parallelVents } from './parallelVents.ts';
 import type { CupDemand } from './requiredDiameter.ts';
 import { ventFlow } from './ventResistance.ts';
@@ -73,7 +74,8 @@ function addState(
   if (state.areaMm2 <= 0) return null;
   const resistances = vents.map((vent) => vent.resistance);
   const demands = cupDemands(state, setting, squeezePerSpeed);
-  const suction = worstSuction(demands, resistances, setting.resin.viscosity);
+  const lobes = lobeFlow(state, vents, setting);
+  const suction = worstSuction(demands, resistances, setting.resin.viscosity, lobes);
   profile.suction[at]! += suction.total;
   profile.squeeze[at]! += suction.squeeze;
   if (!state.joined) profile.sealed[at] = 1;

@@ -1,4 +1,5 @@
 import { atmosphericCap } from './atmosphericCap.ts';
+import { type LobeFlow, lobePull } from './lobeFlow.ts';
 import { parallelVents } from './parallelVents.ts';
 import type { CupDemand } from './requiredDiameter.ts';
 import { squeezeForce } from './squeezeForce.ts';
@@ -10,6 +11,8 @@ export interface CupSuction {
   /** If only the squeeze flow counted, and if only the openings did. */
   readonly squeeze: number;
   readonly openings: number;
+  /** Part of `openings` that the necks between the limb's lobes take. */
+  readonly necks: number;
   /** Stage of the lift in which it pulls most, from 0. */
   readonly stage: number;
 }
@@ -19,10 +22,11 @@ export function worstSuction(
   stages: readonly CupDemand[],
   vents: readonly VentResistance[],
   viscosity: number,
+  lobes: LobeFlow | null = null,
 ): CupSuction {
   let worst: CupSuction | null = null;
   stages.forEach((demand, stage) => {
-    const suction = cupSuction(demand, vents, viscosity);
+    const suction = cupSuction(demand, vents, viscosity, lobes);
     if (worst === null || suction.total > worst.total) worst = { ...suction, stage };
   });
   if (worst === null) throw new Error('a lift has at least one stage');
@@ -34,6 +38,8 @@ export function worstSuction(
  * and then across the depth of the cavity, so the two pressures add. Without vents it is sealed: one
  * atmosphere over its area, an upper bound.
  *
+ * Of a limb of several lobes each pulls with its own pressure, what the necks take included.
+ *
  * Where the squeeze is not known cell by cell (cups of the sculpt, limbs too small to be worth it) it takes
  * the mean depth and an open rim: sound where the depth varies little.
  */
@@ -41,16 +47,19 @@ export function cupSuction(
   cup: CupDemand,
   vents: readonly VentResistance[],
   viscosity: number,
+  lobes: LobeFlow | null = null,
 ): Omit<CupSuction, 'stage'> {
   const cap = atmosphericCap(cup.area);
   const squeeze =
     cup.squeezePerSpeed === undefined
       ? squeezeForce(cup.floorArea, viscosity, cup.speed, cup.depth)
       : cup.squeezePerSpeed * viscosity * cup.speed;
-  const openings = parallelVents(vents, cup.area * cup.speed) * cup.area;
+  const asOneVoid = parallelVents(vents, cup.area * cup.speed) * cup.area;
+  const openings = lobes === null || vents.length === 0 ? asOneVoid : lobePull(lobes, cup.speed);
   return {
     total: Math.min(squeeze + openings, cap),
     squeeze: Math.min(squeeze, cap),
     openings: Math.min(openings, cap),
+    necks: Math.max(0, Math.min(openings, cap) - Math.min(asOneVoid, cap)),
   };
 }

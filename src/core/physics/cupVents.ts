@@ -8,6 +8,8 @@ import { type VentResistance, ventResistance } from './ventResistance.ts';
 /** One way in which a cup breathes at a layer. */
 export interface CupVent {
   readonly id: OpeningId | 'mesh';
+  /** Index of the opening; null of the sculpt's own hole. */
+  readonly opening: number | null;
   readonly inAir: boolean;
   readonly resistance: VentResistance;
 }
@@ -20,11 +22,12 @@ export interface CupVent {
 export function cupVents(state: CupState, sculptedEdge: number, setting: LoadSetting): CupVent[] {
   const vents: CupVent[] = [];
   if (!state.joined) return vents;
-  const add = (id: string, section: Section, length: number, edge: number): void => {
+  const add = (id: string, opening: number | null, section: Section, length: number, edge: number): void => {
     if (section.area <= 0) return;
     const inAir = isInAir(setting, edge, state.layer);
     vents.push({
       id,
+      opening,
       inAir,
       resistance: ventResistance(section, length, inAir ? setting.air : setting.resin),
     });
@@ -32,9 +35,9 @@ export function cupVents(state: CupState, sculptedEdge: number, setting: LoadSet
   for (const index of state.openings) {
     const opening = setting.openings[index]!;
     const section = printedSection(opening, filmHeight(setting, state.layer));
-    add(opening.placed.id, section, boreLength(opening), plateSideEdge(opening.placed));
+    add(opening.placed.id, index, section, boreLength(opening), plateSideEdge(opening.placed));
   }
   const sculpted = roundSection(Math.sqrt((4 * state.sculptedMm2 * 1e-6) / Math.PI));
-  add('mesh', sculpted, setting.wallBore, sculptedEdge);
+  add('mesh', null, sculpted, setting.wallBore, sculptedEdge);
   return vents;
 }

@@ -151,6 +151,7 @@ function asTold(stretch: Running, track: CupTrack, setting: LoadSetting): LimbSt
     liftStage: peak.stage + 1,
     squeezePullN: peak.squeeze,
     openingsPullN: peak.openings,
+    necksPullN: peak.necks,
     squeezeFreeLayer,
     ventMm: squeezeFreeLayer > lastLayer ? null : vent * 1000,
     breather: mainVentIn(lastLayer + 1) ?? mainVentIn(lastLayer),

@@ -1,3 +1,4 @@
+import type { LimbLobes } from '../chambers/limbLobes.ts';
 import type { Machine, Resin } from '../kit/manifest.ts';
 import { constants } from './constants.ts';
 import type { LoadOpening } from './printedOpening.ts';
@@ -19,6 +20,14 @@ export interface LoadSetting {
   /** Layers under the limit after which a limb counts as breathing for good. */
   readonly breatheLayers: number;
   readonly openings: readonly LoadOpening[];
+  /** Null where every limb is one void. */
+  readonly lobes: LobeSetting | null;
+}
+
+/** The lobes of a part's limbs, and the lobe that each opening joins: −1 where none is known. */
+export interface LobeSetting {
+  readonly limbs: LimbLobes;
+  readonly openingLobe: Int32Array;
 }
 
 /** One stage of the lift: its speed in m/s, and how far the part has risen when it begins, m. */

@@ -27,9 +27,9 @@ export interface CupLoad {
   readonly squeezePullN: number;
   /**
    * What takes the largest share of the pressure at the peak in the limb that pulls most: the squeeze between
-   * floor and film, or the opening that carries most of the flow; null when nothing pulls.
+   * floor and film, necks of the hollow, or the opening that carries most of the flow; null when nothing pulls.
    */
-  readonly limitedBy: OpeningId | 'mesh' | 'sealed' | 'squeeze' | null;
+  readonly limitedBy: OpeningId | 'mesh' | 'neck' | 'sealed' | 'squeeze' | null;
   /** Stage of the lift, 1 or 2, in which that limb pulls most. */
   readonly liftStage: number;
   /** Diameter of one round vent that would do for every limb over its limit (`LimbStretch.ventMm`); null when none is, or no vent would. */
@@ -62,6 +62,8 @@ export interface LimbStretch {
   /** At the peak: suction if only the squeeze flow counted, and if only the openings did. */
   readonly squeezePullN: number;
   readonly openingsPullN: number;
+  /** Part of `openingsPullN` that necks of the hollow take, on the way to the openings. */
+  readonly necksPullN: number;
   /**
    * First layer from which the squeeze flow alone stays under the limit (past the stretch when it
    * never does): no vent, however large, lets the limb breathe earlier, only another pose or floor does.

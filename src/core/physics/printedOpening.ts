@@ -1,5 +1,6 @@
 import type { OpeningFacts, PlacedOpening } from '../openings/opening.ts';
 import { circularSegment, type Section } from './circularSegment.ts';
+import { printedHeight, tilt } from './printedHeight.ts';
 
 /** A placed opening with what the loads need of its facts. Print frame, mm. */
 export type LoadOpening = Pick<OpeningFacts, 'chamber' | 'chamberDepthMm'> & {
@@ -25,17 +26,6 @@ export function plateSideEdge({ mouth, axis, radius }: PlacedOpening): number {
 export function printedSection(opening: LoadOpening, film: number): Section {
   const { mouth, axis, radius } = opening.placed;
   const innerEnd = mouth[2] + (boreLength(opening) / mm) * axis[2];
-  const height = segmentHeight(film - Math.max(mouth[2], innerEnd), tilt(axis[2]), radius);
+  const height = printedHeight(film - Math.max(mouth[2], innerEnd), axis[2], radius);
   return circularSegment(radius * mm, height * mm);
-}
-
-/** How much of a disc's diameter lies on the plate's side of a film `beyond` mm past its centre. */
-function segmentHeight(beyond: number, sine: number, radius: number): number {
-  if (Math.abs(beyond) >= radius * sine) return beyond >= 0 ? 2 * radius : 0;
-  return radius + beyond / sine;
-}
-
-/** Sine of the angle between a unit vector of height component `z` and the building direction. */
-function tilt(z: number): number {
-  return Math.sqrt(Math.max(0, 1 - z * z));
 }

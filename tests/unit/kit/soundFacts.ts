@@ -157,6 +157,7 @@ export function stretch(change: Partial<LimbStretch>): LimbStretch {
     liftStage: 1,
     squeezePullN: 28,
     openingsPullN: 2,
+    necksPullN: 0,
     squeezeFreeLayer: 13,
     ventMm: null,
     breather: 'vents/0',

@@ -27,6 +27,7 @@ function states(hollow: Hollow): CupState[] {
     );
     return {
       layer,
+      limb: 0,
       areaMm2: hollow.areaMm2,
       volumeMm3: hollow.areaMm2 * h * (i + 1),
       floorLayer: hollow.floor,

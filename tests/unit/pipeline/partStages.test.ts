@@ -88,13 +88,13 @@ const late = ['reckoning loads'];
 const drilling = ['placing openings', ...late];
 const layers = ['reading layers', ...drilling];
 const posing = ['weighing', ...layers];
-const hollowing = ['hollowing', 'filling chambers', ...layers];
-const everything = ['hollowing', 'filling chambers', 'mending', 'welding', ...posing];
+const hollowing = ['hollowing', 'filling chambers', 'finding necks', ...layers];
+const everything = ['hollowing', 'filling chambers', 'finding necks', 'mending', 'welding', ...posing];
 
 /** Every value of a request by its path: another value for it, and the stages that must then be worked at. */
 const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   name: ['ball', []],
-  factor: [1.3, ['hollowing', 'filling chambers', ...posing]],
+  factor: [1.3, ['hollowing', 'filling chambers', 'finding necks', ...posing]],
   turn: [[10, 20, 31], posing],
   raise: [4, posing],
   wall: [1.2, hollowing],

@@ -103,6 +103,9 @@ function lateAdvice(stretch: LimbStretch, breatheLayers: number, { openings }: P
     return `The cause is its flat, shallow start: the resin squeezed between it and the film pulls with ${figure(stretch.squeezePullN, 'N')} by itself, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
   }
   const size = ventMm === null ? '' : ` one of ${figure(ventMm, 'mm')} at its start would do;`;
+  if (stretch.necksPullN > stretch.openingsPullN / 2) {
+    return `Most of it, ${figure(stretch.necksPullN, 'N')}, is lost in a narrow neck of the hollow on the way to its openings:${size} give the side beyond the neck a vent of its own.`;
+  }
   const breather = openings.find(({ decision }) => decision.id === stretch.breather);
   const isWide = breather !== undefined && breather.decision.diameter >= (ventMm ?? Infinity);
   const wider =
