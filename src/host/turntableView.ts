@@ -79,6 +79,11 @@ export class TurntableView implements vscode.Disposable {
     webview.html = webviewHtml(webview, extensionUri, { bundle: 'turntable', title });
   }
 
+  /** How the part in sight is posed; null before that is known. */
+  get scene(): PartScene | null {
+    return sceneOf(this.#state);
+  }
+
   get state(): ViewState {
     return this.#state;
   }

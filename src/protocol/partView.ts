@@ -2,6 +2,7 @@ import type { Affine } from '../core/affine.ts';
 import type { Severity } from '../core/kit/finding.ts';
 import type { FindingCode } from '../core/kit/findingTable.ts';
 import type { OpeningId, PlacedOpening } from '../core/openings/opening.ts';
+import type { ShowOutline } from '../core/showSide/showOutline.ts';
 import type { Vec3 } from '../core/vector.ts';
 
 /** What the picture of a part needs before anything has been measured. */
@@ -31,6 +32,8 @@ export function surfaceKeys({ outer, cavity }: PartScene): readonly string[] {
 export interface PartView extends PartScene {
   readonly openings: readonly OpeningView[];
   readonly flags: readonly Flag[];
+  /** Outlines of the show side, print frame. */
+  readonly show: readonly ShowOutline[];
   readonly strata: Strata;
   /** Figures for people, ready to print: label and value with unit. */
   readonly figures: readonly { readonly label: string; readonly value: string }[];

@@ -1,6 +1,7 @@
 import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { movedOutline } from '../core/showSide/showOutline.ts';
 import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
 import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
 import type { Flag, PartView, Strata } from '../protocol/partView.ts';
@@ -50,7 +51,7 @@ function viewing(
 function viewOf(
   part: string,
   manifest: Manifest,
-  { facts, toPrint, outer, cavity, openings }: MeasuredView,
+  { facts, frame, toPrint, outer, cavity, openings }: MeasuredView,
   findings: readonly Finding[],
 ): PartView {
   const { plate, height, margin } = manifest.machine;
@@ -62,6 +63,9 @@ function viewOf(
     cavity,
     openings,
     flags: findings.filter((finding) => finding.part === part).map(flagOf),
+    show: (manifest.parts.find(({ name }) => name === part)?.show ?? []).map((outline) =>
+      movedOutline(outline, frame),
+    ),
     strata: strataOf(facts, manifest),
     figures: figuresOf(facts),
   };

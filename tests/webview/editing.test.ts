@@ -3,9 +3,11 @@ import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
 import type { RpcMessage } from '../../src/protocol/rpc.ts';
+import type { SavedState } from '../../webview/turntable/savedState.ts';
 import { findChromium, noChromium } from '../browser.ts';
 import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
 import { ball, ballView, equatorVent } from './partViews.ts';
+import { countPixels, type Picture, type PixelReader, pixelReader } from './pixels.ts';
 
 const shots = '.cache/webview-shots';
 const patient = 240_000;
@@ -27,9 +29,11 @@ interface Asked {
 describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromium})`, () => {
   let browser: Browser;
   let turntable: Harness;
+  let pixels: PixelReader;
   beforeAll(async () => {
     mkdirSync(shots, { recursive: true });
     browser = await launchBrowser();
+    pixels = await pixelReader(browser);
   }, patient);
   afterAll(() => browser?.close());
 
@@ -62,6 +66,19 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       (message): message is Extract<RpcMessage, { kind: 'request' }> => message.kind === 'request',
     );
     return requests.filter((request) => request.method === method).map(({ params }) => params as P);
+  }
+
+  /** The show side is all there is of purple: green falls well behind red and blue. */
+  const isPurple = (r: number, g: number, b: number): boolean => r - g > 25 && b - g > 25;
+
+  async function picture(): Promise<Picture> {
+    await settle(turntable.page);
+    return pixels.read(await turntable.page.locator('.picture').screenshot());
+  }
+
+  async function state(): Promise<SavedState> {
+    await turntable.page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
+    return (await turntable.savedState()) as SavedState;
   }
 
   async function middle(): Promise<{ x: number; y: number }> {
@@ -105,7 +122,9 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       expect(put!.part).toBe('lantern');
       expect(put!.candidate).toMatchObject({ id: null, kind: 'vent', diameter: 6 });
       expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
-      expect(await status()).toBe('Vent 1 placed in kit.yaml.');
+      await turntable.page.waitForFunction(
+        () => document.querySelector('.status')?.textContent === 'Vent 1 placed in kit.yaml.',
+      );
     },
     patient,
   );
@@ -275,6 +294,50 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       expect(await status()).toBe('An outline needs at least three points.');
       await press('Shift+ArrowRight', 'Space', 'Enter');
       expect(await calls('markShow')).toHaveLength(2);
+    },
+    patient,
+  );
+
+  test(
+    'the show side is hatched inside its outline and nowhere else',
+    async () => {
+      // A circle of 15 mm round the point that looks at the front.
+      const reach = 15;
+      const round = Array.from({ length: 40 }, (_, i): readonly [number, number, number] => {
+        const angle = (2 * Math.PI * i) / 40;
+        const depth = Math.sqrt(ball.radius ** 2 - reach ** 2);
+        return [reach * Math.cos(angle), -depth, ball.centre[2] + reach * Math.sin(angle)];
+      });
+      await turntable.showView({ ...ballView([]), show: [{ outline: round, facing: [0, -1, 0] }] });
+      await button('Front').click();
+      const seen = await picture();
+      const { orbit } = await state();
+      const mmPerPixel =
+        (2 *
+          (orbit!.distance - Math.sqrt(ball.radius ** 2 - reach ** 2)) *
+          Math.tan((17.5 * Math.PI) / 180)) /
+        seen.height;
+      const [middleX, middleY] = [seen.width / 2, seen.height / 2];
+      const away = (x: number, y: number) => Math.hypot(x + 0.5 - middleX, y + 0.5 - middleY) * mmPerPixel;
+      const within = countPixels(seen, (r, g, b, x, y) => isPurple(r, g, b) && away(x, y) < 1.02 * reach);
+      const beyond = countPixels(seen, (r, g, b, x, y) => isPurple(r, g, b) && away(x, y) >= 1.02 * reach);
+      const rim = countPixels(
+        seen,
+        (r, g, b, x, y) => isPurple(r, g, b) && Math.abs(away(x, y) - reach) < 2.5 * mmPerPixel,
+      );
+      const disc = (Math.PI * reach ** 2) / mmPerPixel ** 2;
+      // Hatched, not filled: a third of it or so; the line along the outline is whole.
+      expect(within / disc).toBeGreaterThan(0.25);
+      expect(within / disc).toBeLessThan(0.75);
+      expect(rim).toBeGreaterThan((2 * Math.PI * reach) / mmPerPixel);
+      expect(beyond).toBe(0);
+      for (const theme of ['dark', 'light', 'contrast', 'contrastLight'] as const) {
+        await turntable.setTheme(theme);
+        await turntable.page.screenshot({ path: `${shots}/show-side-${theme}.png` });
+      }
+      await turntable.setTheme('dark');
+      await turntable.showView({ ...ballView([]), show: [{ outline: round, facing: [0, 1, 0] }] });
+      expect(countPixels(await picture(), isPurple)).toBe(0);
     },
     patient,
   );

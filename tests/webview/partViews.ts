@@ -56,6 +56,7 @@ export function ballView(openings: readonly OpeningView[] = [equatorVent]): Part
     cavity: surfaceOf('ball hollow', at(ball.inner)),
     openings,
     flags: ballFlags,
+    show: [],
     strata: ballStrata(),
     figures: [
       { label: 'Resin', value: '21.1 ml' },

@@ -13,6 +13,7 @@ export interface Theme {
   readonly opening: Colour;
   readonly section: Colour;
   readonly sectionHatch: Colour;
+  readonly show: Colour;
   readonly area: Colour;
   readonly cup: Colour;
   readonly pull: Colour;
@@ -51,6 +52,7 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
     opening: pick(light ? [0.2, 0.5, 0.2] : [0.5, 0.8, 0.5], '--vscode-charts-green'),
     section,
     sectionHatch: mix(section, background, 0.6),
+    show: pick(light ? [0.4, 0.2, 0.55] : [0.75, 0.6, 0.9], '--vscode-charts-purple'),
     area: foreground,
     cup: blue,
     pull: pick(light ? [0.7, 0.1, 0.1] : [0.95, 0.4, 0.4], '--vscode-charts-red'),

@@ -63,14 +63,23 @@ export function createEditMarks(host: HTMLElement): EditMarks {
     return [svgElement('polyline', { class: 'outline', points }), ...dots];
   }
 
+  /** Pixels that the mouth in hand takes beside its centre: the label must not lie on its grip. */
+  function reachOf(stage: Stage, { x }: { readonly x: number }): number {
+    const mouth = mouths.find(({ held }) => held);
+    if (mouth === undefined) return 0;
+    const grip = stage.project(mouthRing(mouth, mouth.radius, stage.eye().right, 1)[0]!);
+    return grip === null ? 0 : Math.abs(grip.x - x);
+  }
+
   function placeLabel(stage: Stage): void {
     const point = beside === null ? null : stage.project(beside);
     label.hidden = point === null || label.childElementCount === 0;
     if (point === null || label.hidden) return;
     const { clientWidth, clientHeight } = host;
     const [width, height] = [label.offsetWidth, label.offsetHeight];
-    const right = point.x + labelGap + width <= clientWidth;
-    const x = right ? point.x + labelGap : Math.max(0, point.x - labelGap - width);
+    const gap = labelGap + reachOf(stage, point);
+    const right = point.x + gap + width <= clientWidth;
+    const x = right ? point.x + gap : Math.max(0, point.x - gap - width);
     const y = Math.max(0, Math.min(clientHeight - height, point.y - height / 2));
     label.style.transform = `translate(${x.toFixed(0)}px, ${y.toFixed(0)}px)`;
   }

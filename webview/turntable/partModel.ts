@@ -1,5 +1,6 @@
 import { BufferAttribute, BufferGeometry, Group, Matrix4, Vector4 } from 'three';
 import { type Affine, applyAffine, invertSimilarity, transformMesh } from '../../src/core/affine.ts';
+import type { ShowOutline } from '../../src/core/showSide/showOutline.ts';
 import type { PackedSurface } from '../../src/core/surface/packedSurface.ts';
 import { unpackSurface } from '../../src/core/surface/unpackSurface.ts';
 import { normalized, subtract, type Vec3 } from '../../src/core/vector.ts';
@@ -12,6 +13,7 @@ import { type FacetBlocks, facetBlocks, nearbyFacets } from './nearbyFacets.ts';
 import { packedGeometry } from './packedGeometry.ts';
 import { createSection } from './section.ts';
 import { setCutPlane, setOpenings, sharedUniforms } from './sharedUniforms.ts';
+import { showTexture } from './showTexture.ts';
 import { createSurface, rawColour, type Surface } from './surface.ts';
 
 export interface Show {
@@ -28,6 +30,8 @@ export interface PartShape {
   readonly outer: readonly PackedSurface[];
   readonly cavity: readonly PackedSurface[];
   readonly openings: readonly OpeningView[];
+  /** Outlines of the show side, print frame. */
+  readonly show: readonly ShowOutline[];
 }
 
 /** One part on the turntable: its surfaces, its bores and the section of its cut. */
@@ -51,6 +55,7 @@ export const emptyShape: PartShape = {
   outer: [],
   cavity: [],
   openings: [],
+  show: [],
 };
 
 export function createPartModel(): PartModel {
@@ -169,6 +174,12 @@ export function createPartModel(): PartModel {
         ball = next.outer.length === 0 ? null : ballOf(next.outer[0]!, next.toPrint);
       }
       setOpenings(uniforms, next.openings);
+      if (JSON.stringify(before.show) !== JSON.stringify(next.show)) {
+        uniforms.showData.value.dispose();
+        const { texture, count } = showTexture(next.show);
+        uniforms.showData.value = texture;
+        outside.setShowCount(count);
+      }
       setBores(sameSurfaces && samePose);
     },
     setCut(next) {
@@ -184,6 +195,7 @@ export function createPartModel(): PartModel {
       outside.paint(theme.outside);
       hollow.paint(theme.hollow);
       for (const bore of bores.values()) bore.paint(theme.opening);
+      uniforms.showColour.value.copy(rawColour(theme.show));
       section.paint(rawColour(theme.section), rawColour(theme.sectionHatch));
     },
     prepare(camera, mmPerPixel, detail) {
@@ -194,6 +206,7 @@ export function createPartModel(): PartModel {
       section.setGeometry(outer, cavity);
       section.place(ball === null ? null : plane, camera, ball?.centre ?? [0, 0, 0], ball?.radius ?? 1);
       section.setScale(mmPerPixel);
+      uniforms.mmPerPixel.value = mmPerPixel;
     },
     triangles(detail) {
       const counted = plane === null ? 0 : 1;
@@ -209,6 +222,7 @@ export function createPartModel(): PartModel {
       outside.dispose();
       hollow.dispose();
       uniforms.openingData.value.dispose();
+      uniforms.showData.value.dispose();
     },
   };
 }

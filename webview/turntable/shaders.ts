@@ -74,9 +74,79 @@ bool insideOpening(vec3 p) {
 }
 `;
 
+/**
+ * How far inside an outline of the show side a point lies, mm; far below 0 where it is on none. The
+ * same rule as `core/showSide`, whose constants stand here too: within the polygon as seen along its
+ * facing, looking that way, and neither far over nor far under the lid of mean value coordinates.
+ */
+const marked = /* glsl */ `
+uniform highp sampler2D showData;
+uniform int showCount;
+uniform vec3 showColour;
+uniform float mmPerPixel;
+
+vec4 showTexel(int n) {
+  return texelFetch(showData, ivec2(n % 1024, n / 1024), 0);
+}
+
+float insideShow(vec3 p, vec3 outward) {
+  float most = -1e9;
+  for (int i = 0; i < showCount; i++) {
+    vec4 facing = showTexel(4 * i + 1);
+    if (dot(outward, facing.xyz) < 0.1) continue;
+    vec4 origin = showTexel(4 * i);
+    vec4 u = showTexel(4 * i + 2);
+    vec4 v = showTexel(4 * i + 3);
+    vec3 from = p - origin.xyz;
+    vec2 q = vec2(dot(from, u.xyz), dot(from, v.xyz));
+    if (dot(q, q) > u.w) continue;
+    int count = int(origin.w);
+    int first = int(facing.w);
+    vec3 before = showTexel(first + count - 1).xyz - vec3(q, 0.0);
+    bool inside = false;
+    float apart2 = 1e18;
+    float weights = 0.0;
+    float heights = 0.0;
+    for (int n = 0; n < count; n++) {
+      vec3 corner = showTexel(first + n).xyz - vec3(q, 0.0);
+      vec2 edge = corner.xy - before.xy;
+      float share = clamp(-dot(before.xy, edge) / max(dot(edge, edge), 1e-12), 0.0, 1.0);
+      vec2 nearest = before.xy + share * edge;
+      apart2 = min(apart2, dot(nearest, nearest));
+      bool crosses = before.y > 0.0 != corner.y > 0.0;
+      if (crosses && (before.x * edge.y > before.y * edge.x) == (edge.y > 0.0)) inside = !inside;
+      float area = before.x * corner.y - before.y * corner.x;
+      float alike = dot(before.xy, corner.xy);
+      float la = max(length(before.xy), 1e-6);
+      float lb = max(length(corner.xy), 1e-6);
+      float tangent = alike > 0.0 ? area / (la * lb + alike) : area == 0.0 ? 0.0 : (la * lb - alike) / area;
+      weights += tangent * (1.0 / la + 1.0 / lb);
+      heights += tangent * (before.z / la + corner.z / lb);
+      before = corner;
+    }
+    if (!inside) continue;
+    float over = dot(from, facing.xyz) - (weights == 0.0 ? 0.0 : heights / weights);
+    if (over > v.w || over < -0.6 * v.w) continue;
+    most = max(most, sqrt(apart2));
+  }
+  return most;
+}
+
+/** A hatch, and a firm line along the outline. */
+float showInk(vec3 p, vec3 outward) {
+  float depth = insideShow(p, outward);
+  if (depth < 0.0) return 0.0;
+  if (depth < 2.5 * mmPerPixel) return 1.0;
+  float pitch = exp2(ceil(log2(9.0 * mmPerPixel)));
+  float phase = dot(p, vec3(0.577, -0.577, 0.577)) / pitch;
+  return smoothstep(0.3, 0.4, abs(fract(phase) - 0.5)) * 0.75;
+}
+`;
+
 export const surfaceFragment = /* glsl */ `
 ${pass}
 ${removal}
+${marked}
 uniform vec3 colour;
 uniform bool seeThrough;
 uniform bool keepInsideOpenings;
@@ -96,6 +166,10 @@ void main() {
   float lit = max(dot(normal, normalize(vec3(-0.4, 0.55, 0.75))), 0.0);
   float rim = 1.0 - abs(dot(normal, normalize(viewPosition)));
   vec3 shaded = colour * (0.42 + 0.58 * lit);
+  if (showCount > 0) {
+    vec3 outward = normalize(cross(dFdx(printPosition), dFdy(printPosition)));
+    shaded = mix(shaded, showColour, showInk(printPosition, gl_FrontFacing ? outward : -outward));
+  }
   gl_FragColor = seeThrough ? vec4(colour, mix(0.07, 0.6, rim * rim)) : vec4(shaded, 1.0);
 }
 `;

@@ -1,6 +1,7 @@
-import { DataTexture, FloatType, RGBAFormat, Vector4 } from 'three';
+import { Color, DataTexture, FloatType, RGBAFormat, Vector4 } from 'three';
 import type { OpeningView } from '../../src/protocol/partView.ts';
 import type { Plane } from './cut.ts';
+import { showTexture } from './showTexture.ts';
 
 /** Uniforms that every material of the part shares by reference, so one change reaches them all. */
 export interface SharedUniforms {
@@ -8,6 +9,10 @@ export interface SharedUniforms {
   readonly cutOn: { value: boolean };
   readonly openingData: { value: DataTexture };
   readonly openingCount: { value: number };
+  readonly showData: { value: DataTexture };
+  readonly showColour: { value: Color };
+  /** Millimetres one pixel covers near the part. */
+  readonly mmPerPixel: { value: number };
 }
 
 export function sharedUniforms(): SharedUniforms {
@@ -16,6 +21,9 @@ export function sharedUniforms(): SharedUniforms {
     cutOn: { value: false },
     openingData: { value: openingTexture([]) },
     openingCount: { value: 0 },
+    showData: { value: showTexture([]).texture },
+    showColour: { value: new Color() },
+    mmPerPixel: { value: 1 },
   };
 }
 

@@ -10,7 +10,7 @@ import {
 } from 'three';
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import type { Vec3 } from '../../src/core/vector.ts';
-import type { OpeningView, PartScene } from '../../src/protocol/partView.ts';
+import type { PartScene, PartView } from '../../src/protocol/partView.ts';
 import type { Theme } from '../shared/theme.ts';
 import { usableSize } from '../shared/usableSize.ts';
 import { type CanvasPainter, createCanvasPainter } from './canvasPainter.ts';
@@ -30,7 +30,7 @@ export interface Stage {
   /** Tells what was drawn last: `data-triangles`, and `data-resting` when it was drawn in full. */
   readonly canvas: HTMLCanvasElement;
   /** Null takes the part away. The camera stays unless `frame` is set. */
-  setScene(scene: PartScene | null, openings: readonly OpeningView[], frame: boolean): void;
+  setScene(scene: PartScene | null, drawn: Drawn, frame: boolean): void;
   /** Something new is in the store. */
   surfacesCame(): void;
   setPlane(plane: Plane | null): void;
@@ -50,6 +50,9 @@ export interface Stage {
   eye(): { readonly from: Vec3; readonly right: Vec3; readonly up: Vec3 };
   dispose(): void;
 }
+
+/** What is drawn on and into the surfaces, print frame. */
+export type Drawn = Pick<PartView, 'openings' | 'show'>;
 
 export interface StageEvents {
   onDrawn(): void;
@@ -84,7 +87,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   });
 
   let part: PartScene | null = null;
-  let openings: readonly OpeningView[] = [];
+  let drawn: Drawn = { openings: [], show: [] };
   let machine: MachineVolume | null = null;
   let theme: Theme | null = null;
   let plane: Plane | null = null;
@@ -155,7 +158,8 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       toPrint: part.toPrint,
       outer: surfaces.get(part.outer)?.levels ?? [],
       cavity: surfaces.get(part.cavity)?.levels ?? [],
-      openings,
+      openings: drawn.openings,
+      show: drawn.show,
     });
     const ball = model.ball();
     if (ball !== null) {
@@ -239,10 +243,10 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
 
   const stage: Stage = {
     canvas,
-    setScene(next, nextOpenings, frame) {
+    setScene(next, nextDrawn, frame) {
       const sameMachine = JSON.stringify(next?.machine) === JSON.stringify(part?.machine);
       part = next;
-      openings = nextOpenings;
+      drawn = nextDrawn;
       toFrame = next !== null && (toFrame || frame);
       if (!sameMachine || next === null) setMachine(next?.machine ?? null);
       if (next === null) {

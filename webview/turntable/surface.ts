@@ -8,6 +8,8 @@ export interface Surface {
   readonly mesh: Mesh;
   paint(colour: Colour): void;
   setSeeThrough(seeThrough: boolean): void;
+  /** How many outlines of the show side lie on it. */
+  setShowCount(count: number): void;
   dispose(): void;
 }
 
@@ -27,6 +29,7 @@ export function createSurface(
     colour: { value: new Color() },
     seeThrough: { value: false },
     keepInsideOpenings: { value: keepInsideOpenings },
+    showCount: { value: 0 },
   };
   const material = new ShaderMaterial({
     vertexShader: surfaceVertex,
@@ -46,6 +49,9 @@ export function createSurface(
       own.seeThrough.value = seeThrough;
       material.transparent = seeThrough;
       material.depthWrite = !seeThrough;
+    },
+    setShowCount(count) {
+      own.showCount.value = count;
     },
     dispose: () => material.dispose(),
   };

@@ -273,8 +273,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     // Only when they change: those of the next view may have come before its figures.
     if (before === null || surfaceKeys(before).join() !== surfaceKeys(next).join())
       surfaces.keepOnly(surfaceKeys(next));
-    const openings = view?.part === next.part ? view.openings : [];
-    stage?.setScene(next, openings, before?.part !== next.part);
+    const drawn = view?.part === next.part ? view : nothingDrawn;
+    stage?.setScene(next, drawn, before?.part !== next.part);
     const restored = before === null && saved?.part === next.part ? saved.orbit : null;
     if (restored !== null) stage?.setOrbit(restored);
     setPicked();
@@ -322,7 +322,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     scene = null;
     surfaces.keepOnly([]);
     page.content.hidden = true;
-    stage?.setScene(null, [], false);
+    stage?.setScene(null, nothingDrawn, false);
     marks.setView(null);
     strata.setStrata(null);
   }
@@ -397,6 +397,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     },
   };
 }
+
+const nothingDrawn = { openings: [], show: [] };
 
 const noPicture =
   'This window can draw no 3D picture (no WebGL). The graph, the findings and the figures below are complete without it.';

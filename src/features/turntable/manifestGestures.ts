@@ -2,18 +2,21 @@ import * as vscode from 'vscode';
 import type { TextEdit } from '../../core/kit/edits.ts';
 import type { Part } from '../../core/kit/manifest.ts';
 import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
+import { outlineEdits } from '../../core/kit/outlineEdits.ts';
 import { openingName } from '../../core/kit/rules/figures.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../protocol/openingTrial.ts';
+import type { PartScene } from '../../protocol/partView.ts';
 import { RpcError } from '../../protocol/rpc.ts';
+import { sourceOutline } from './sourceOutline.ts';
 
 /**
  * Gestures on the turntable as edits of the manifest: one finished gesture is one edit, which one undo
  * takes back, and view and check follow at once.
  */
-export function manifestGestures(services: Services, kit: Kit): ViewEdits {
+export function manifestGestures(services: Services, kit: Kit, scene: () => PartScene | null): ViewEdits {
   const { engine, kits, log } = services;
   /** The last answer, and what it is about: a gesture ends where it was last tried. */
   let tried: { readonly asked: string; readonly trial: OpeningTrial } | null = null;
@@ -69,8 +72,14 @@ export function manifestGestures(services: Services, kit: Kit): ViewEdits {
       await apply(openingRemoval(text, partOf(part), id), text);
       return { said: `${capital(openingName(id))} removed from kit.yaml.` };
     },
-    async markShow() {
-      throw new RpcError(byHand);
+    async markShow({ part, outline, facing }) {
+      const { text, parsed } = kit;
+      const posed = scene();
+      const factor = parsed.manifest?.scale.factor ?? null;
+      if (posed?.part !== part || factor === null) throw new RpcError(changed);
+      const source = sourceOutline({ outline, facing }, posed.toPrint, factor);
+      await apply(outlineEdits(text, partOf(part), source), text);
+      return { said: `An outline of ${outline.length} points is marked as show side in kit.yaml.` };
     },
   };
 }

@@ -34,7 +34,7 @@ export class TurntablePanel implements vscode.Disposable {
         revealFinding: (number) => this.#revealFinding(number),
         revealOpening: (id) => this.#revealOpening(id),
         makeReady: () => this.#makeReady(),
-        edit: manifestGestures(services, kit),
+        edit: manifestGestures(services, kit, () => this.#view.scene),
       }),
     );
     this.#disposables.add(
