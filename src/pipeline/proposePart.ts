@@ -11,11 +11,11 @@ import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import { sourceRounding } from '../core/sourceRounding.ts';
 import type { Vec3 } from '../core/vector.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
 import type { PartRequest } from './partRequest.ts';
-import { sourceRounding } from './sourceRounding.ts';
 import type { StageContext } from './stageContext.ts';
 
 export interface ProposeRequest extends PartRequest {

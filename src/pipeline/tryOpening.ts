@@ -5,13 +5,13 @@ import { partRules } from '../core/kit/rules/measuredRules.ts';
 import { closestOnSurface } from '../core/openings/closestOnSurface.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
+import { sourceRounding } from '../core/sourceRounding.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial, TrialFigures } from '../protocol/openingTrial.ts';
 import { withStages } from './measurePart.ts';
 import { openingView } from './openingView.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { NamelessFacts } from './partStages.ts';
-import { sourceRounding } from './sourceRounding.ts';
 import type { StageContext } from './stageContext.ts';
 
 export interface TryRequest extends PartRequest {

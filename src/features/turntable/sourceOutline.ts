@@ -1,7 +1,7 @@
 import { type Affine, afterScaling, applyAffine, invertSimilarity } from '../../core/affine.ts';
 import type { ShowOutline } from '../../core/showSide/showOutline.ts';
+import { sourceRounding } from '../../core/sourceRounding.ts';
 import { normalized, type Vec3 } from '../../core/vector.ts';
-import { sourceRounding } from '../../pipeline/sourceRounding.ts';
 
 /** An outline drawn in the print frame, for the manifest: source coordinates, rounded. `toPrint` as in `PartScene`. */
 export function sourceOutline(

@@ -1,4 +1,4 @@
-import type { Vec3 } from '../core/vector.ts';
+import type { Vec3 } from './vector.ts';
 
 /** Source coordinates rounded to a hundredth of a mm in print, or finer. */
 export function sourceRounding(factor: number): (at: Vec3) => Vec3 {
