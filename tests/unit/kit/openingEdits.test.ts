@@ -13,6 +13,7 @@ it('a move changes the point alone, a new size the diameter alone, both together
   const line = (at: string, diameter: string) =>
     lamplighter.replace('at: [12.1, -3.0, 8.4], diameter: 14', `at: ${at}, diameter: ${diameter}`);
   expect(edited({ at: [1, 2.25, -3] })).toBe(line('[1, 2.25, -3]', '14'));
+  expect(edited({ diameter: 15 })).toBe(line('[12.1, -3.0, 8.4]', '15'));
   expect(edited({ diameter: 9.5 })).toBe(line('[12.1, -3.0, 8.4]', '9.5'));
   expect(edited({ at: [0, 0, 1], diameter: 3 })).toBe(line('[0, 0, 1]', '3'));
   expect(edited({})).toBe(lamplighter);
