@@ -8,6 +8,14 @@ export interface Chamber {
   readonly centroid: Vec3;
 }
 
+/** A ball of solid between the part's surface and the hollows, mm. */
+export interface Lump {
+  readonly thicknessMm: number;
+  readonly at: Vec3;
+  /** What would have been hollow there. */
+  readonly volumeMm3: number;
+}
+
 /**
  * The hollow of a part: everything deeper than the wall and outside the regions kept solid. In the frame of the mesh it was made from.
  * `mesh` is closed and oriented as a solid of its own (outward); appended to the part it is reversed.
@@ -19,6 +27,8 @@ export interface Cavity {
   readonly chambers: readonly Chamber[];
   /** Hollows under the least size, left solid. */
   readonly leftSolid: readonly Chamber[];
+  /** The thickest balls of solid in what was left solid for being small, thickest first; each is thicker than two walls. */
+  readonly lumps: readonly Lump[];
   /** Greatest depth found anywhere in the part, mm: what the wall would have to be under. */
   readonly deepestMm: number;
   /** Thinnest wall measured from the cavity's surface to the outer surface; null when there is no chamber. */

@@ -1,5 +1,6 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
+import type { Vec3 } from '../vector.ts';
 import { type ClosestPoint, closestPointScratch } from './closestPoint.ts';
 import { offerFacet } from './facetWalk.ts';
 import { BRICK, type FieldLattice } from './fieldLattice.ts';
@@ -8,6 +9,8 @@ import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /** Measurements spent on the search at most; flat plates have a whole sheet of deepest points. */
 const MOST_MEASUREMENTS = 1500;
+/** … and on one place. */
+const MOST_NEAR = 700;
 const STEP_END_MM = 0.01;
 /** Bounds on distances are widened by this for rounding. */
 const ROUNDING = 1 + 1e-6;
@@ -22,35 +25,41 @@ export interface DeepSource {
   readonly isInside: (x: number, y: number, z: number) => boolean;
 }
 
-/**
- * The greatest depth found in the part, mm, right to about 0.02 mm where the deepest place is not
- * lost among many. Starts at the bricks that could hold it, in order of promise, and climbs.
- */
-export function deepestDepth(source: DeepSource, interrupter: Interrupter): number {
+/** Finds places that lie deep in a part, by climbing. */
+export interface DepthClimber {
+  /**
+   * The greatest depth found in the part, mm, right to about 0.02 mm where the deepest place is not
+   * lost among many. Starts at the bricks that could hold it, in order of promise.
+   */
+  deepest(interrupter: Interrupter): number;
+  /** The top of the rise in depth that a point lies on. A point outside stays where it is, with depth 0. */
+  near(start: Vec3): { readonly at: Vec3; readonly depthMm: number };
+}
+
+export function depthClimber(source: DeepSource): DepthClimber {
+  const blocks = sampleBlocks(source.samples, source.lattice);
+  return {
+    deepest: (interrupter) => deepestDepth(source, blocks, interrupter),
+    near(start) {
+      const climb = climbOver(source, blocks, MOST_NEAR);
+      climbFrom(climb, start, Infinity);
+      return { at: [climb.x, climb.y, climb.z], depthMm: climb.depth };
+    },
+  };
+}
+
+function deepestDepth(source: DeepSource, blocks: SampleBlocks, interrupter: Interrupter): number {
   const { lattice } = source;
-  const blocks = sampleBlocks(source.samples, lattice);
   const promise = roughDepths(source);
   // A rough depth is too great by the samples it missed: no more than a brick's diagonal.
   const reach = BRICK * Math.sqrt(3) * lattice.spacing;
   const order = bricksByDepth(promise, -reach);
-  const climb: Climb = {
-    source,
-    blocks,
-    x: 0,
-    y: 0,
-    z: 0,
-    depth: 0,
-    sampleMm: 0,
-    reachedMm: 0,
-    left: MOST_MEASUREMENTS,
-    found: closestPointScratch(),
-    query: new Float64Array(3),
-  };
+  const climb = climbOver(source, blocks, MOST_MEASUREMENTS);
   let best = 0;
   for (const brick of order) {
     if (promise[brick]! + reach <= best || climb.left <= 0) break;
     interrupter(1 - climb.left / MOST_MEASUREMENTS);
-    climbFrom(climb, brick, Math.abs(promise[brick]!));
+    climbFrom(climb, middleOfBrick(lattice, brick), Math.abs(promise[brick]!));
     if (climb.depth > best) best = climb.depth;
   }
   return best;
@@ -69,6 +78,22 @@ interface Climb {
   sampleMm: number;
   reachedMm: number;
   left: number;
+}
+
+function climbOver(source: DeepSource, blocks: SampleBlocks, left: number): Climb {
+  return {
+    source,
+    blocks,
+    x: 0,
+    y: 0,
+    z: 0,
+    depth: 0,
+    sampleMm: 0,
+    reachedMm: 0,
+    left,
+    found: closestPointScratch(),
+    query: new Float64Array(3),
+  };
 }
 
 function bricksByDepth(brickDepth: Float32Array, least: number): Uint32Array {
@@ -141,16 +166,15 @@ function middleOf(
   ];
 }
 
-/** Pattern search from a brick's middle; never leaves the inside, since depth outside counts as none. */
-function climbFrom(climb: Climb, brick: number, roughMm: number): void {
-  const { lattice, isInside } = climb.source;
+function middleOfBrick(lattice: FieldLattice, brick: number): Vec3 {
   const [nx, ny] = lattice.bricks;
-  [climb.x, climb.y, climb.z] = middleOf(
-    lattice,
-    brick % nx,
-    Math.floor(brick / nx) % ny,
-    Math.floor(brick / (nx * ny)),
-  );
+  return middleOf(lattice, brick % nx, Math.floor(brick / nx) % ny, Math.floor(brick / (nx * ny)));
+}
+
+/** Pattern search from a point whose depth is known roughly; never leaves the inside, since depth outside counts as none. */
+function climbFrom(climb: Climb, start: Vec3, roughMm: number): void {
+  const { lattice, isInside } = climb.source;
+  [climb.x, climb.y, climb.z] = start;
   climb.depth = depthAt(climb, climb.x, climb.y, climb.z, roughMm);
   climb.sampleMm = climb.reachedMm;
   if (!isInside(climb.x, climb.y, climb.z)) climb.depth = 0;

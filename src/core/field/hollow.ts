@@ -85,12 +85,12 @@ export function* hollowSteps(
     const whole = { mesh, lattice, wallMm, kept, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };
     const slices = yield sliceRequests(whole, sliceCount ?? usualSlices(lattice));
     if (!areWithin(slices, maxNodes)) continue;
-    const joined = joinSlices(mesh, lattice, slices, leastChamberMm3, interrupter);
+    const joined = joinSlices(mesh, lattice, slices, wallMm, leastChamberMm3, interrupter);
     if (joined !== null) return success(joined);
     // Faces settled in a chain across a seam: rare, and then one slice has no seam.
     const single = yield [whole];
     if (!areWithin(single, maxNodes)) continue;
-    return success(joinSlices(mesh, lattice, single, leastChamberMm3, interrupter)!);
+    return success(joinSlices(mesh, lattice, single, wallMm, leastChamberMm3, interrupter)!);
   }
   return failure(
     'grid-too-large',

@@ -1,4 +1,5 @@
 import { type Interrupter, portion } from '../interrupter.ts';
+import { addTetrahedron } from '../mesh/addTetrahedron.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import type { RayGrid } from '../rays/rayGrid.ts';
 import { cellPatches } from './cellPatches.ts';
@@ -212,17 +213,6 @@ function measureFacets(
   const all = new Float64Array(4 * roots.numbers.size);
   all.set(sums);
   return { facetChamber, sums: all };
-}
-
-function addTetrahedron(p: Float32Array, a: number, b: number, c: number, sums: number[], at: number): void {
-  const volume =
-    (p[a]! * (p[b + 1]! * p[c + 2]! - p[b + 2]! * p[c + 1]!) +
-      p[a + 1]! * (p[b + 2]! * p[c]! - p[b]! * p[c + 2]!) +
-      p[a + 2]! * (p[b]! * p[c + 1]! - p[b + 1]! * p[c]!)) /
-    6;
-  sums[at]! += volume;
-  for (let axis = 0; axis < 3; axis++)
-    sums[at + 1 + axis]! += (volume * (p[a + axis]! + p[b + axis]! + p[c + axis]!)) / 4;
 }
 
 /** The samples of the field's own layers; those of other layers are another slice's. */

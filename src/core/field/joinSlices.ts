@@ -1,9 +1,11 @@
-import { type Interrupter, portion } from '../interrupter.ts';
+import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
+import { buildRayGrid } from '../rays/buildRayGrid.ts';
 import { findRoot, joinSets, singletons } from '../unionFind.ts';
-import type { Cavity, Chamber } from './cavity.ts';
+import type { Vec3 } from '../vector.ts';
+import type { Cavity, Chamber, Lump } from './cavity.ts';
 import type { ThinSpot } from './contourField.ts';
-import { deepestDepth } from './deepestPoint.ts';
+import { type DepthClimber, depthClimber } from './deepestPoint.ts';
 import type { FieldLattice } from './fieldLattice.ts';
 import type { HollowSlice } from './hollowSlice.ts';
 import type { SurfaceSamples } from './surfaceSamples.ts';
@@ -17,6 +19,7 @@ export function joinSlices(
   mesh: Mesh,
   lattice: FieldLattice,
   slices: readonly HollowSlice[],
+  wallMm: number,
   leastChamberMm3: number,
   interrupter: Interrupter,
 ): Cavity | null {
@@ -38,13 +41,18 @@ export function joinSlices(
     for (let f = 0; f < facetChamber.length; f++)
       chamberOfFacet[facets++] = rank[numbers[n]![facetChamber[f]!]!]!;
   });
-  return {
-    ...(left.length === 0
+  const cavity =
+    left.length === 0
       ? { mesh: surface, facetChamber: Uint32Array.from(chamberOfFacet) }
-      : keepChambers(surface, chamberOfFacet, portion(interrupter, 0, 0.2))),
+      : keepChambers(surface, chamberOfFacet, portion(interrupter, 0, 0.2));
+  const climber = climberOf(mesh, lattice, slices);
+  const leftSolid = left.map((n) => chambers[n]!);
+  return {
+    ...cavity,
     chambers: kept.map((n) => chambers[n]!),
-    leftSolid: left.map((n) => chambers[n]!),
-    deepestMm: deepestOf(mesh, lattice, slices, portion(interrupter, 0.2, 1)),
+    leftSolid,
+    lumps: lumpsOf(leftSolid, cavity.mesh, climber, wallMm),
+    deepestMm: climber.deepest(portion(interrupter, 0.2, 1)),
     thinnest: kept.length > 0 ? thinnestOf(slices) : null,
     keptMm3: sumKept(slices),
     spacingMm: lattice.spacing,
@@ -165,12 +173,7 @@ function keepChambers(
   };
 }
 
-function deepestOf(
-  mesh: Mesh,
-  lattice: FieldLattice,
-  slices: readonly HollowSlice[],
-  interrupter: Interrupter,
-): number {
+function climberOf(mesh: Mesh, lattice: FieldLattice, slices: readonly HollowSlice[]): DepthClimber {
   const { origin, spacing } = lattice;
   const isInside = (x: number, y: number, z: number): boolean => {
     const plane = Math.round((z - origin[2]) / spacing);
@@ -187,7 +190,45 @@ function deepestOf(
     return winding >= 1;
   };
   const planeOf = (z0: number): number => Math.round((z0 - origin[2]) / spacing + 0.5);
-  return deepestDepth({ mesh, lattice, samples: joinSamples(slices), isInside }, interrupter);
+  return depthClimber({ mesh, lattice, samples: joinSamples(slices), isInside });
+}
+
+/** Hollows left solid that are looked into for lumps at most, the largest. */
+const MOST_LUMPS = 16;
+/** Smaller ones hide none worth a look, mm³. */
+const LEAST_LUMP_MM3 = 1;
+
+/** The thickest ball in each of the largest hollows left solid: of those that meet no cavity. */
+function lumpsOf(left: readonly Chamber[], cavity: Mesh, climber: DepthClimber, wallMm: number): Lump[] {
+  return left
+    .filter(({ volumeMm3 }) => volumeMm3 >= LEAST_LUMP_MM3)
+    .slice(0, MOST_LUMPS)
+    .map(({ volumeMm3, centroid }) => {
+      const { at, depthMm } = climber.near(centroid);
+      return { thicknessMm: 2 * Math.min(depthMm, nearestCorner(cavity, at)), at, volumeMm3 };
+    })
+    .filter(({ thicknessMm, at }) => thicknessMm > 2 * wallMm && !isWithin(cavity, at))
+    .sort((a, b) => b.thicknessMm - a.thicknessMm);
+}
+
+/** Whether a climb from one hollow has come out in another. */
+function isWithin(cavity: Mesh, [x, y, z]: Vec3): boolean {
+  const row = { y0: y - 0.5, dy: 1, rows: 1, z0: z - 0.5, dz: 1, layers: 1 };
+  const { offsets, x: crossings, jump } = buildRayGrid(cavity, row, uninterrupted);
+  let winding = 0;
+  for (let c = offsets[0]!; c < offsets[1]! && crossings[c]! < x; c++) winding += jump[c]!;
+  return winding >= 1;
+}
+
+function nearestCorner({ positions }: Mesh, [x, y, z]: Vec3): number {
+  let least = Infinity;
+  for (let i = 0; i < positions.length; i += 3) {
+    const dx = positions[i]! - x;
+    const dy = positions[i + 1]! - y;
+    const dz = positions[i + 2]! - z;
+    least = Math.min(least, dx * dx + dy * dy + dz * dz);
+  }
+  return Math.sqrt(least);
 }
 
 function joinSamples(slices: readonly HollowSlice[]): SurfaceSamples {

@@ -173,6 +173,24 @@ describe('chambers', () => {
     expect(shapes.volumeOf(cavity.mesh)).toBeCloseTo(all.chambers[0]!.volumeMm3, 1);
   });
 
+  test('the thickest ball of solid is told where a hollow stays solid, and none otherwise', () => {
+    expect(hollowed(bell(1.2)).lumps).toEqual([]);
+    const parts = shapes.join(
+      shapes.icosphere(12, 4),
+      shapes.transformed(shapes.icosphere(5, 4), { shift: [40, 3, 2] }),
+      shapes.transformed(shapes.box(8), { shift: [-30, 3, 2], turn: [10, 20, 30] }),
+    );
+    const { lumps, chambers, leftSolid } = hollowed(parts, { leastChamberMm3: 200 });
+    expect(chambers).toHaveLength(1);
+    expect(leftSolid.filter(({ volumeMm3 }) => volumeMm3 > 1)).toHaveLength(2);
+    expect(lumps.map(({ thicknessMm }) => Math.round(10 * thicknessMm) / 10)).toEqual([10, 8]);
+    [40, 3, 2].forEach((c, axis) => {
+      expect(lumps[0]!.at[axis]).toBeCloseTo(c, 0.9);
+    });
+    expect(lumps[1]!.volumeMm3).toBeCloseTo(5 ** 3, 0);
+    expect(lumps[0]!.volumeMm3 / ((4 / 3) * Math.PI * 3.5 ** 3)).toBeCloseTo(1, 1.5);
+  });
+
   test('a part too thin to hollow has none, and its depth is told', () => {
     const cavity = hollowed(shapes.box([30, 20, 2.4]));
     expect(cavity.chambers).toHaveLength(0);

@@ -1,0 +1,164 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import { addTetrahedron } from '../mesh/addTetrahedron.ts';
+import type { Mesh } from '../mesh/mesh.ts';
+import { joinSets, numberSets, singletons } from '../unionFind.ts';
+import type { Vec3 } from '../vector.ts';
+import { cavitySkin } from './cavitySkin.ts';
+import { oppositeSkin } from './oppositeSkin.ts';
+import type { SkinPoints } from './skinPoints.ts';
+import type { ThinPatch } from './thinPatch.ts';
+
+/** Odd solid inside a hollow, in the cavity's frame, mm. The largest first. */
+export interface CavityFaults {
+  /** Thin solid with hollow on both sides, held all round: it parts two hollows, or two folds of one. */
+  readonly webs: readonly ThinPatch[];
+  /** Thin solid with a free end: fins, needles, slivers that reach into the hollow. */
+  readonly spikes: readonly ThinPatch[];
+  /** Pieces of solid that the hollow surrounds: nothing holds them. */
+  readonly loose: readonly LoosePiece[];
+}
+
+export interface LoosePiece {
+  /** Within its outside, sculpted voids included. */
+  readonly volumeMm3: number;
+  readonly at: Vec3;
+  readonly chamber: number;
+}
+
+/** Two skins of a web face apart to within this angle; the tip of a spike does not count for its thickness. Engineering choice. */
+const WITHIN_DEG = 30;
+/** What holds two thin places together round the tip of a spike: so many rings of facets. */
+const RINGS = 2;
+/** Smaller patches are the raggedness of the field. Engineering choice, mm². */
+const LEAST_PATCH_MM2 = 1;
+
+/**
+ * Looks at the solid between facets of the cavity alone. The exact hollow of a wall w (all that is
+ * deeper than w) leaves none thinner than 2·w but where two hollows nearly meet; regions kept solid,
+ * and walls as thin as the field's spacing, can leave any.
+ */
+export function cavityFaults(
+  mesh: Mesh,
+  facetChamber: Uint32Array,
+  spacingMm: number,
+  limitMm: number,
+  interrupter: Interrupter,
+): CavityFaults {
+  const skin = cavitySkin(mesh);
+  const options = { mostMm: limitMm, spacingMm, withinDeg: WITHIN_DEG };
+  const { thicknessMm, other } = oppositeSkin(skin, options, portion(interrupter, 0, 0.8));
+  const { label, count } = thinPatches(mesh, thicknessMm);
+  const opposite = patchOpposite(label, count, other);
+  const areas = new Float64Array(count);
+  const thinnest = new Int32Array(count).fill(-1);
+  for (let v = 0; v < label.length; v++) {
+    const patch = label[v]!;
+    if (patch < 0 || thicknessMm[v]! === Infinity) continue;
+    areas[patch]! += skin.areaMm2[v]!;
+    const best = thinnest[patch]!;
+    if (best < 0 || thicknessMm[v]! < thicknessMm[best]!) thinnest[patch] = v;
+  }
+  const webs: ThinPatch[] = [];
+  const spikes: ThinPatch[] = [];
+  for (let patch = 0; patch < count; patch++) {
+    const facing = opposite[patch]!;
+    if (facing === patch) spikes.push(asPatch(skin, thicknessMm, thinnest[patch]!, areas[patch]! / 2));
+    // A web is told once, by the side that comes first; a side that faces no patch of its own stands alone.
+    else if (facing < 0 || opposite[facing] !== patch || patch < facing)
+      webs.push(asPatch(skin, thicknessMm, thinnest[patch]!, areas[patch]!));
+  }
+  return { webs: largestFirst(webs), spikes: largestFirst(spikes), loose: loosePieces(mesh, facetChamber) };
+}
+
+function asPatch({ points }: SkinPoints, thicknessMm: Float32Array, v: number, areaMm2: number): ThinPatch {
+  return {
+    thicknessMm: thicknessMm[v]!,
+    areaMm2,
+    at: [points[3 * v]!, points[3 * v + 1]!, points[3 * v + 2]!],
+  };
+}
+
+function largestFirst(patches: readonly ThinPatch[]): ThinPatch[] {
+  return patches
+    .filter(({ areaMm2 }) => areaMm2 >= LEAST_PATCH_MM2)
+    .sort((a, b) => b.areaMm2 - a.areaMm2 || a.thicknessMm - b.thicknessMm);
+}
+
+/** Patch of every vertex that is thin or within some rings of one that is; −1 elsewhere. */
+function thinPatches(
+  { triangles: t }: Mesh,
+  thicknessMm: Float32Array,
+): { readonly label: Int32Array; readonly count: number } {
+  const near = Uint8Array.from(thicknessMm, (thickness) => (thickness < Infinity ? 1 : 0));
+  if (!near.includes(1)) return { label: new Int32Array(near.length).fill(-1), count: 0 };
+  for (let ring = 1; ring <= RINGS; ring++) {
+    for (let f = 0; f < t.length; f += 3) {
+      const touched = [0, 1, 2].some((c) => near[t[f + c]!]! > 0 && near[t[f + c]!]! <= ring);
+      if (!touched) continue;
+      for (let c = 0; c < 3; c++) if (near[t[f + c]!] === 0) near[t[f + c]!] = ring + 1;
+    }
+  }
+  const sets = singletons(near.length);
+  for (let f = 0; f < t.length; f += 3) {
+    for (let c = 0; c < 3; c++) {
+      const a = t[f + c]!;
+      const b = t[f + ((c + 1) % 3)]!;
+      if (near[a]! > 0 && near[b]! > 0) joinSets(sets, a, b);
+    }
+  }
+  const all = numberSets(sets);
+  const number = new Map<number, number>();
+  const label = Int32Array.from(near, (flag, v) => {
+    if (flag === 0) return -1;
+    const set = all.label[v]!;
+    const known = number.get(set) ?? number.size;
+    number.set(set, known);
+    return known;
+  });
+  return { label, count: number.size };
+}
+
+/** The patch that most of a patch's vertices have opposite. */
+function patchOpposite(label: Int32Array, count: number, other: Int32Array): Int32Array {
+  const votes = Array.from({ length: count }, () => new Map<number, number>());
+  for (let v = 0; v < label.length; v++) {
+    if (label[v]! < 0 || other[v]! < 0) continue;
+    const facing = label[other[v]!]!;
+    const own = votes[label[v]!]!;
+    own.set(facing, (own.get(facing) ?? 0) + 1);
+  }
+  return Int32Array.from(votes, (own) => {
+    let best = -1;
+    for (const [facing, n] of own) if (best < 0 || n > own.get(best)!) best = facing;
+    return best;
+  });
+}
+
+/** A connected piece of the cavity's surface whose facets enclose negative volume has solid inside it. */
+function loosePieces({ positions: p, triangles: t }: Mesh, facetChamber: Uint32Array): LoosePiece[] {
+  const sets = singletons(p.length / 3);
+  for (let f = 0; f < t.length; f += 3) {
+    joinSets(sets, t[f]!, t[f + 1]!);
+    joinSets(sets, t[f]!, t[f + 2]!);
+  }
+  const { label, count } = numberSets(sets);
+  const sums = new Float64Array(4 * count);
+  const chamber = new Uint32Array(count);
+  for (let f = 0; f < t.length; f += 3) {
+    const piece = label[t[f]!]!;
+    chamber[piece] = facetChamber[f / 3]!;
+    addTetrahedron(p, 3 * t[f]!, 3 * t[f + 1]!, 3 * t[f + 2]!, sums, 4 * piece);
+  }
+  const pieces: LoosePiece[] = [];
+  for (let piece = 0; piece < count; piece++) {
+    const [volume, x, y, z] = sums.subarray(4 * piece, 4 * piece + 4) as unknown as [
+      number,
+      number,
+      number,
+      number,
+    ];
+    if (!(volume < 0)) continue;
+    pieces.push({ volumeMm3: -volume, at: [x / volume, y / volume, z / volume], chamber: chamber[piece]! });
+  }
+  return pieces.sort((a, b) => b.volumeMm3 - a.volumeMm3);
+}
