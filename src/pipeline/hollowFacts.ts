@@ -29,6 +29,7 @@ export function hollowFacts(
         volumeMm3,
         centroid: applyAffine(pose.frame, request.keepSolid[at]!.at),
       })) ?? [],
+    lumps: cavity?.lumps.map((lump) => ({ ...lump, at: applyAffine(toPrint, lump.at) })) ?? [],
     deepestMm: cavity?.deepestMm ?? null,
     solidMm3,
   };

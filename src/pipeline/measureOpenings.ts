@@ -13,6 +13,7 @@ import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
+import type { TrueWall } from '../core/walls/trueWall.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
 import { measureChamberReach } from './measureChamberReach.ts';
@@ -70,6 +71,7 @@ export interface Aside {
   readonly limbs: LimbLobes | null;
   /** Print frame. */
   readonly show: ShowSide;
+  readonly trueWall: TrueWall;
 }
 
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
@@ -77,7 +79,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, space, limbs, show }: Aside,
+  { filling, space, limbs, show, trueWall }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -116,7 +118,8 @@ export function measureOpenings(
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
   const reach = space === null ? [] : measureChamberReach(space, openings, chambers.length, late.limits);
-  return { mesh, hollow: { ...layered.hollow, resinMm3 }, openings, layers: figures, loads, balance, reach };
+  const hollow = { ...layered.hollow, resinMm3 };
+  return { mesh, hollow, trueWall, openings, layers: figures, loads, balance, reach };
 }
 
 function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {

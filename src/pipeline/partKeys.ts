@@ -13,6 +13,8 @@ export interface PartKeys {
   readonly cells: string;
   /** Of the lobes and necks of its chambers. */
   readonly network: string;
+  /** Of what is thin or loose in the solid. */
+  readonly trueWall: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -28,6 +30,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const mesh = stageKey('mesh', [fileHash, limits.triangles]);
   const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
   const cells = stageKey('cells', [cavity]);
+  const trueWall = stageKey('true-wall', [cavity, limits.leastWall]);
   const pose = stageKey('pose', [mesh, factor, turn, raise]);
   const layers = ({ mass }: Pose): string =>
     stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);
@@ -36,10 +39,11 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     cavity,
     cells,
     network: stageKey('network', [cells]),
+    trueWall,
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,
     lobes: (posed) => stageKey('lobes', [layers(posed)]),
-    facts: (posed) => stageKey('facts', [layers(posed), lateDecisions(request)]),
+    facts: (posed) => stageKey('facts', [layers(posed), trueWall, lateDecisions(request)]),
   };
 }

@@ -11,12 +11,14 @@ import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
+import { measureTrueWall, type TrueWall } from '../core/walls/trueWall.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
@@ -34,6 +36,7 @@ import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 import type { StageStore } from './stageStore.ts';
+import { trueWallFacts } from './trueWallFacts.ts';
 
 /** A part's facts whatever it is called. */
 export type NamelessFacts = Omit<PartFacts, 'name'>;
@@ -99,19 +102,31 @@ export function partStages(
     then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
       if (wall === null || !sound) return success(null);
       return store.get('cavity', keys.cavity, 'disk', () => {
-        const sized = transformMesh(clean, {
-          linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor],
-          shift: [0, 0, 0],
-        });
         const options = {
           wallMm: wall,
           kept: keptRegions(request),
           leastChamberMm3: leastChamber * 1000,
           maxNodes: maxFieldNodes,
         };
-        return hollowPart(sized, options, context.hands, context.stage('hollowing'));
+        return hollowPart(atFinishedSize(clean, factor), options, context.hands, context.stage('hollowing'));
       });
     }),
+  );
+
+  /** In source axes at finished size. */
+  const solid = once(() =>
+    then(prepared(), ({ clean, sound }): Promise<Result<TrueWall>> | Result<TrueWall> =>
+      !sound
+        ? success({ sheets: [], webs: [], spikes: [], loose: [] })
+        : store.get('true-wall', keys.trueWall, 'disk', () =>
+            then(cavity(), (hollowed) => {
+              const feeling = context.stage('feeling walls');
+              return success(
+                measureTrueWall(atFinishedSize(clean, factor), hollowed, limits.leastWall, feeling),
+              );
+            }),
+          ),
+    ),
   );
 
   const cells = once(() =>
@@ -294,10 +309,13 @@ export function partStages(
       then(bored(openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
           then(thoroughly && openings.length > 0 ? space() : success(null), (room) => {
-            return then(lobes(), (limbs) => {
-              const aside = { filling: put, space: room, limbs, show: shown(inPrint) };
-              return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
-            });
+            return then(lobes(), (limbs) =>
+              then(solid(), (wall) => {
+                const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
+                const aside = { filling: put, space: room, limbs, show: shown(inPrint), trueWall };
+                return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
+              }),
+            );
           }),
         ),
       ),
@@ -323,6 +341,10 @@ export function partStages(
         );
       }),
   };
+}
+
+function atFinishedSize(mesh: Mesh, factor: number): Mesh {
+  return transformMesh(mesh, { linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor], shift: [0, 0, 0] });
 }
 
 /** A clean mesh that is the mended one is stored once. */

@@ -100,6 +100,8 @@ function buildLimits(values: ManifestValues): Limits {
     sealedLayers: of('sealed-layers'),
     breatheLayers: of('breathe-layers'),
     leastCup: of('least-cup'),
+    leastWall: of('least-wall'),
+    lump: of('lump'),
     leastChamber: of('least-chamber'),
     trapped: of('trapped'),
     ceiling: of('ceiling'),

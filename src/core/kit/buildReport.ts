@@ -1,8 +1,10 @@
+import type { Lump } from '../field/cavity.ts';
 import type { Portion } from '../filling/balance.ts';
 import type { Vec3 } from '../vector.ts';
+import type { ThinPatch } from '../walls/thinPatch.ts';
 import type { Part } from './manifest.ts';
 import type { PartFacts } from './partFacts.ts';
-import type { PartReport } from './report.ts';
+import type { PartReport, ThinReport } from './report.ts';
 import { roundTo, roundVec3 } from './rounding.ts';
 
 /**
@@ -15,7 +17,7 @@ export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) =
     at_source: roundVec3(toSource(at), 4),
   });
   return {
-    mesh: reportMesh(facts),
+    mesh: reportMesh(facts, place),
     hollow: reportHollow(facts, place),
     balance: reportBalance(facts, part, place),
     layers: reportLayers(facts),
@@ -34,7 +36,7 @@ const ml = (mm3: number): number => roundTo(mm3 / 1000, 3);
 
 type Place = (at: Vec3) => { at: Vec3; at_source: Vec3 };
 
-function reportMesh({ mesh }: PartFacts): PartReport['mesh'] {
+function reportMesh({ mesh, trueWall }: PartFacts, place: Place): PartReport['mesh'] {
   const { topology } = mesh;
   return {
     triangles: topology.triangles,
@@ -51,10 +53,11 @@ function reportMesh({ mesh }: PartFacts): PartReport['mesh'] {
     size_mm: roundVec3(mesh.sizeMm, 3),
     centroid_mm: roundVec3(mesh.centroid, 3),
     repaired: mesh.repaired,
+    thin_sheets: reportThin(trueWall.sheets, place),
   };
 }
 
-function reportHollow({ hollow, loads, reach }: PartFacts, place: Place): PartReport['hollow'] {
+function reportHollow({ hollow, trueWall, loads, reach }: PartFacts, place: Place): PartReport['hollow'] {
   return {
     wall_mm: hollow.wallMm,
     solid_ml: ml(hollow.solidMm3),
@@ -71,6 +74,10 @@ function reportHollow({ hollow, loads, reach }: PartFacts, place: Place): PartRe
       reach: reportReach(reach[index] ?? null),
       ...place(centroid),
     })),
+    thickest: reportThickest(hollow.lumps[0], place),
+    webs: reportThin(trueWall.webs, place),
+    spikes: reportThin(trueWall.spikes, place),
+    loose: trueWall.loose.map(({ volumeMm3, at }) => ({ volume_ml: ml(volumeMm3), ...place(at) })),
     kept: hollow.kept.map(({ volumeMm3, centroid }) => ({ volume_ml: ml(volumeMm3), ...place(centroid) })),
     left_solid: hollow.leftSolid.map(({ volumeMm3, centroid }) => ({
       volume_ml: ml(volumeMm3),
@@ -104,6 +111,23 @@ function reportBalance({ balance }: PartFacts, { fill, coat }: Part, place: Plac
     total_g: roundTo(total.massG, 2),
     ...place(total.at),
   };
+}
+
+/** A ragged surface can have thousands; the largest are listed. */
+const mostThin = 50;
+
+function reportThin(patches: readonly ThinPatch[], place: Place): ThinReport[] {
+  return patches.slice(0, mostThin).map(({ thicknessMm, areaMm2, at }) => ({
+    thickness_mm: roundTo(thicknessMm, 3),
+    area_mm2: roundTo(areaMm2, 3),
+    ...place(at),
+  }));
+}
+
+function reportThickest(lump: Lump | undefined, place: Place): PartReport['hollow']['thickest'] {
+  if (lump === undefined) return null;
+  const { thicknessMm, volumeMm3, at } = lump;
+  return { thickness_mm: roundTo(thicknessMm, 3), volume_ml: ml(volumeMm3), ...place(at) };
 }
 
 function reportLayers({ layers, loads }: PartFacts): PartReport['layers'] {

@@ -106,6 +106,31 @@ export const findingTable = {
     title: 'Hollows too small to be worth opening were left solid.',
     basis: `limits.least-chamber, ${choice}`,
   },
+  'wall-thin': {
+    severity: 'warning',
+    title: 'A sheet of the sculpt, or the wall round a hollow, is thinner than prints well.',
+    basis: 'limits.least-wall, two print bureaus’ SLA guides: 0.6 mm for a wall without support',
+  },
+  'lump-solid': {
+    severity: 'warning',
+    title: 'A hollow part has a thick lump where a small hollow was left solid.',
+    basis: `limits.lump, ${choice}`,
+  },
+  'thin-web': {
+    severity: 'warning',
+    title: 'Solid between two hollows, or two folds of one, is thinner than holds.',
+    basis: 'limits.least-wall, two print bureaus’ SLA guides: 0.6 mm for a wall without support',
+  },
+  'spike-inside': {
+    severity: 'warning',
+    title: 'A thin fin or needle of solid reaches into the hollow with a free end.',
+    basis: 'limits.least-wall, two print bureaus’ SLA guides: 0.6 mm for a wall without support',
+  },
+  'loose-inside': {
+    severity: 'error',
+    title: 'A piece of solid lies in a hollow and nothing holds it.',
+    basis: 'geometry: a closed piece of the cavity’s surface with solid inside it',
+  },
   'keep-solid-idle': {
     severity: 'warning',
     title: 'A region to be kept solid lies where nothing would be hollow, so it does nothing.',

@@ -380,6 +380,22 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'Cups that never grow wider than this are not told as findings.',
   },
   {
+    path: 'limits.least-wall',
+    value: { ...anyNumber, atLeast: 0.05, atMost: 5 },
+    unit: 'mm',
+    fallback: 0.6,
+    basis: 'two print bureaus’ SLA guides: 0.6 mm for a wall without support, 0.4 mm with',
+    doc: 'Solid thinner than this is told: walls, sheets of the sculpt, webs and spikes in the hollow.',
+  },
+  {
+    path: 'limits.lump',
+    value: { ...anyNumber, above: 0 },
+    unit: 'mm',
+    fallback: 10,
+    basis: choice,
+    doc: 'Thickness of solid in a hollow part, where a small hollow was left solid, from which on it is told.',
+  },
+  {
     path: 'limits.least-chamber',
     value: { ...anyNumber, atLeast: 0 },
     unit: 'ml',

@@ -115,6 +115,10 @@ export interface Limits {
   readonly sealedLayers: number;
   /** Layers within which a cup must breathe. */
   readonly breatheLayers: number;
+  /** mm under which solid is too thin. */
+  readonly leastWall: number;
+  /** mm of solid in one place that is too thick to be left so. */
+  readonly lump: number;
   /** ml below which a chamber is left solid. */
   readonly leastChamber: number;
   /** mm² above which a region closing over void is a large ceiling. */

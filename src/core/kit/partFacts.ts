@@ -1,3 +1,4 @@
+import type { Lump } from '../field/cavity.ts';
 import type { ThinSpot } from '../field/contourField.ts';
 import type { Balance } from '../filling/balance.ts';
 import type { LayerFigures } from '../layers/layerFigures.ts';
@@ -6,12 +7,15 @@ import type { OpeningFacts } from '../openings/opening.ts';
 import type { PartLoads } from '../physics/partLoads.ts';
 import type { ChamberReach as Reach } from '../reach/chamberReach.ts';
 import type { Box, Vec3 } from '../vector.ts';
+import type { TrueWall } from '../walls/trueWall.ts';
 
 /** Everything measured of one part as posed; what the geometry rules read and the report is made from. */
 export interface PartFacts {
   readonly name: string;
   readonly mesh: MeshFacts;
   readonly hollow: HollowFacts;
+  /** Print frame. */
+  readonly trueWall: TrueWall;
   readonly openings: readonly OpeningFacts[];
   readonly layers: LayerFigures;
   readonly loads: PartLoads;
@@ -51,6 +55,8 @@ export interface HollowFacts {
   readonly wallMm: number | null;
   readonly chambers: readonly (ChamberFacts & ChamberReach)[];
   readonly leftSolid: readonly ChamberFacts[];
+  /** Print frame; see `Cavity`. */
+  readonly lumps: readonly Lump[];
   readonly thinnest: ThinSpot | null;
   /** In the order of the manifest. */
   readonly kept: readonly KeptFacts[];

@@ -3,6 +3,14 @@ import type { Vec3 } from '../vector.ts';
 import type { Finding } from './finding.ts';
 import type { Assumption } from './manifest.ts';
 
+/** Solid under `limits.least-wall`, on one side. */
+export interface ThinReport {
+  readonly thickness_mm: number;
+  readonly area_mm2: number;
+  readonly at: Vec3;
+  readonly at_source: Vec3;
+}
+
 /**
  * The shape of `check --json` and `inspect --json`. Names and units are a contract: keys may be
  * added, never renamed. A value that does not apply is null. Every `at` is in the print frame.
@@ -23,6 +31,8 @@ export interface PartReport {
     readonly size_mm: Vec3;
     readonly centroid_mm: Vec3;
     readonly repaired: readonly string[];
+    /** Sheets of the sculpt under `limits.least-wall`. */
+    readonly thin_sheets: readonly ThinReport[];
   };
   readonly hollow: {
     readonly wall_mm: number | null;
@@ -47,6 +57,16 @@ export interface PartReport {
       readonly at: Vec3;
       readonly at_source: Vec3;
     }[];
+    /** The thickest ball of solid where a hollow was left solid; null where none is thicker than two walls. */
+    readonly thickest: {
+      readonly thickness_mm: number;
+      readonly volume_ml: number;
+      readonly at: Vec3;
+      readonly at_source: Vec3;
+    } | null;
+    readonly webs: readonly ThinReport[];
+    readonly spikes: readonly ThinReport[];
+    readonly loose: readonly { readonly volume_ml: number; readonly at: Vec3; readonly at_source: Vec3 }[];
     readonly kept: readonly { readonly volume_ml: number; readonly at: Vec3; readonly at_source: Vec3 }[];
     readonly left_solid: readonly {
       readonly volume_ml: number;

@@ -5,6 +5,7 @@ import { joinSets, numberSets, singletons } from '../unionFind.ts';
 import type { Vec3 } from '../vector.ts';
 import { cavitySkin } from './cavitySkin.ts';
 import { oppositeSkin } from './oppositeSkin.ts';
+import { pointGrid, visitNear } from './pointGrid.ts';
 import type { SkinPoints } from './skinPoints.ts';
 import type { ThinPatch } from './thinPatch.ts';
 
@@ -29,6 +30,9 @@ export interface LoosePiece {
 const WITHIN_DEG = 30;
 /** What holds two thin places together round the tip of a spike: so many rings of facets. */
 const RINGS = 2;
+/** Radius of the ball that must fit into the void beside a web or spike, over this part of it. Engineering choice. */
+const WIDE_SPACINGS = 1.5;
+const LEAST_ROOMY = 0.5;
 /** Smaller patches are the raggedness of the field. Engineering choice, mm². */
 const LEAST_PATCH_MM2 = 1;
 
@@ -47,20 +51,24 @@ export function cavityFaults(
   const skin = cavitySkin(mesh);
   const options = { mostMm: limitMm, spacingMm, withinDeg: WITHIN_DEG };
   const { thicknessMm, other } = oppositeSkin(skin, options, portion(interrupter, 0, 0.8));
+  const roomy = roomyPlaces(skin, thicknessMm, WIDE_SPACINGS * spacingMm);
   const { label, count } = thinPatches(mesh, thicknessMm);
   const opposite = patchOpposite(label, count, other);
   const areas = new Float64Array(count);
+  const roomyAreas = new Float64Array(count);
   const thinnest = new Int32Array(count).fill(-1);
   for (let v = 0; v < label.length; v++) {
     const patch = label[v]!;
     if (patch < 0 || thicknessMm[v]! === Infinity) continue;
     areas[patch]! += skin.areaMm2[v]!;
+    if (roomy[v] === 1) roomyAreas[patch]! += skin.areaMm2[v]!;
     const best = thinnest[patch]!;
     if (best < 0 || thicknessMm[v]! < thicknessMm[best]!) thinnest[patch] = v;
   }
   const webs: ThinPatch[] = [];
   const spikes: ThinPatch[] = [];
   for (let patch = 0; patch < count; patch++) {
+    if (roomyAreas[patch]! < LEAST_ROOMY * areas[patch]!) continue;
     const facing = opposite[patch]!;
     if (facing === patch) spikes.push(asPatch(skin, thicknessMm, thinnest[patch]!, areas[patch]! / 2));
     // A web is told once, by the side that comes first; a side that faces no patch of its own stands alone.
@@ -68,6 +76,32 @@ export function cavityFaults(
       webs.push(asPatch(skin, thicknessMm, thinnest[patch]!, areas[patch]!));
   }
   return { webs: largestFirst(webs), spikes: largestFirst(spikes), loose: loosePieces(mesh, facetChamber) };
+}
+
+/**
+ * 1 for thin places beside which a ball of radius `wide` fits into the void (the ball at a point that
+ * touches another, q, has the radius |d|² / (2·d·n): Ma, Bae & Choi 2012). Where a hollow is hardly
+ * deeper than the wall it is a slit with a ragged surface, and what stands in it harms nobody.
+ */
+function roomyPlaces({ points, normals }: SkinPoints, thicknessMm: Float32Array, wide: number): Uint8Array {
+  const roomy = new Uint8Array(thicknessMm.length);
+  if (!thicknessMm.some((thickness) => thickness < Infinity)) return roomy;
+  const grid = pointGrid(points, wide);
+  for (let v = 0; v < thicknessMm.length; v++) {
+    if (thicknessMm[v] === Infinity) continue;
+    const [px, py, pz] = [points[3 * v]!, points[3 * v + 1]!, points[3 * v + 2]!];
+    const [nx, ny, nz] = [normals[3 * v]!, normals[3 * v + 1]!, normals[3 * v + 2]!];
+    let fits = true;
+    visitNear(grid, px + wide * nx, py + wide * ny, pz + wide * nz, wide, (q) => {
+      const dx = points[3 * q]! - px;
+      const dy = points[3 * q + 1]! - py;
+      const dz = points[3 * q + 2]! - pz;
+      const ahead = dx * nx + dy * ny + dz * nz;
+      if (ahead > 0 && dx * dx + dy * dy + dz * dz < 2 * wide * ahead) fits = false;
+    });
+    if (fits) roomy[v] = 1;
+  }
+  return roomy;
 }
 
 function asPatch({ points }: SkinPoints, thicknessMm: Float32Array, v: number, areaMm2: number): ThinPatch {

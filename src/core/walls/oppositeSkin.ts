@@ -1,4 +1,5 @@
 import type { Interrupter } from '../interrupter.ts';
+import { facingPoints } from './facingPoints.ts';
 import { pointGrid, visitNear } from './pointGrid.ts';
 import type { SkinPoints } from './skinPoints.ts';
 
@@ -15,7 +16,7 @@ export interface OppositeOptions {
   readonly mostMm: number;
   /** How far the points stand from each other at most: the skin opposite is known this far round a point, mm. */
   readonly spacingMm: number;
-  /** The two skins face apart to within this angle. */
+  /** The two skins face apart to within this angle, 30 at most. */
   readonly withinDeg: number;
 }
 
@@ -33,16 +34,19 @@ const BENT_MM = 8;
  * and touches the plane of normal m through q. Near linear.
  */
 export function oppositeSkin(
-  { points, normals }: SkinPoints,
+  skin: SkinPoints,
   { mostMm, spacingMm, withinDeg }: OppositeOptions,
   interrupter: Interrupter,
 ): OppositeSkin {
+  const { points, normals } = skin;
   const count = points.length / 3;
   const thicknessMm = new Float32Array(count).fill(Infinity);
   const other = new Int32Array(count).fill(-1);
   if (count === 0) return { thicknessMm, other };
   const leastCosine = Math.cos((withinDeg * Math.PI) / 180);
-  const grid = pointGrid(points, mostMm + spacingMm);
+  const facing = facingPoints(skin, mostMm + spacingMm);
+  if (facing.length === 0) return { thicknessMm, other };
+  const grid = pointGrid(points, mostMm + spacingMm, facing);
   const most = mostMm / 2;
   let px = 0;
   let py = 0;
@@ -73,8 +77,9 @@ export function oppositeSkin(
     radius = r;
     found = q;
   };
-  for (let p = 0; p < count; p++) {
-    if ((p & 0x3fff) === 0) interrupter(p / count);
+  for (let n = 0; n < facing.length; n++) {
+    if ((n & 0x3fff) === 0) interrupter(n / facing.length);
+    const p = facing[n]!;
     px = points[3 * p]!;
     py = points[3 * p + 1]!;
     pz = points[3 * p + 2]!;

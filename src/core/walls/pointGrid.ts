@@ -14,35 +14,63 @@ export interface PointGrid {
   readonly before: Int32Array;
 }
 
-/** Linear; at least one point. */
-export function pointGrid(points: Float32Array, cellMm: number): PointGrid {
+const FIRST_SLOTS = 1 << 12;
+
+/** Of all points, or of those listed. Linear; at least one point. */
+export function pointGrid(
+  points: Float32Array,
+  cellMm: number,
+  listed: Uint32Array | null = null,
+): PointGrid {
   const { min, max } = boundsOf(points);
-  const count = points.length / 3;
-  const slots = 2 ** Math.ceil(Math.log2(2 * count + 2));
-  const grid = {
-    points,
-    cellMm,
-    low: min,
-    across: [0, 1].map((axis) => Math.floor((max[axis]! - min[axis]!) / cellMm) + 1) as [number, number],
-    cells: new Float64Array(slots).fill(-1),
-    last: new Int32Array(slots).fill(-1),
-    before: new Int32Array(count),
-  };
-  const [nx, ny] = grid.across;
-  for (let n = 0; n < count; n++) {
+  const count = listed?.length ?? points.length / 3;
+  const nx = Math.floor((max[0] - min[0]) / cellMm) + 1;
+  const ny = Math.floor((max[1] - min[1]) / cellMm) + 1;
+  const before = new Int32Array(points.length / 3);
+  // The table grows with the cells, so that it stays in the cache where points are many to a cell.
+  let cells = new Float64Array(FIRST_SLOTS).fill(-1);
+  let last = new Int32Array(FIRST_SLOTS).fill(-1);
+  let filled = 0;
+  for (let at = 0; at < count; at++) {
+    const n = listed === null ? at : listed[at]!;
     const x = Math.floor((points[3 * n]! - min[0]) / cellMm);
     const y = Math.floor((points[3 * n + 1]! - min[1]) / cellMm);
     const z = Math.floor((points[3 * n + 2]! - min[2]) / cellMm);
-    const slot = slotOf(grid, x + nx * (y + ny * z));
-    grid.cells[slot] = x + nx * (y + ny * z);
-    grid.before[n] = grid.last[slot]!;
-    grid.last[slot] = n;
+    const cell = x + nx * (y + ny * z);
+    const slot = slotOf(cells, cell);
+    before[n] = last[slot]!;
+    last[slot] = n;
+    if (cells[slot] === cell) continue;
+    cells[slot] = cell;
+    if (2 * ++filled < cells.length) continue;
+    const wider = widened(cells, last);
+    cells = wider.cells;
+    last = wider.last;
   }
-  return grid;
+  return { points, cellMm, low: min, across: [nx, ny], cells, last, before };
+}
+
+function widened(
+  cells: Float64Array,
+  last: Int32Array,
+): { cells: Float64Array<ArrayBuffer>; last: Int32Array<ArrayBuffer> } {
+  const wider = {
+    cells: new Float64Array(2 * cells.length).fill(-1),
+    last: new Int32Array(2 * cells.length).fill(-1),
+  };
+  for (let slot = 0; slot < cells.length; slot++) {
+    if (cells[slot] === -1) continue;
+    const to = slotOf(wider.cells, cells[slot]!);
+    wider.cells[to] = cells[slot]!;
+    wider.last[to] = last[slot]!;
+  }
+  return wider;
 }
 
 /** Slot of a cell, or the free one where it would stand. */
-function slotOf({ cells }: Pick<PointGrid, 'cells'>, cell: number): number {
+export const cellSlot = ({ cells }: PointGrid, cell: number): number => slotOf(cells, cell);
+
+function slotOf(cells: Float64Array, cell: number): number {
   const mask = cells.length - 1;
   let slot = (Math.imul(cell | 0, 0x9e3779b1) >>> 7) & mask;
   while (cells[slot] !== -1 && cells[slot] !== cell) slot = (slot + 1) & mask;
@@ -58,7 +86,7 @@ export function visitNear(
   reachMm: number,
   visit: (point: number) => void,
 ): void {
-  const { low, cellMm, across, last, before } = grid;
+  const { low, cellMm, across, cells, last, before } = grid;
   const [nx, ny] = across;
   const x0 = Math.max(0, Math.floor((x - reachMm - low[0]) / cellMm));
   const y0 = Math.max(0, Math.floor((y - reachMm - low[1]) / cellMm));
@@ -69,8 +97,8 @@ export function visitNear(
   for (let c = z0; c <= z1; c++) {
     for (let b = y0; b <= y1; b++) {
       for (let a = x0; a <= x1; a++) {
-        const slot = slotOf(grid, a + nx * (b + ny * c));
-        if (grid.cells[slot] === -1) continue;
+        const slot = slotOf(cells, a + nx * (b + ny * c));
+        if (cells[slot] === -1) continue;
         for (let point = last[slot]!; point >= 0; point = before[point]!) visit(point);
       }
     }

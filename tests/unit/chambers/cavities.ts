@@ -11,6 +11,7 @@ export function cavityOf(...chambers: readonly Mesh[]): Cavity {
     ),
     chambers: chambers.map((mesh) => ({ volumeMm3: shapes.volumeOf(mesh), centroid: [0, 0, 0] })),
     leftSolid: [],
+    lumps: [],
     deepestMm: 10,
     thinnest: null,
     keptMm3: [],

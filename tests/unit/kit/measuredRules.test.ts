@@ -29,6 +29,10 @@ const hollow = (change: Changes<PartFacts['hollow']>) => (facts: PartFacts) => (
   ...facts,
   hollow: { ...facts.hollow, ...change },
 });
+const trueWall = (change: Changes<PartFacts['trueWall']>) => (facts: PartFacts) => ({
+  ...facts,
+  trueWall: { ...facts.trueWall, ...change },
+});
 const layers = (change: Changes<PartFacts['layers']>) => (facts: PartFacts) => ({
   ...facts,
   layers: { ...facts.layers, ...change },
@@ -141,6 +145,82 @@ const firing: Case[] = [
     facts: hollow({ leftSolid: [{ volumeMm3: 300, centroid: [1, 2, 3] }] }),
     measured: 0.3,
     limit: 0.5,
+  },
+  {
+    code: 'wall-thin',
+    why: 'the wall asked for is under the limit',
+    facts: hollow({ thinnest: { wallMm: 0.48, at: [1, 2, 3] } }),
+    path: ['parts', 'torso', 'wall'],
+    at: [1, 2, 3],
+    measured: 0.48,
+    limit: 0.6,
+    says: '0.48 mm',
+  },
+  {
+    code: 'wall-thin',
+    why: 'two sheets of the sculpt, the smaller one thinner; a third is no more than an edge',
+    facts: trueWall({
+      sheets: [
+        { thicknessMm: 0.5, areaMm2: 40, at: [1, 2, 3] },
+        { thicknessMm: 0.3, areaMm2: 12, at: [4, 5, 6] },
+        { thicknessMm: 0.1, areaMm2: 9, at: [7, 8, 9] },
+      ],
+    }),
+    at: [1, 2, 3],
+    measured: 0.3,
+    limit: 0.6,
+    says: '2 sheets of the sculpt of torso over 52 mm²',
+  },
+  {
+    code: 'lump-solid',
+    why: 'one of two is thick',
+    facts: hollow({
+      lumps: [
+        { thicknessMm: 12, volumeMm3: 400, at: [1, 2, 3] },
+        { thicknessMm: 9, volumeMm3: 300, at: [4, 5, 6] },
+      ],
+    }),
+    at: [1, 2, 3],
+    measured: 12,
+    limit: 10,
+    says: '0.4 ml was left solid',
+  },
+  {
+    code: 'thin-web',
+    why: 'a web between two hollows',
+    facts: trueWall({ webs: [{ thicknessMm: 0.4, areaMm2: 30, at: [1, 2, 3] }] }),
+    at: [1, 2, 3],
+    measured: 0.4,
+    limit: 0.6,
+    says: 'over 30 mm²',
+  },
+  {
+    code: 'spike-inside',
+    why: 'two needles',
+    facts: trueWall({
+      spikes: [
+        { thicknessMm: 0.55, areaMm2: 30, at: [1, 2, 3] },
+        { thicknessMm: 0.4, areaMm2: 3, at: [4, 5, 6] },
+      ],
+    }),
+    at: [1, 2, 3],
+    measured: 0.4,
+    limit: 0.6,
+    says: '2 fins or needles',
+  },
+  {
+    code: 'loose-inside',
+    why: 'a bead in the hollow; specks of the field are none',
+    facts: trueWall({
+      loose: [
+        { volumeMm3: 250, at: [1, 2, 3], chamber: 0 },
+        { volumeMm3: 0.4, at: [4, 5, 6], chamber: 0 },
+      ],
+    }),
+    at: [1, 2, 3],
+    measured: 250,
+    limit: 1,
+    says: '0.25 ml',
   },
   {
     code: 'keep-solid-idle',

@@ -52,11 +52,13 @@ export function soundFacts(): PartFacts {
       chambers: [{ volumeMm3: 30000, centroid: [0, 0, 20], bottom: 1.5, top: 38.5 }],
       leftSolid: [],
       kept: [],
+      lumps: [],
       thinnest: { wallMm: 1.49, at: [1, 2, 3] },
       deepestMm: 15,
       solidMm3: 48000,
       resinMm3: 18000,
     },
+    trueWall: { sheets: [], webs: [], spikes: [], loose: [] },
     openings: [opening({}), filmDrain(38)],
     layers: {
       layers,

@@ -88,13 +88,14 @@ const late = ['reckoning loads'];
 const drilling = ['placing openings', ...late];
 const layers = ['reading layers', ...drilling];
 const posing = ['weighing', ...layers];
-const hollowing = ['hollowing', 'filling chambers', 'finding necks', ...layers];
-const everything = ['hollowing', 'filling chambers', 'finding necks', 'mending', 'welding', ...posing];
+const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls'];
+const hollowing = [...sizing, ...layers];
+const everything = [...sizing, 'mending', 'welding', ...posing];
 
 /** Every value of a request by its path: another value for it, and the stages that must then be worked at. */
 const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   name: ['ball', []],
-  factor: [1.3, ['hollowing', 'filling chambers', 'finding necks', ...posing]],
+  factor: [1.3, [...sizing, ...posing]],
   turn: [[10, 20, 31], posing],
   raise: [4, posing],
   wall: [1.2, hollowing],
@@ -150,6 +151,8 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.suction': [11, late],
   'limits.sealedLayers': [11, []],
   'limits.breatheLayers': [21, late],
+  'limits.leastWall': [0.7, ['feeling walls', ...late]],
+  'limits.lump': [11, []],
   'limits.leastChamber': [0.06, hollowing],
   'limits.ceiling': [90, layers],
   'limits.ceilingSpan': [4, layers],

@@ -13,6 +13,7 @@ import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
 import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
+import { looseInside, lumpSolid, spikeInside, thinWeb, wallThin } from './trueWall.ts';
 
 const rules: readonly PartRule[] = [
   outsidePlate,
@@ -25,6 +26,11 @@ const rules: readonly PartRule[] = [
   tooThinToHollow,
   chamberLeftSolid,
   keepSolidIdle,
+  wallThin,
+  lumpSolid,
+  thinWeb,
+  spikeInside,
+  looseInside,
   openingFaults,
   openingOnShowSide,
   chamberWithoutOpening,
