@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { registerCodeLens } from './features/codeLens/codeLens.ts';
 import { registerCompletion } from './features/completion/completion.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
+import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
@@ -27,6 +28,7 @@ const features = [
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,
+  registerExplainPart,
   registerMakeReady,
 ];
 

@@ -6,6 +6,7 @@ import { RpcError, toFailure } from '../protocol/rpc.ts';
 import { startEngine } from '../worker/engineClient.ts';
 import { check } from './check.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
+import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
@@ -17,7 +18,14 @@ import { usage } from './usage.ts';
 /** A command takes its own arguments and answers with the process's exit code. */
 type Command = (args: string[], context: CommandContext) => Promise<ExitCode>;
 
-const commands: Record<string, Command> = { check, inspect, layers, 'make-ready': makeReady, propose };
+const commands: Record<string, Command> = {
+  check,
+  explain,
+  inspect,
+  layers,
+  'make-ready': makeReady,
+  propose,
+};
 
 async function main(args: string[]): Promise<ExitCode> {
   const [name = 'help', ...rest] = args;

@@ -6,6 +6,7 @@ export const commandIds = {
   showStl: 'kitwright.showStl',
   showFlag: 'kitwright.showFlag',
   explainFinding: 'kitwright.explainFinding',
+  explainPart: 'kitwright.explainPart',
   proposeOpenings: 'kitwright.proposeOpenings',
   makeReady: 'kitwright.makeReady',
   makeAllReady: 'kitwright.makeAllReady',
@@ -29,6 +30,9 @@ export const viewTypes = {
   turntable: 'kitwright.turntable',
   stl: 'kitwright.stl',
 } as const;
+
+/** Scheme of the documents that explain a part. */
+export const explainScheme = 'kitwright-explain';
 
 export const manifestName = 'kit.yaml';
 

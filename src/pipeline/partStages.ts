@@ -22,7 +22,7 @@ import { measureTrueWall, type TrueWall } from '../core/walls/trueWall.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
-import { lateDecisions } from './lateDecisions.ts';
+import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
@@ -61,8 +61,11 @@ export interface PartStages {
   layered(): Promise<Result<LayeredPart>>;
   /** Both surfaces as openings see them. */
   openable(): Promise<Result<OpenablePart>>;
-  /** The facts with other openings than the part's own; nothing of it is kept on disk. */
-  tried(openings: readonly OpeningDecision[]): Promise<Result<NamelessFacts>>;
+  /** The facts with other openings than the part's own, and other late decisions; nothing of it is kept on disk. */
+  tried(
+    openings: readonly OpeningDecision[],
+    others?: Partial<LateDecisions>,
+  ): Promise<Result<NamelessFacts>>;
   /** Brings into memory what the next edit of an opening will need. */
   preheated(): Promise<Result<null>>;
 }
@@ -300,23 +303,23 @@ export function partStages(
   const shown = ({ frame }: Pose) => showSide(late.show.map((outline) => movedOutline(outline, frame)));
 
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
-  const withOpenings = (
-    openings: readonly OpeningDecision[],
+  const decided = (
+    decisions: LateDecisions,
     inPrint: Pose,
     thoroughly: boolean,
   ): Promise<Result<NamelessFacts>> =>
     then(layered(), (part) =>
-      then(bored(openings, part, inPrint), (measured) =>
+      then(bored(decisions.openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
-          then(thoroughly && openings.length > 0 ? space() : success(null), (room) => {
-            return then(lobes(), (limbs) =>
+          then(thoroughly && decisions.openings.length > 0 ? space() : success(null), (room) =>
+            then(lobes(), (limbs) =>
               then(solid(), (wall) => {
                 const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
                 const aside = { filling: put, space: room, limbs, show: shown(inPrint), trueWall };
-                return success(measureOpenings(part, { ...late, openings }, measured, aside, context));
+                return success(measureOpenings(part, decisions, measured, aside, context));
               }),
-            );
-          }),
+            ),
+          ),
         ),
       ),
     );
@@ -331,14 +334,13 @@ export function partStages(
     posed,
     layered,
     openable,
-    tried: (openings) => then(pose(), (inPrint) => withOpenings(openings, inPrint, false)),
+    tried: (openings, others) =>
+      then(pose(), (inPrint) => decided({ ...late, ...others, openings }, inPrint, false)),
     preheated: () =>
       then(layered(), () => then(openable(), () => then(space(), () => then(lobes(), () => success(null))))),
     facts: () =>
       then(pose(), (inPrint) => {
-        return store.get('facts', keys.facts(inPrint), 'disk', () =>
-          withOpenings(late.openings, inPrint, true),
-        );
+        return store.get('facts', keys.facts(inPrint), 'disk', () => decided(late, inPrint, true));
       }),
   };
 }

@@ -16,6 +16,7 @@ export type EngineMethods = {
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
+  explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
 };
@@ -150,6 +151,19 @@ export interface StopperPiece {
   readonly volume_ml: number;
   /** Centre of the foot on the plate of the file. */
   readonly at: Vec3;
+}
+
+export interface ExplainParams extends KitSource {
+  readonly part: string;
+  readonly noCache: boolean;
+}
+
+export interface PartExplained {
+  readonly part: string;
+  /** False when an error was found. */
+  readonly ok: boolean;
+  /** The whole document, pictures included. */
+  readonly markdown: string;
 }
 
 export type EngineProgress =

@@ -2,6 +2,7 @@ import { freemem, totalmem } from 'node:os';
 import type { EngineMethods } from '../protocol/engineApi.ts';
 import { connect, type RpcMessage } from '../protocol/rpc.ts';
 import { check } from './check.ts';
+import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
 import { layerTable } from './layerTable.ts';
 import { makeReady } from './makeReady.ts';
@@ -30,6 +31,7 @@ connect<Record<never, never>, EngineMethods>(
   },
   {
     check: (params, call) => check(params, { pool, refiner, call }),
+    explain: (params, call) => explain(params, { pool, refiner, call }),
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),

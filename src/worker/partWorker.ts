@@ -1,5 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
+import { explainPart } from '../pipeline/explainPart.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
@@ -26,6 +27,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   ),
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
+  explain: job(({ request, stop }, context) => explainPart(request, stageContext(stop, context))),
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
   try: job(({ request, stop }, context) => tryOpening(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),

@@ -1,5 +1,6 @@
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { Result } from '../core/result.ts';
+import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
@@ -19,6 +20,7 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
   /** Nothing to tell: what the part's next edit needs is in memory. */

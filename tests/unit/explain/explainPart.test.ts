@@ -1,0 +1,198 @@
+import { describe, expect, it } from 'vitest';
+import { changeEffects } from '../../../src/core/explain/changeEffects.ts';
+import { explainPart, type PartToExplain } from '../../../src/core/explain/explainPart.ts';
+import type { Verdict } from '../../../src/core/explain/verdict.ts';
+import { verdictOf } from '../../../src/core/explain/verdict.ts';
+import { buildReport } from '../../../src/core/kit/buildReport.ts';
+import { numberFindings } from '../../../src/core/kit/numberFindings.ts';
+import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import { partRules } from '../../../src/core/kit/rules/measuredRules.ts';
+import { loadAssumptions } from '../../../src/core/physics/constants.ts';
+import { contextOf, cup, soundFacts } from '../kit/soundFacts.ts';
+
+const hostileFile = 'parts/`$a$`|<img src=x onerror=alert(1)>![p](http://x.invalid)_*~#&amp;.stl';
+const hostileKit =
+  '<script>alert(1)</script>\n# Another heading\n| a | b |\n![p](data:text/html,x) [l](command:x)';
+
+function explained(change: Partial<PartToExplain> = {}, facts = soundFacts()): PartToExplain {
+  const { manifest, part } = contextOf(facts);
+  const drafts = partRules({ manifest, part, facts });
+  const { placeOf } = parseManifest('parts:\n  torso: {}\n');
+  return {
+    manifest,
+    part,
+    report: buildReport(facts, part, (at) => at),
+    loads: facts.loads,
+    findings: numberFindings(drafts, { file: 'kit.yaml', placeOf, toSource: (_part, at) => at }),
+    assumptions: [...manifest.assumptions, ...loadAssumptions],
+    verdict: verdictOf({ manifest, part, facts }),
+    effects: [],
+    notTried: [],
+    ...change,
+  };
+}
+
+const sealed = () => {
+  const facts = soundFacts();
+  const limb = {
+    start: { layer: 10, at: [0, 0, 0.5] as const },
+    layers: 34,
+    peakAreaMm2: 200,
+    peakPullN: 20,
+  };
+  return { ...facts, loads: { ...facts.loads, cups: [cup({ sealedLayers: 34, sealedLimbs: [limb] })] } };
+};
+
+/** Every picture of a document, decoded. */
+const pictures = (markdown: string): string[] =>
+  [...markdown.matchAll(/!\[[^\]]*\]\(data:image\/svg\+xml;charset=utf-8,([^)]*)\)/g)].map(([, data]) =>
+    decodeURIComponent(data!),
+  );
+
+const withoutPictures = (markdown: string): string => markdown.replace(/\(data:[^)]*\)/g, '(…)');
+
+describe('explainPart', () => {
+  it('has its parts in order, and three pictures each told in words', () => {
+    const markdown = explainPart(explained());
+    expect(markdown.match(/^#+ .*$/gm)).toEqual([
+      '# torso',
+      '## Figures',
+      '## By layer',
+      '## Findings',
+      '## What would change the verdict most',
+      '## Assumed',
+    ]);
+    expect(pictures(markdown)).toHaveLength(3);
+    for (const svg of pictures(markdown)) {
+      const told = svg.match(/<desc>(.*)<\/desc>/)![1]!;
+      expect(markdown.split(told).length).toBeGreaterThanOrEqual(3);
+    }
+    expect(markdown).toContain('Pull by layer, from the plate: at most 12 N');
+    expect(markdown).toMatch(/^\| 39 \| 1\.95 \| 390 \| 200 \| 12 \|$/m);
+  });
+
+  it('tells the figures of the report and no others', () => {
+    const part = explained();
+    const markdown = explainPart(part);
+    const { report } = part;
+    for (const figure of [
+      `${report.mesh.size_mm.join(' × ')} mm`,
+      `${report.mesh.volume_ml} ml`,
+      `${report.print.mass_g} g`,
+      `${report.print.hours} h`,
+      `${report.print.peak_pull_n} N, layer ${report.print.peak_pull_layer}`,
+      `${report.print.liquid_ml} ml from the bottle`,
+      `${report.cups[0]!.peak_pull_n} N of suction`,
+    ]) {
+      expect(markdown).toContain(figure);
+    }
+  });
+
+  it('tells of each finding what it is, why, its figures and the basis, and of the worst first', () => {
+    const markdown = explainPart(explained({}, sealed()));
+    expect(markdown).toContain('Worst: `sealed-cup`, 34 layers against 10 layers, 3.4 times.');
+    expect(markdown).toContain('### error `sealed-cup` (kit\\.yaml, line 2)');
+    expect(markdown).toContain('- Why: A cup stays sealed for more layers than it may.');
+    expect(markdown).toContain('- Figures: measured 34 layers; limit 10 layers; at 0, 0, 0.5 mm in print.');
+    expect(markdown).toContain('- Basis: limits\\.sealed-layers, common practice, no source.');
+  });
+
+  it('of a sound part tells the limit it comes nearest to', () => {
+    expect(explainPart(explained())).toContain(
+      '**Nothing found.** Nearest to a limit: `breathes-late`, 4 layers against 10 layers, 40 % of it.',
+    );
+  });
+
+  it('tells what changes would do, and which do nothing or were not tried', () => {
+    const part = explained({}, sealed());
+    const { verdict } = part;
+    const withUse = (measured: number, more: Partial<Verdict>): Verdict => ({
+      ...verdict,
+      uses: verdict.uses.map((use) => ({ ...use, measured, share: measured / 10 })),
+      ...more,
+    });
+    const effects = changeEffects(verdict, [
+      { what: 'nothing', after: verdict },
+      { what: 'a little', after: withUse(30, {}) },
+      { what: 'much', after: withUse(12, { errors: 1, peakPullN: 3.21 }) },
+      { what: 'all', after: { ...verdict, uses: [], errors: 0 } },
+    ]);
+    const markdown = explainPart({ ...part, effects, notTried: ['a wall of 9 mm instead of 1.5'] });
+    const rows = markdown
+      .split('\n')
+      .filter((line) => /^\| (as it stands|all|much|a little|nothing)/.test(line));
+    expect(rows.map((line) => line.split(' | ').slice(0, 3).join(' | '))).toEqual([
+      '| as it stands | 34 of 10 layers | 1',
+      '| all | gone | 0',
+      '| much | 12 of 10 layers | 1',
+      '| a little | 30 of 10 layers | 1',
+    ]);
+    expect(rows[2]).toContain('3.21 N');
+    expect(markdown).toContain('No effect: nothing.');
+    expect(markdown).toContain('hollow it again for a question: a wall of 9 mm instead of 1.5.');
+  });
+
+  it('lists assumptions with their source, none of other parts or resins', () => {
+    const { manifest } = explained();
+    const assumptions = [
+      { key: 'film.peel', value: 10, unit: 'kPa', basis: 'from memory' },
+      { key: 'resins.slate.viscosity', value: 300, unit: 'mPa·s', basis: 'from memory' },
+      { key: 'resins.bone.viscosity', value: 300, unit: 'mPa·s', basis: 'from memory' },
+      { key: 'parts.arm.raise', value: 0, unit: 'mm', basis: 'from memory' },
+      { key: 'physics.discharge', value: 0.62, unit: '1', basis: 'sharp-edged orifice' },
+    ];
+    const resins = new Map(manifest.resins).set('bone', manifest.resins.get('slate')!);
+    const other = { ...manifest.parts[0]!, name: 'arm' };
+    const part = explained({
+      assumptions,
+      manifest: { ...manifest, resins, parts: [...manifest.parts, other] },
+    });
+    const rows = explainPart(part)
+      .split('## Assumed')[1]!
+      .match(/^\| .*$/gm)!
+      .slice(2);
+    expect(rows).toEqual([
+      '| film\\.peel | 10 kPa | from memory |',
+      '| resins\\.slate\\.viscosity | 300 mPa·s | from memory |',
+      '| physics\\.discharge | 0.62 | sharp-edged orifice |',
+    ]);
+  });
+
+  it('shows hostile names and makes nothing of them', () => {
+    const facts = soundFacts();
+    const { manifest, part } = explained();
+    const markdown = withoutPictures(
+      explainPart(
+        explained({
+          manifest: { ...manifest, kit: hostileKit },
+          part: { ...part, file: hostileFile },
+          findings: [
+            {
+              ...explained({}, sealed()).findings[0]!,
+              message: `The file ${hostileFile}\nof ${hostileKit} is not there.`,
+              file: hostileFile,
+            },
+          ],
+          assumptions: [{ key: hostileFile, value: hostileKit, unit: '', basis: hostileFile }],
+          effects: [{ what: hostileFile, after: verdictOf({ manifest, part, facts }), worst: null }],
+          notTried: [hostileKit],
+        }),
+      ),
+    );
+    expect(markdown.match(/^#+ .*$/gm)!.filter((line) => line.includes('Another heading'))).toEqual([]);
+    expect(markdown).toContain('alert(1)');
+    // Every sign that Markdown or HTML could make something of stands behind a backslash.
+    const own = markdown
+      .replace(/!\[[^\]\\]*\]\(…\)/g, '')
+      .replace(/^\|.*\|$/gm, (row) => row.replace(/(^|[^\\])\|/g, '$1'))
+      .replace(/^#+ /gm, '')
+      .replace(/`[a-z.-]+`/g, '')
+      .replace(/\*\*[^*\\]*\*\*/g, '');
+    expect(own.match(/(?<!\\)[`*_[\]<>&|~$#!]/g)).toBeNull();
+    expect(own).not.toMatch(/(?<!\\)(:\/\/|@)|\w\.invalid/);
+  });
+
+  it('is the same text twice', () => {
+    expect(explainPart(explained())).toBe(explainPart(explained()));
+  });
+});
