@@ -1,12 +1,10 @@
 /**
- * The chambers of a part as few nodes: blocks of neighbouring cells, for floods and ways that must be
- * quick. A node is one connected piece of one chamber within one block, so that nothing joins through a
- * wall. Frame: that of `ChamberCells` (source axes at finished size), mm.
+ * One chamber as few nodes: blocks of neighbouring cells, for floods and ways that must be quick. A node
+ * is one connected piece of the chamber within one block, so that nothing joins through a wall. Frame: that of `ChamberCells` (source axes at finished size), mm.
  */
 export interface ChamberBlocks {
   /** Edge of a cell. */
   readonly cellMm: number;
-  readonly chamber: Uint16Array;
   readonly volumeMm3: Float32Array;
   /** Mean of the node's cells, three numbers each. */
   readonly centroid: Float32Array;

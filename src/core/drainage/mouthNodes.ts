@@ -8,7 +8,7 @@ const RIM_POINTS = 8;
 const RIM_SHARE = 0.8;
 
 /** The nodes of a chamber that a mouth opens: those nearest to points of its inner end, at least one. */
-export function mouthNodes(blocks: ChamberBlocks, chamber: number, mouth: ChamberMouth): number[] {
+export function mouthNodes(blocks: ChamberBlocks, mouth: ChamberMouth): number[] {
   const { inner, axis, radius } = mouth;
   // Into the first cells behind the wall.
   const middle = add(inner, scale(axis, blocks.cellMm / 2));
@@ -19,7 +19,7 @@ export function mouthNodes(blocks: ChamberBlocks, chamber: number, mouth: Chambe
     const across = add(scale(u, Math.cos(turn)), scale(v, Math.sin(turn)));
     points.push(add(middle, scale(across, RIM_SHARE * radius)));
   }
-  const found = nearestNodes(blocks, chamber, points);
+  const found = nearestNodes(blocks, points);
   // The rim may hang over solid: only what is as near as a cell counts, beside the nearest of the middle.
   const near = found.filter(({ node, distance }) => node >= 0 && distance <= blocks.cellMm);
   const nodes = [found[0]!, ...near].map(({ node }) => node).filter((node) => node >= 0);
@@ -28,13 +28,11 @@ export function mouthNodes(blocks: ChamberBlocks, chamber: number, mouth: Chambe
 
 /** By point, the chamber's node with the nearest box of cells (the nearest middle among several). */
 function nearestNodes(
-  { chamber: chamberOf, centroid, halfSize }: ChamberBlocks,
-  chamber: number,
+  { clearance, centroid, halfSize }: ChamberBlocks,
   points: readonly Vec3[],
 ): { node: number; distance: number }[] {
   const best = points.map(() => ({ node: -1, distance: Infinity, middle: Infinity }));
-  for (let node = 0; node < chamberOf.length; node++) {
-    if (chamberOf[node] !== chamber) continue;
+  for (let node = 0; node < clearance.length; node++) {
     const at = 3 * node;
     points.forEach(([x, y, z], index) => {
       const dx = Math.abs(x - centroid[at]!);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { ChamberCells } from '../../../src/core/chambers/chamberCells.ts';
-import { blockChambers } from '../../../src/core/drainage/blockChambers.ts';
+import { blockChamber } from '../../../src/core/drainage/blockChamber.ts';
 import type { ChamberMouth } from '../../../src/core/drainage/chamberMouth.ts';
 import { floodBlocks } from '../../../src/core/drainage/floodBlocks.ts';
 import { leftShares } from '../../../src/core/drainage/leftInBlocks.ts';
@@ -21,9 +21,9 @@ const mouthAt = (inner: Vec3, axis: Vec3, radius: number): ChamberMouth => ({
 });
 
 function leftMm3(cells: ChamberCells, edge: number, mouths: readonly ChamberMouth[], up: Vec3): number {
-  const blocks = blockChambers(cells, edge);
+  const blocks = blockChamber(cells, 0, edge);
   const outlets = mouths.flatMap((mouth) =>
-    mouthNodes(blocks, 0, mouth).map((node) => ({ node, level: mouthLevels(mouth, up).sill })),
+    mouthNodes(blocks, mouth).map((node) => ({ node, level: mouthLevels(mouth, up).sill })),
   );
   const shares = leftShares(blocks, floodBlocks(blocks, up, outlets), up);
   return blocks.volumeMm3.reduce((sum, volume, node) => sum + volume * shares[node]!, 0);
@@ -32,11 +32,11 @@ function leftMm3(cells: ChamberCells, edge: number, mouths: readonly ChamberMout
 describe.each([1, 2, 5])('blocks of %i cells', (edge) => {
   it('keeps every cell once, and the volume', () => {
     const cells = cellsOf([ball([0, 0, 0], 20)], [-20, -20, -20], [20, 20, 20], 1);
-    const blocks = blockChambers(cells, edge);
+    const blocks = blockChamber(cells, 0, edge);
     const volume = blocks.volumeMm3.reduce((sum, each) => sum + each, 0);
     expect(volume).toBeCloseTo(cells.index.length, 3);
     expect(volume / ((4 / 3) * Math.PI * 20 ** 3)).toBeCloseTo(1, 1.7);
-    if (edge === 1) expect(blocks.chamber.length).toBe(cells.index.length);
+    if (edge === 1) expect(blocks.clearance.length).toBe(cells.index.length);
   });
 
   it.each([2.3, 4.4, 9.1])('leaves a box full to the sill of a hole in its side, %f mm up', (sill) => {
@@ -98,16 +98,22 @@ describe.each([1, 2, 5])('blocks of %i cells', (edge) => {
   });
 });
 
-it('does not let liquid through the wall between two chambers', () => {
+it('takes the cells of its own chamber, and joins nothing through the wall between two', () => {
   const cells = cellsOf(
     [block([0, 0, 0], [10, 10, 10]), block([10, 0, 0], [20, 10, 10])],
     [0, 0, 0],
     [20, 10, 10],
     1,
   );
-  const blocks = blockChambers(cells, 5);
-  const { level } = floodBlocks(blocks, [0, 0, 1], [{ node: 0, level: 0 }]);
-  expect([...level].filter((one) => one === Infinity).length).toBe(level.length / 2);
+  for (const chamber of [0, 1]) {
+    const { volumeMm3, centroid, neighbour } = blockChamber(cells, chamber, 4);
+    expect(volumeMm3.reduce((sum, volume) => sum + volume, 0)).toBe(1000);
+    for (let node = 0; node < volumeMm3.length; node++) {
+      expect(Math.floor(centroid[3 * node]! / 10)).toBe(chamber);
+    }
+    // Blocks of four cells on 10 mm, cut by the chamber's end at x = 10: 3 × 3 × 3 and their 54 contacts.
+    expect([volumeMm3.length, neighbour.length]).toEqual([27, 108]);
+  }
 });
 
 /** The highest point of the best way out, by letting levels sink until none does. */
@@ -131,9 +137,7 @@ function bruteLevels(cells: ChamberCells, low: Float64Array, outlets: ReadonlyMa
       let best = outlets.get(cell) ?? Infinity;
       for (const next of around) {
         const other = place.get(next);
-        if (other !== undefined && cells.chamber[other] === cells.chamber[cell]) {
-          best = Math.min(best, Math.max(low[cell]!, level[other]!));
-        }
+        if (other !== undefined) best = Math.min(best, Math.max(low[cell]!, level[other]!));
       }
       if (best < level[cell]!) {
         level[cell] = best;
@@ -165,12 +169,12 @@ it('comes to what levels that sink one by one come to, on random cells', () => {
           spacing: 1,
           size: [4, 5, 6],
           index,
-          chamber: Uint16Array.from(index, (at) => (at > 90 ? 1 : 0)),
+          chamber: new Uint16Array(index.length),
           clearance: new Float32Array(index.length).fill(0.5),
         };
         const up = normalized(way as Vec3);
         const outlets = new Map(holes.map(([at, level]) => [at % index.length, level]));
-        const blocks = blockChambers(cells, 1);
+        const blocks = blockChamber(cells, 0, 1);
         const given = [...outlets].map(([node, level]) => ({ node, level }));
         const flood = floodBlocks(blocks, up, given);
         expect([...flood.level]).toEqual(bruteLevels(cells, flood.low, outlets));

@@ -5,24 +5,36 @@ import type { ChamberBlocks } from './chamberBlocks.ts';
 
 const cellsPerTick = 1 << 14;
 
-/** Blocks of `cellsPerEdge` cells along each axis; 1 makes every cell a node. Linear in the cells. */
-export function blockChambers(
+/** Blocks of `cellsPerEdge` cells along each axis; 1 makes every cell of the chamber a node. Linear in the cells. */
+export function blockChamber(
   cells: ChamberCells,
+  chamber: number,
   cellsPerEdge: number,
   interrupter: Interrupter = uninterrupted,
 ): ChamberBlocks {
-  const { nodeOfCell, nodes } = labelNodes(cells, cellsPerEdge, portion(interrupter, 0, 0.4));
-  const sums = sumNodes(cells, nodeOfCell, nodes, portion(interrupter, 0.4, 0.6));
+  const own = ownCells(cells, chamber);
+  const { nodeOfCell, nodes } = labelNodes(own, cellsPerEdge, portion(interrupter, 0, 0.4));
+  const sums = sumNodes(own, nodeOfCell, nodes, portion(interrupter, 0.4, 0.6));
   return {
     cellMm: cells.spacing,
     ...sums,
-    ...joinNodes(cells, nodeOfCell, nodes, portion(interrupter, 0.6, 1)),
+    ...joinNodes(own, nodeOfCell, nodes, portion(interrupter, 0.6, 1)),
   };
+}
+
+type OwnCells = Omit<ChamberCells, 'chamber'>;
+
+function ownCells(
+  { chamber: chambers, index, clearance, ...lattice }: ChamberCells,
+  chamber: number,
+): OwnCells {
+  const isOwn = (_: number, cell: number): boolean => chambers[cell] === chamber;
+  return { ...lattice, index: index.filter(isOwn), clearance: clearance.filter(isOwn) };
 }
 
 /** Calls `visit` for every two listed cells that share a face, by their places in the list. */
 function forEachFace(
-  { index, size }: ChamberCells,
+  { index, size }: OwnCells,
   interrupter: Interrupter,
   visit: (a: number, b: number) => void,
 ): void {
@@ -50,11 +62,11 @@ function isLast(at: number, axis: number, width: number, height: number): boolea
 }
 
 function labelNodes(
-  cells: ChamberCells,
+  cells: OwnCells,
   cellsPerEdge: number,
   interrupter: Interrupter,
 ): { nodeOfCell: Uint32Array; nodes: number } {
-  const { index, size, chamber } = cells;
+  const { index, size } = cells;
   const [width, height] = size;
   const blockOf = (at: number): number => {
     const x = Math.floor((at % width) / cellsPerEdge);
@@ -64,19 +76,16 @@ function labelNodes(
   };
   const sets = singletons(index.length);
   forEachFace(cells, interrupter, (a, b) => {
-    if (chamber[a] === chamber[b] && blockOf(index[a]!) === blockOf(index[b]!)) joinSets(sets, a, b);
+    if (blockOf(index[a]!) === blockOf(index[b]!)) joinSets(sets, a, b);
   });
   const { label, count } = numberSets(sets);
   return { nodeOfCell: label, nodes: count };
 }
 
-type NodeSums = Pick<
-  ChamberBlocks,
-  'chamber' | 'volumeMm3' | 'centroid' | 'halfSize' | 'deepest' | 'clearance'
->;
+type NodeSums = Pick<ChamberBlocks, 'volumeMm3' | 'centroid' | 'halfSize' | 'deepest' | 'clearance'>;
 
 function sumNodes(
-  cells: ChamberCells,
+  cells: OwnCells,
   nodeOfCell: Uint32Array,
   nodes: number,
   interrupter: Interrupter,
@@ -87,7 +96,6 @@ function sumNodes(
   const sum = new Float64Array(3 * nodes);
   const low = new Float64Array(3 * nodes).fill(Infinity);
   const high = new Float64Array(3 * nodes).fill(-Infinity);
-  const chamber = new Uint16Array(nodes);
   const deepest = new Float32Array(3 * nodes);
   const clearance = new Float32Array(nodes).fill(-1);
   const middle = [0, 0, 0];
@@ -107,12 +115,10 @@ function sumNodes(
       high[entry] = Math.max(high[entry]!, middle[axis]!);
       if (deeper) deepest[entry] = middle[axis]!;
     }
-    chamber[node] = cells.chamber[cell]!;
     count[node]!++;
   }
   const cellMm3 = spacing ** 3;
   return {
-    chamber,
     volumeMm3: Float32Array.from(count, (cellsOfNode) => cellsOfNode * cellMm3),
     centroid: Float32Array.from(sum, (total, entry) => total / count[Math.floor(entry / 3)]!),
     halfSize: Float32Array.from(low, (least, entry) => (high[entry]! - least + spacing) / 2),
@@ -124,7 +130,7 @@ function sumNodes(
 type NodeNeighbours = Pick<ChamberBlocks, 'neighbourStart' | 'neighbour' | 'passRadius'>;
 
 function joinNodes(
-  cells: ChamberCells,
+  cells: OwnCells,
   nodeOfCell: Uint32Array,
   nodes: number,
   interrupter: Interrupter,
@@ -156,9 +162,9 @@ function joinNodes(
   };
 }
 
-/** Faces between cells of two nodes of one chamber, listed with both nodes. */
+/** Faces between cells of two nodes, listed with both nodes. */
 function facesByNode(
-  cells: ChamberCells,
+  cells: OwnCells,
   nodeOfCell: Uint32Array,
   nodes: number,
   interrupter: Interrupter,
@@ -167,7 +173,7 @@ function facesByNode(
   const crossing = (visit: (a: number, b: number, radius: number) => void, from: number, to: number): void =>
     forEachFace(cells, portion(interrupter, from, to), (a, b) => {
       const [first, second] = [nodeOfCell[a]!, nodeOfCell[b]!];
-      if (first === second || cells.chamber[a] !== cells.chamber[b]) return;
+      if (first === second) return;
       visit(first, second, Math.min(cells.clearance[a]!, cells.clearance[b]!));
     });
   crossing(
