@@ -2,9 +2,16 @@ import type { Affine } from '../core/affine.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
 import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 
+/** Blocks of one chamber: fine ones for what is told, a few thousand for what is searched. */
+export interface BlockedChamber {
+  readonly fine: ChamberBlocks;
+  readonly coarse: ChamberBlocks;
+}
+
 /** The chambers of a part as cells and as blocks of them, in one frame, and the way from there to the print frame. */
 export interface ChamberSpace {
   readonly cells: ChamberCells;
-  readonly blocks: ChamberBlocks;
+  /** By chamber. */
+  readonly blocks: readonly BlockedChamber[];
   readonly toPrint: Affine;
 }

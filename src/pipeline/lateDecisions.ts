@@ -16,7 +16,7 @@ export interface LateDecisions {
   readonly film: Film;
   readonly fill: Fill | null;
   readonly coat: Coat | null;
-  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
+  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity' | 'surfaceTension'>;
   readonly limits: Pick<
     Limits,
     'suction' | 'breatheLayers' | 'lamp' | 'lampReach' | 'rinseWay' | 'rinseReach'
@@ -35,7 +35,7 @@ export function lateDecisions({
   limits,
 }: PartRequest): LateDecisions {
   const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
-  const { density, liquidDensity, viscosity } = resin;
+  const { density, liquidDensity, viscosity, surfaceTension } = resin;
   const { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach } = limits;
   return {
     openings,
@@ -45,7 +45,7 @@ export function lateDecisions({
     film: { peel: film.peel },
     fill,
     coat,
-    resin: { density, liquidDensity, viscosity },
+    resin: { density, liquidDensity, viscosity, surfaceTension },
     limits: { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach },
   };
 }

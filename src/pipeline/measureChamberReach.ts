@@ -16,7 +16,7 @@ export function measureChamberReach(
   const mouths = chamberMouths(openings, chambers, toPrint);
   const lookup = cellLookup(cells);
   return mouths.map((own, chamber) => {
-    const reach = measureReach(cells, lookup, blocks, chamber, own, limits);
+    const reach = measureReach(cells, lookup, blocks[chamber]!.fine, own, limits);
     return (
       reach && {
         ...reach,

@@ -6,8 +6,7 @@ import type { ChamberNetwork } from '../core/chambers/chamberNetwork.ts';
 import type { LimbLobes } from '../core/chambers/limbLobes.ts';
 import { limbLobesOf } from '../core/chambers/limbLobesOf.ts';
 import { lobeAt } from '../core/chambers/lobeAt.ts';
-import { blockChambers } from '../core/drainage/blockChambers.ts';
-import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
+import { blockChamber } from '../core/drainage/blockChamber.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -19,7 +18,7 @@ import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import { measureTrueWall, type TrueWall } from '../core/walls/trueWall.ts';
-import type { ChamberSpace } from './chamberSpace.ts';
+import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
@@ -70,8 +69,9 @@ export interface PartStages {
   preheated(): Promise<Result<null>>;
 }
 
-/** Edge of the blocks of cells, mm. */
-const BLOCK_MM = 3;
+/** Edge of the blocks of cells, mm, and about how many coarse ones a chamber has. */
+const BLOCK_MM = 4;
+const COARSE_BLOCKS = 800;
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 
@@ -280,22 +280,44 @@ export function partStages(
         );
   });
 
-  const blocks = (of: ChamberCells): Promise<Result<ChamberBlocks>> =>
+  const blocks = (
+    of: ChamberCells,
+    volumesMm3: readonly number[],
+  ): Promise<Result<readonly BlockedChamber[]>> =>
     store.get('blocks', keys.cells, 'memory', () =>
       success(
-        blockChambers(of, Math.max(1, Math.round(BLOCK_MM / of.spacing)), context.stage('filling chambers')),
+        volumesMm3.map((volume, chamber) => {
+          const block = (edgeMm: number) =>
+            blockChamber(
+              of,
+              chamber,
+              Math.max(1, Math.round(edgeMm / of.spacing)),
+              context.stage('filling chambers'),
+            );
+          return {
+            fine: block(BLOCK_MM),
+            coarse: block(Math.max(BLOCK_MM, Math.cbrt(volume / COARSE_BLOCKS))),
+          };
+        }),
       ),
     );
 
   const space = once(
     (): Promise<Result<ChamberSpace | null>> =>
       then(pose(), ({ frame }) =>
-        then(cells(), (list): Promise<Result<ChamberSpace | null>> | Result<null> =>
-          list === null
-            ? success(null)
-            : then(blocks(list), (nodes) =>
-                success({ cells: list, blocks: nodes, toPrint: afterScaling(frame, 1 / factor) }),
-              ),
+        then(cavity(), (hollowed) =>
+          then(cells(), (list): Promise<Result<ChamberSpace | null>> | Result<null> =>
+            list === null || hollowed === null
+              ? success(null)
+              : then(
+                  blocks(
+                    list,
+                    hollowed.chambers.map(({ volumeMm3 }) => volumeMm3),
+                  ),
+                  (nodes) =>
+                    success({ cells: list, blocks: nodes, toPrint: afterScaling(frame, 1 / factor) }),
+                ),
+          ),
         ),
       ),
   );

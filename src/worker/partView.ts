@@ -99,7 +99,7 @@ function strataOf({ layers, loads }: PartFacts, { limits }: Manifest): Strata {
   };
 }
 
-function figuresOf({ mesh, hollow, layers, loads, balance }: PartFacts): PartView['figures'] {
+function figuresOf({ mesh, hollow, layers, loads, balance, drains }: PartFacts): PartView['figures'] {
   const size = mesh.sizeMm.map((value) => value.toFixed(1)).join(' × ');
   const chambers = hollow.chambers.length;
   return [
@@ -119,6 +119,20 @@ function figuresOf({ mesh, hollow, layers, loads, balance }: PartFacts): PartVie
     ...(balance.fills || balance.coats
       ? [{ label: 'Filled', value: `${balance.total.massG.toFixed(0)} g in all` }]
       : []),
+    ...drainFigures(drains),
     { label: 'Peak pull', value: `${loads.peakPullN.toFixed(0)} N at layer ${loads.peakPullLayer}` },
   ];
+}
+
+/** The wash: what stays, and the longest that a chamber takes. */
+function drainFigures(drains: PartFacts['drains']): PartView['figures'] {
+  const measured = drains.flatMap((drain) => drain ?? []);
+  if (measured.length === 0) return [];
+  const left = measured.reduce((sum, { leftMm3 }) => sum + leftMm3, 0) / 1000;
+  const slowest = measured.reduce<number | null>(
+    (most, { seconds }) => (most === null || seconds === null ? null : Math.max(most, seconds)),
+    0,
+  );
+  const time = slowest === null ? 'no air comes in dependably' : `empty in ${Math.ceil(slowest)} s`;
+  return [{ label: 'Wash', value: `${time}, ${left.toFixed(1)} ml stay` }];
 }

@@ -110,6 +110,7 @@ function buildLimits(values: ManifestValues): Limits {
     areaJump: of('area-jump'),
     areaJumpMm2: of('area-jump-mm2'),
     island: of('island'),
+    left: of('left'),
     lamp: of('lamp'),
     lampReach: of('lamp-reach'),
     unlit: of('unlit'),

@@ -57,7 +57,10 @@ function reportMesh({ mesh, trueWall }: PartFacts, place: Place): PartReport['me
   };
 }
 
-function reportHollow({ hollow, trueWall, loads, reach }: PartFacts, place: Place): PartReport['hollow'] {
+function reportHollow(
+  { hollow, trueWall, loads, reach, drains }: PartFacts,
+  place: Place,
+): PartReport['hollow'] {
   return {
     wall_mm: hollow.wallMm,
     solid_ml: ml(hollow.solidMm3),
@@ -71,6 +74,7 @@ function reportHollow({ hollow, trueWall, loads, reach }: PartFacts, place: Plac
       volume_ml: ml(volumeMm3),
       openings: loads.chamberOpenings[index] ?? [],
       trapped_ml: ml(loads.trappedMm3[index] ?? 0),
+      drains: reportDrain(drains[index] ?? null, place),
       reach: reportReach(reach[index] ?? null),
       ...place(centroid),
     })),
@@ -83,6 +87,29 @@ function reportHollow({ hollow, trueWall, loads, reach }: PartFacts, place: Plac
       volume_ml: ml(volumeMm3),
       ...place(centroid),
     })),
+  };
+}
+
+function reportDrain(
+  drain: PartFacts['drains'][number],
+  place: Place,
+): PartReport['hollow']['chambers'][number]['drains'] {
+  if (drain === null) return null;
+  const { turn, down, leftMm3, retainedMm3, seconds, air, byOpening, pond, hangingMm3 } = drain;
+  return {
+    turn,
+    down_source: roundVec3(down, 3),
+    left_ml: ml(leftMm3),
+    retained_ml: ml(retainedMm3),
+    seconds: seconds === null ? null : roundTo(seconds, 1),
+    air,
+    by_opening: byOpening.map(({ id, drainedMm3, seconds: last }) => ({
+      id,
+      drained_ml: ml(drainedMm3),
+      seconds: roundTo(last, 1),
+    })),
+    pond: pond && { ml: ml(pond.volumeMm3), ...place(pond.at), holds: pond.holds },
+    hanging_left_ml: ml(hangingMm3),
   };
 }
 

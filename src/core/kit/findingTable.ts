@@ -182,6 +182,11 @@ export const findingTable = {
     title: 'Liquid resin stays in a chamber while the part hangs from the plate.',
     basis: `limits.trapped, ${choice}; priority flood after Barnes et al. 2014`,
   },
+  'liquid-trapped': {
+    severity: 'warning',
+    title: 'Liquid stays in a chamber however the part is held for the wash.',
+    basis: `limits.left, ${choice}; priority flood after Barnes et al. 2014, surface tension by Young–Laplace`,
+  },
   'hard-to-rinse': {
     severity: 'warning',
     title: 'Part of a chamber is reached only by ways too narrow or too long for a rinse.',

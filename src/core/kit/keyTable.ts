@@ -460,6 +460,14 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'Regions starting in air that are smaller than this are not told as findings.',
   },
   {
+    path: 'limits.left',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'ml',
+    fallback: 2,
+    basis: choice,
+    doc: 'Liquid that may stay in a chamber in the attitude in which it empties best.',
+  },
+  {
     path: 'limits.lamp',
     value: { ...anyNumber, above: 0, atMost: 100 },
     unit: 'mm',

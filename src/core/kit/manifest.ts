@@ -136,6 +136,8 @@ export interface Limits {
   readonly leastCup: number;
   /** ml of liquid that may stay in a chamber while the part hangs from the plate. */
   readonly trapped: number;
+  /** ml that may stay in a chamber however it is held. */
+  readonly left: number;
   /** mm: the lamp that cures inside, and how far it does; % of a chamber that may lie out of its sight. */
   readonly lamp: number;
   readonly lampReach: number;

@@ -1,3 +1,4 @@
+import type { ChamberDrain } from '../drainage/chamberDrain.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { ThinSpot } from '../field/contourField.ts';
 import type { Balance } from '../filling/balance.ts';
@@ -22,6 +23,8 @@ export interface PartFacts {
   readonly balance: Balance;
   /** By chamber, print frame; null for one without openings. */
   readonly reach: readonly (Reach | null)[];
+  /** By chamber; null for one without openings. */
+  readonly drains: readonly (ChamberDrain | null)[];
 }
 
 export interface MeshFacts {

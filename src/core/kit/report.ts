@@ -44,6 +44,29 @@ export interface PartReport {
       readonly volume_ml: number;
       readonly openings: readonly OpeningId[];
       readonly trapped_ml: number;
+      /** How it empties when it is held for the wash so that least stays; null without openings. */
+      readonly drains: {
+        /** Degrees about x, then y, then z that bring the sculpt into that attitude, and what is down in it. */
+        readonly turn: Vec3;
+        readonly down_source: Vec3;
+        readonly left_ml: number;
+        readonly retained_ml: number;
+        /** Null where no air comes in by an opening of its own. */
+        readonly seconds: number | null;
+        readonly air: string;
+        readonly by_opening: readonly {
+          readonly id: OpeningId;
+          readonly drained_ml: number;
+          readonly seconds: number;
+        }[];
+        readonly pond: {
+          readonly ml: number;
+          readonly at: Vec3;
+          readonly at_source: Vec3;
+          readonly holds: OpeningId | null;
+        } | null;
+        readonly hanging_left_ml: number;
+      } | null;
       /** How far its openings reach; null without any. */
       readonly reach: {
         readonly smallest_opening_mm: number;

@@ -8,27 +8,25 @@ import { isSeen } from './isSeen.ts';
 import { shortestWays } from './shortestWays.ts';
 
 /**
- * What of a chamber its openings reach. Null for one without openings. A lamp lights what it sees straight;
+ * What of the chamber of these blocks its openings reach. Null for one without openings. A lamp lights what it sees straight;
  * light that walls throw back is not counted. A jet follows ways through the chamber, not straight lines.
  */
 export function measureReach(
   cells: Pick<ChamberCells, 'origin' | 'spacing' | 'size'>,
   lookup: Int32Array,
   blocks: ChamberBlocks,
-  chamber: number,
   mouths: readonly ChamberMouth[],
   limits: ReachLimits,
 ): ChamberReach | null {
   if (mouths.length === 0) return null;
-  const starts = mouths.map((mouth) => mouthNodes(blocks, chamber, mouth));
+  const starts = mouths.map((mouth) => mouthNodes(blocks, mouth));
   const anyWay = shortestWays(blocks, starts.flat(), 0);
   const wide = starts.filter((_, n) => 2 * mouths[n]!.radius >= limits.rinseWay).flat();
   const rinsed = rinsedNodes(blocks, wide, limits);
   const unlit = openTally(blocks);
   const unrinsed = openTally(blocks);
   let farthest = -1;
-  for (let node = 0; node < blocks.chamber.length; node++) {
-    if (blocks.chamber[node] !== chamber) continue;
+  for (let node = 0; node < blocks.volumeMm3.length; node++) {
     // A piece of a few cells that only touches the rest by an edge has no way of its own.
     if (anyWay[node] === Infinity) continue;
     if (farthest < 0 || anyWay[node]! > anyWay[farthest]!) farthest = node;
@@ -61,7 +59,7 @@ function rinsedNodes(
     Array.from(ways.keys()).filter((node) => ways[node]! <= mm);
   const beside = within(shortestWays(blocks, starts, 0), 2 * rinseWay);
   const open = within(shortestWays(blocks, beside, rinseWay / 2), rinseReach);
-  const rinsed = new Uint8Array(blocks.chamber.length);
+  const rinsed = new Uint8Array(blocks.volumeMm3.length);
   for (const node of within(shortestWays(blocks, open, 0), 2 * rinseWay)) rinsed[node] = 1;
   return rinsed;
 }

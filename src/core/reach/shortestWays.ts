@@ -10,7 +10,7 @@ export function shortestWays(
   leastRadius: number,
 ): Float64Array {
   const { centroid, neighbourStart, neighbour, passRadius } = blocks;
-  const ways = new Float64Array(blocks.chamber.length).fill(Infinity);
+  const ways = new Float64Array(blocks.volumeMm3.length).fill(Infinity);
   const heap = openHeap();
   for (const node of starts) {
     ways[node] = 0;

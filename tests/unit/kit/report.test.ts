@@ -128,6 +128,7 @@ describe('buildReport', () => {
         volume_ml: 30,
         openings: ['vents/0', 'drains/0'],
         trapped_ml: 0.1,
+        drains: null,
         reach: null,
         at: [0, 0, 20],
         at_source: [0, 0, 10],

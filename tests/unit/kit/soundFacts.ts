@@ -70,6 +70,7 @@ export function soundFacts(): PartFacts {
       ceilings: [],
     },
     reach: [],
+    drains: [],
     balance: {
       shell: { massG: 20, at: [0, 0, 1] },
       fills: null,

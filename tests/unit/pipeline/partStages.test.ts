@@ -84,7 +84,7 @@ function mapShelf(): WarmShelf {
 const afresh = async (of: PartRequest): Promise<PartResult> =>
   (await measured({ ...of, kitDir: null }, noShelf)).result;
 
-const late = ['reckoning loads'];
+const late = ['pouring out chambers', 'reckoning loads'];
 const drilling = ['placing openings', ...late];
 const layers = ['reading layers', ...drilling];
 const posing = ['weighing', ...layers];
@@ -142,7 +142,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.density': [1.13, late],
   'resin.liquidDensity': [1.05, late],
   'resin.viscosity': [310, late],
-  'resin.surfaceTension': [31, []],
+  'resin.surfaceTension': [31, late],
   'resin.greenStrength': [16, []],
   'resin.greenModulus': [501, []],
   'resin.onHand': [901, []],
@@ -162,6 +162,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.island': [0.6, []],
   'limits.leastCup': [2.5, []],
   'limits.trapped': [0.6, []],
+  'limits.left': [3, []],
   'limits.lamp': [7, late],
   'limits.lampReach': [100, late],
   'limits.unlit': [11, []],

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { cellLookup } from '../../../src/core/chambers/cellLookup.ts';
-import { blockChambers } from '../../../src/core/drainage/blockChambers.ts';
+import { blockChamber } from '../../../src/core/drainage/blockChamber.ts';
 import type { ChamberMouth } from '../../../src/core/drainage/chamberMouth.ts';
 import { hardToCure, hardToRinse } from '../../../src/core/kit/rules/reach.ts';
 import type { ChamberReach } from '../../../src/core/reach/chamberReach.ts';
@@ -20,7 +20,7 @@ function reachOf(
   change = {},
 ): ChamberReach {
   const cells = cellsOf([depth], min, max, 0.5);
-  return measureReach(cells, cellLookup(cells), blockChambers(cells, 6), 0, mouths, {
+  return measureReach(cells, cellLookup(cells), blockChamber(cells, 0, 6), mouths, {
     ...limits,
     ...change,
   })!;

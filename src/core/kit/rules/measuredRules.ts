@@ -4,6 +4,7 @@ import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
+import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
@@ -37,6 +38,7 @@ const rules: readonly PartRule[] = [
   singleOpening,
   resinTrapped,
   chamberFilled,
+  liquidTrapped,
   hardToRinse,
   hardToCure,
   sealedCup,
