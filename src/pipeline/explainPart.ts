@@ -60,7 +60,7 @@ export async function explainPart(
       const changed = changedRequest(request, change);
       const after = change.anew
         ? await measuredAnew(changed, context)
-        : await stages.tried(changed.openings, lateDecisions(changed));
+        : await stages.tried(changed.openings, lateDecisions(changed), true);
       if (!after.ok) return after;
       const judged = changedContext(manifest, part, change, { name: part.name, ...after.value });
       tried.push({ what: change.what, after: verdictOf(judged) });

@@ -60,10 +60,14 @@ export interface PartStages {
   layered(): Promise<Result<LayeredPart>>;
   /** Both surfaces as openings see them. */
   openable(): Promise<Result<OpenablePart>>;
-  /** The facts with other openings than the part's own, and other late decisions; nothing of it is kept on disk. */
+  /**
+   * The facts with other openings than the part's own, and other late decisions; nothing of it is kept on
+   * disk. How far the openings reach is told only where it is asked for `thoroughly`.
+   */
   tried(
     openings: readonly OpeningDecision[],
     others?: Partial<LateDecisions>,
+    thoroughly?: boolean,
   ): Promise<Result<NamelessFacts>>;
   /** Brings into memory what the next edit of an opening will need. */
   preheated(): Promise<Result<null>>;
@@ -356,8 +360,8 @@ export function partStages(
     posed,
     layered,
     openable,
-    tried: (openings, others) =>
-      then(pose(), (inPrint) => decided({ ...late, ...others, openings }, inPrint, false)),
+    tried: (openings, others, thoroughly = false) =>
+      then(pose(), (inPrint) => decided({ ...late, ...others, openings }, inPrint, thoroughly)),
     preheated: () =>
       then(layered(), () => then(openable(), () => then(space(), () => then(lobes(), () => success(null))))),
     facts: () =>

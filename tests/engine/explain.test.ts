@@ -64,6 +64,26 @@ describe('explain', () => {
     expect((await explain('--part', 'globe', '--no-cache')).out).toBe(run.out);
   });
 
+  it('judges a change as thoroughly as the part as it stands', async () => {
+    const narrow = writeKit(
+      join(folder.path, 'narrow'),
+      `${manifestHead}limits: { rinse-way: 40 }
+parts:
+  globe:
+    file: parts/globe.stl
+    vents: [{ at: [0, 0, -20], diameter: 2, depth: 5 }]
+    drains: [{ at: [-14, 0, 14], diameter: 6, depth: 5 }]
+`,
+      { 'parts/globe.stl': toStl(sphere(20, 64)) },
+    );
+    const { out } = await kitwright(['explain', narrow, '--part', 'globe']);
+    expect(out).toContain('### warning `hard-to-rinse`');
+    const rows = out.split('## What would change')[1]!.match(/^\| (as it stands|a film|vent 0).*$/gm)!;
+    const counts = rows.map((row) => row.split(' | ').slice(2, 4));
+    expect(counts.length).toBeGreaterThan(1);
+    for (const count of counts) expect(count).toEqual(counts[0]);
+  });
+
   it('explains a solid part without a finding', async () => {
     const run = await explain('--part', 'block', '--json');
     expect(run.code).toBe(0);

@@ -2,7 +2,7 @@ import type { PartReport } from '../kit/report.ts';
 import { openingName, plural } from '../kit/rules/figures.ts';
 
 /** The figures of a part's report as rows of a table: what, and how much. The report's own, not rounded again. */
-export function partFigures({ mesh, hollow, layers, cups, print }: PartReport): [string, string][] {
+export function partFigures({ mesh, hollow, balance, layers, cups, print }: PartReport): [string, string][] {
   return [
     [
       'Mesh',
@@ -17,10 +17,10 @@ export function partFigures({ mesh, hollow, layers, cups, print }: PartReport): 
     ['Largest layer', `${layers.peak_area_mm2} mm², layer ${layers.peak_area_layer}`],
     ['Greatest pull', `${print.peak_pull_n} N, layer ${print.peak_pull_layer}`],
     ['Resin lifted in cups', `${print.held_ml} ml at most`],
-    ...hollow.chambers.map(({ volume_ml, openings, trapped_ml }, n): [string, string] => [
-      `Chamber ${n}`,
-      `${volume_ml} ml, ${openings.length === 0 ? 'no opening' : openings.map(openingName).join(', ')}; ${trapped_ml} ml stay while it hangs`,
-    ]),
+    ...(balance.fill === null && balance.coat === null
+      ? []
+      : [['Weight as filled', `${balance.total_g} g`] as [string, string]]),
+    ...hollow.chambers.map((chamber, n): [string, string] => [`Chamber ${n}`, chamberText(chamber)]),
     ...cups
       .slice(0, mostCups)
       .map((cup, n): [string, string] => [
@@ -33,6 +33,20 @@ export function partFigures({ mesh, hollow, layers, cups, print }: PartReport): 
 
 const mostCups = 12;
 
+function chamberText({
+  volume_ml,
+  openings,
+  trapped_ml,
+  reach,
+}: PartReport['hollow']['chambers'][number]): string {
+  const through = openings.length === 0 ? 'no opening' : openings.map(openingName).join(', ');
+  const reached =
+    reach === null
+      ? ''
+      : `; ${reach.unrinsed_ml} ml are hard to rinse and ${reach.unlit_ml} ml out of sight of a lamp`;
+  return `${volume_ml} ml, ${through}; ${trapped_ml} ml stay while it hangs${reached}`;
+}
+
 const thinnest = (mm: number | null): string => (mm === null ? '' : `, thinnest ${mm} mm`);
 
 function breathing({
@@ -40,6 +54,8 @@ function breathing({
   joins_layer,
   breathes_layer,
   breather,
+  limited_by,
+  needed_diameter_mm,
 }: PartReport['cups'][number]): string {
   const through =
     breather === null
@@ -48,5 +64,17 @@ function breathing({
   const breathes =
     breathes_layer === null ? 'never breathes' : `breathes from layer ${breathes_layer}${through}`;
   const joins = joins_layer === null ? 'never open' : `open from layer ${joins_layer}`;
-  return `sealed for ${plural(sealed_layers, 'layer')}, ${joins}, ${breathes}`;
+  const limit = limited_by === null ? '' : `; held back most by ${limitText(limited_by)}`;
+  const needed =
+    needed_diameter_mm === null ? '' : `; a vent of ${needed_diameter_mm} mm where it starts would do`;
+  return `sealed for ${plural(sealed_layers, 'layer')}, ${joins}, ${breathes}${limit}${needed}`;
 }
+
+const limits: Record<string, string> = {
+  mesh: 'the sculpt’s own hole',
+  neck: 'a neck of the hollow',
+  sealed: 'being sealed',
+  squeeze: 'the squeeze between floor and film',
+};
+
+const limitText = (limit: string): string => limits[limit] ?? openingName(limit);

@@ -32,7 +32,6 @@ const mostOpenings = 12;
 /** The changes that are worth a look at a part: small steps that a builder could take, one at a time. */
 export function triedChanges(decisions: Decisions): TriedChange[] {
   const { lift, film, viscosity, wall, turn } = decisions;
-  const slower = roundTo(lift.up / 2, 1);
   const late = (what: string, changed: Partial<Decisions>): TriedChange => ({
     what,
     decisions: changed,
@@ -40,7 +39,7 @@ export function triedChanges(decisions: Decisions): TriedChange[] {
   });
   return [
     ...decisions.openings.slice(0, mostOpenings).map((opening) => wider(opening, decisions.openings)),
-    late(`lift at ${slower} mm/min instead of ${lift.up}`, { lift: { ...lift, up: slower } }),
+    slower(lift),
     late(`resin of ${viscosity / 2} mPa·s instead of ${viscosity}, as when it is warmer`, {
       viscosity: viscosity / 2,
     }),
@@ -60,6 +59,19 @@ function wider(opening: OpeningDecision, all: readonly OpeningDecision[]): Tried
   return {
     what: `${openingName(opening.id)} of ${diameter} mm instead of ${opening.diameter} mm`,
     decisions: { openings: all.map((one) => (one.id === opening.id ? { ...one, diameter } : one)) },
+    anew: false,
+  };
+}
+
+/** Both stages of it. */
+function slower(lift: Lift): TriedChange {
+  const { up, second } = lift;
+  const half = (speed: number) => roundTo(speed / 2, 1);
+  const speeds = (of: (speed: number) => number) =>
+    [up, ...(second === null ? [] : [second.up])].map(of).join(' and ');
+  return {
+    what: `lift at ${speeds(half)} mm/min instead of ${speeds((speed) => speed)}`,
+    decisions: { lift: { ...lift, up: half(up), second: second && { ...second, up: half(second.up) } } },
     anew: false,
   };
 }

@@ -131,6 +131,13 @@ describe('triedChanges', () => {
     expect(vent!.decisions.openings!.map(({ diameter }) => diameter)).toEqual([13.5, 5]);
   });
 
+  it('slows down both stages of a lift', () => {
+    const second = { distance: 3, up: 180, down: 200 };
+    const change = triedChanges({ ...decisions, lift: { ...decisions.lift, second } })[2]!;
+    expect(change.what).toBe('lift at 30 and 90 mm/min instead of 60 and 180');
+    expect(change.decisions.lift).toEqual({ ...decisions.lift, up: 30, second: { ...second, up: 90 } });
+  });
+
   it('leaves a solid part solid, and hollows anew only for what needs it', () => {
     const changes = triedChanges({ ...decisions, wall: null });
     expect(changes.some(({ what }) => what.includes('wall'))).toBe(false);
