@@ -1,4 +1,5 @@
 import { removeAt, replaceKey, setValue, type TextEdit } from './edits.ts';
+import type { ReportedRemedy } from './finding.ts';
 import type { FindingCode } from './findingTable.ts';
 import { entryAt, keysUnder } from './keyTable.ts';
 import type { ManifestPath } from './manifest.ts';
@@ -6,6 +7,7 @@ import { shorten } from './manifestPath.ts';
 import { nearestWord } from './nearestWord.ts';
 import { pathAt } from './pathAt.ts';
 import { readTree, type Tree } from './readTree.ts';
+import { remedyFixes } from './remedyFixes.ts';
 import { renderFlow } from './renderYaml.ts';
 import { keysAt, scalarAt } from './treeAt.ts';
 
@@ -16,6 +18,8 @@ export interface FixRequest {
   readonly offset: number;
   readonly measured?: number | null;
   readonly limit?: number | null;
+  readonly part?: string | null;
+  readonly remedies?: readonly ReportedRemedy[];
 }
 
 export interface Fix {
@@ -23,6 +27,8 @@ export interface Fix {
   readonly edits: readonly TextEdit[];
   /** The one fix that is most likely meant. */
   readonly preferred: boolean;
+  /** Instead of edits: openings are to be proposed for this part. */
+  readonly proposesFor?: string;
 }
 
 export interface FixContext {
@@ -34,8 +40,12 @@ export interface FixContext {
 export function fixesFor(text: string, request: FixRequest, context: FixContext): readonly Fix[] {
   const { root } = readTree(text);
   const path = pathAt(root, request.offset)?.path ?? [];
-  const fixes = offers(text, root, path, request, context);
-  return fixes.filter(({ edits }) => edits.length > 0);
+  const { part, remedies = [] } = request;
+  const fixes = [
+    ...offers(text, root, path, request, context),
+    ...(part === null || part === undefined ? [] : remedyFixes(text, part, remedies)),
+  ];
+  return fixes.filter(({ edits, proposesFor }) => edits.length > 0 || proposesFor !== undefined);
 }
 
 function offers(

@@ -41,6 +41,8 @@ export interface OpeningFacts {
   readonly asked: Vec3;
   /** Print mm from the asked point to the surface. */
   readonly surfaceDistanceMm: number;
+  /** Of an opening off the surface: the point of the surface nearest to the one asked. */
+  readonly nearest?: Vec3;
   /** Unit mean normal of the surface over the mouth, outward; null when the opening is not placed. */
   readonly facing: Vec3 | null;
   /** How far the mouth reaches into the show side, mm; null where it does not. */

@@ -31,7 +31,7 @@ export function placeOpening(
   const asked = part.toPrint(decision.at);
   const { point: mouth, facet, distanceMm: surfaceDistanceMm } = closestOnSurface(part.outer, asked);
   // Written so that a point that is no number lies on no surface.
-  if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, asked, surfaceDistanceMm);
+  if (!(surfaceDistanceMm <= SNAP_MM)) return offSurface(decision, asked, surfaceDistanceMm, mouth);
   const radius = decision.diameter / 2;
   interrupter(0.1);
   const inward = mouthAxis(part.outer, mouth, facet, radius);
@@ -51,12 +51,18 @@ export function placeOpening(
   };
 }
 
-function offSurface(decision: OpeningDecision, asked: Vec3, surfaceDistanceMm: number): OpeningFacts {
+function offSurface(
+  decision: OpeningDecision,
+  asked: Vec3,
+  surfaceDistanceMm: number,
+  nearest: Vec3,
+): OpeningFacts {
   return {
     decision,
     placed: null,
     asked,
     surfaceDistanceMm,
+    ...(Number.isFinite(surfaceDistanceMm) && { nearest }),
     facing: null,
     showReachMm: null,
     chamber: null,

@@ -1,7 +1,9 @@
 import * as vscode from 'vscode';
 import { type Fix, fixesFor } from '../../core/kit/fixes.ts';
 import { diagnosticSource, flagged, toRange } from '../../host/diagnostics.ts';
+import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
+import { targetOf } from '../../host/kitTarget.ts';
 import { manifestSelector } from '../../host/manifestSelector.ts';
 import { partFiles } from '../../host/partFiles.ts';
 import type { Services } from '../../host/services.ts';
@@ -42,16 +44,29 @@ function actions(
   diagnostic: vscode.Diagnostic,
   files: readonly string[],
 ): vscode.CodeAction[] {
-  const { code, measured, limit } = finding;
+  const { code, measured, limit, part, remedies } = finding;
   const offset = document.offsetAt(diagnostic.range.start);
-  const fixes = fixesFor(kit.text, { code, offset, measured, limit }, { files });
-  return fixes.map((fix) => toAction(document, fix, diagnostic));
+  const fixes = fixesFor(kit.text, { code, offset, measured, limit, part, remedies }, { files });
+  return fixes.map((fix) => toAction(document, kit, fix, diagnostic));
 }
 
-function toAction(document: vscode.TextDocument, fix: Fix, diagnostic: vscode.Diagnostic): vscode.CodeAction {
+function toAction(
+  document: vscode.TextDocument,
+  kit: Kit,
+  fix: Fix,
+  diagnostic: vscode.Diagnostic,
+): vscode.CodeAction {
   const action = new vscode.CodeAction(fix.title, vscode.CodeActionKind.QuickFix);
   action.diagnostics = [diagnostic];
   action.isPreferred = fix.preferred;
+  if (fix.proposesFor !== undefined) {
+    action.command = {
+      title: fix.title,
+      command: commandIds.proposeOpenings,
+      arguments: [targetOf(kit, fix.proposesFor)],
+    };
+    return action;
+  }
   action.edit = new vscode.WorkspaceEdit();
   for (const { start, end, newText } of fix.edits) {
     const range = new vscode.Range(document.positionAt(start), document.positionAt(end));

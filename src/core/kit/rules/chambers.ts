@@ -15,6 +15,7 @@ export function chamberWithoutOpening({ part, facts }: PartContext): FindingDraf
         measured: 0,
         limit: 2,
         unit: 'openings',
+        remedies: [{ kind: 'propose' }, { kind: 'solid' }],
       },
     ];
   });
@@ -31,6 +32,7 @@ export function singleOpening({ part, facts }: PartContext): FindingDraft[] {
       path: openingPath(part, id),
       opening: id,
       at: chamber.centroid,
+      remedies: [{ kind: 'propose' as const }],
     };
     const volume = figure(chamber.volumeMm3 / 1000, 'ml');
     if (others.length === 0) {
@@ -94,6 +96,7 @@ export function resinTrapped({ manifest, part, facts }: PartContext): FindingDra
         measured: ml,
         limit,
         unit: 'ml',
+        remedies: [{ kind: 'propose' }],
       },
     ];
   });

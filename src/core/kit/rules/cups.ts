@@ -1,5 +1,5 @@
 import type { CupLoad, LimbStretch, SealedLimb } from '../../physics/partLoads.ts';
-import type { FindingDraft } from '../finding.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
 import type { Limits, ManifestPath } from '../manifest.ts';
 import { figure, figuresApart, layerPlace, openingName, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
@@ -26,6 +26,8 @@ export function sealedCup({ manifest, part, facts }: PartContext): FindingDraft[
         measured: layers,
         limit: limits.sealedLayers,
         unit: 'layers',
+        // No vent helps a cup that the sculpt itself makes.
+        ...(cup.chamber !== null && { remedies: [{ kind: 'propose' as const }] }),
       };
     },
   );
@@ -87,6 +89,7 @@ export function breathesLate({ manifest, part, facts }: PartContext): FindingDra
         measured: layers,
         limit: limits.breatheLayers,
         unit: 'layers',
+        remedies: lateRemedies(cup, stretch, limits.breatheLayers, facts),
       };
     },
   );
@@ -95,6 +98,21 @@ export function breathesLate({ manifest, part, facts }: PartContext): FindingDra
 /** Whether the squeeze between the hollow's floor and the film alone is late, so that no opening helps. */
 function isSqueezed({ squeezeFreeLayer, passesLayer }: LimbStretch, breatheLayers: number): boolean {
   return squeezeFreeLayer - passesLayer > breatheLayers;
+}
+
+/** A wider opening where that one is too narrow; else the proposal. None where the pose is the cause. */
+function lateRemedies(
+  { chamber }: CupLoad,
+  stretch: LimbStretch,
+  breatheLayers: number,
+  { openings }: PartContext['facts'],
+): Remedy[] {
+  const { breather, ventMm } = stretch;
+  if (chamber === null || isSqueezed(stretch, breatheLayers)) return [];
+  const own = openings.find(({ decision }) => decision.id === breather);
+  const wider = ventMm === null ? null : Math.ceil(2 * ventMm) / 2;
+  if (own === undefined || wider === null || own.decision.diameter >= wider) return [{ kind: 'propose' }];
+  return [{ kind: 'diameter', value: wider, opening: own.decision.id }, { kind: 'propose' }];
 }
 
 function lateAdvice(stretch: LimbStretch, breatheLayers: number, { openings }: PartContext['facts']): string {

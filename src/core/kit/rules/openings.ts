@@ -1,6 +1,6 @@
 import type { OpeningFacts } from '../../openings/opening.ts';
 import { type OpeningVerdict, openingVerdicts } from '../../openings/openingVerdicts.ts';
-import type { FindingDraft } from '../finding.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
 import { figure, figuresApart, openingName } from './figures.ts';
 import { openingPath, type PartContext } from './ruleContext.ts';
@@ -40,7 +40,17 @@ function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): Findi
     measured: verdict.measured,
     ...(verdict.limit !== null && { limit: verdict.limit }),
     unit: 'mm',
+    remedies: remediesOf(opening, verdict),
   };
+}
+
+/** Where depth and width answer it, `fixes.ts` reckons them from the figures; here is what needs the part. */
+function remediesOf({ nearest }: OpeningFacts, { code, limit }: OpeningVerdict): Remedy[] {
+  if (code === 'opening-off-surface') {
+    return [...(nearest === undefined ? [] : [{ kind: 'move' as const, at: nearest }]), { kind: 'propose' }];
+  }
+  const isElsewhere = code === 'opening-near-wall' || (code === 'opening-misses-chamber' && limit === null);
+  return isElsewhere ? [{ kind: 'propose' }] : [];
 }
 
 function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {

@@ -1,0 +1,48 @@
+import { removeAt, setValue } from './edits.ts';
+import type { ReportedRemedy } from './finding.ts';
+import type { Fix } from './fixes.ts';
+import type { ManifestPath } from './manifest.ts';
+import { openingName } from './rules/figures.ts';
+
+/** Decimals of a source coordinate that are written. */
+const DECIMALS = 3;
+
+/** What would answer a finding about a part, as edits of the manifest; the first is the one most likely meant. */
+export function remedyFixes(text: string, part: string, remedies: readonly ReportedRemedy[]): Fix[] {
+  return remedies.flatMap((remedy, index) => {
+    const fix = fixOf(text, part, remedy);
+    return fix === null ? [] : [{ ...fix, preferred: index === 0 }];
+  });
+}
+
+function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'preferred'> | null {
+  const { kind, opening, value, at_source } = remedy;
+  if (kind === 'propose') {
+    return { title: `Propose openings for ${part}`, edits: [], proposesFor: part };
+  }
+  if (kind === 'solid') {
+    return { title: 'Print the part solid', edits: setValue(text, ['parts', part, 'wall'], 'solid') };
+  }
+  if (kind === 'wall') {
+    if (value === null) return null;
+    return { title: `Give it a wall of ${value} mm`, edits: setValue(text, ['parts', part, 'wall'], value) };
+  }
+  if (opening === null) return null;
+  const path = pathOf(part, opening);
+  const name = openingName(opening);
+  if (kind === 'remove') return { title: `Remove the ${name}`, edits: removeAt(text, path) };
+  if (kind === 'move') {
+    if (at_source === null) return null;
+    const at = at_source.map((c) => Number(c.toFixed(DECIMALS)));
+    return { title: `Move the ${name} to the surface`, edits: setValue(text, [...path, 'at'], at) };
+  }
+  if (value === null) return null;
+  const title =
+    kind === 'diameter' ? `Make the ${name} ${value} mm wide` : `Drill the ${name} ${value} mm deep`;
+  return { title, edits: setValue(text, [...path, kind], value) };
+}
+
+function pathOf(part: string, opening: string): ManifestPath {
+  const [list, index] = opening.split('/') as [string, string];
+  return ['parts', part, list, Number(index)];
+}

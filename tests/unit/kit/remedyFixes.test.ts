@@ -1,0 +1,50 @@
+import { expect, test } from 'vitest';
+import { applyEdits } from '../../../src/core/kit/edits.ts';
+import type { ReportedRemedy } from '../../../src/core/kit/finding.ts';
+import { fixesFor } from '../../../src/core/kit/fixes.ts';
+import { remedyFixes } from '../../../src/core/kit/remedyFixes.ts';
+
+const text = `scale: { factor: 1 }
+parts:
+  torso:
+    file: torso.stl
+    vents:
+      - { at: [1, 2, 3], diameter: 4, depth: 9 }   # behind
+    wall: 2
+`;
+const remedy = (change: Partial<ReportedRemedy>): ReportedRemedy => ({
+  kind: 'propose',
+  opening: 'vents/0',
+  value: null,
+  at: null,
+  at_source: null,
+  ...change,
+});
+
+test.each([
+  [{ kind: 'diameter', value: 6.5 }, 'Make the vent 0 6.5 mm wide', 'diameter: 6.5, depth: 9 }   # behind'],
+  [{ kind: 'depth', value: 4 }, 'Drill the vent 0 4 mm deep', 'diameter: 4, depth: 4 }   # behind'],
+  [
+    { kind: 'move', at_source: [1.00049, 2, 3] },
+    'Move the vent 0 to the surface',
+    'at: [1, 2, 3], diameter: 4',
+  ],
+  [{ kind: 'wall', value: 1.5 }, 'Give it a wall of 1.5 mm', '    wall: 1.5\n'],
+  [{ kind: 'solid' }, 'Print the part solid', '    wall: solid\n'],
+  [{ kind: 'remove' }, 'Remove the vent 0', '    wall: 2\n'],
+] as [Partial<ReportedRemedy>, string, string][])('%j', (change, title, expected) => {
+  const [fix] = remedyFixes(text, 'torso', [remedy(change)]);
+  expect([fix!.title, fix!.preferred]).toEqual([title, true]);
+  const after = applyEdits(text, fix!.edits);
+  expect(after).toContain(expected);
+  if (change.kind === 'remove') expect(after).not.toContain('diameter');
+});
+
+test('a proposal is a command of its own; what cannot be done is not offered', () => {
+  const request = { code: 'sealed-cup' as const, offset: text.indexOf('torso'), part: 'torso' };
+  const remedies = [remedy({}), remedy({ kind: 'diameter' }), remedy({ kind: 'move' })];
+  const fixes = fixesFor(text, { ...request, remedies }, { files: [] });
+  expect(fixes.map(({ title, proposesFor, edits }) => [title, proposesFor, edits.length])).toEqual([
+    ['Propose openings for torso', 'torso', 0],
+  ]);
+});
