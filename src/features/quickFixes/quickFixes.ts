@@ -46,7 +46,12 @@ function actions(
 ): vscode.CodeAction[] {
   const { code, measured, limit, part, remedies } = finding;
   const offset = document.offsetAt(diagnostic.range.start);
-  const fixes = fixesFor(kit.text, { code, offset, measured, limit, part, remedies }, { files });
+  const fixes = fixesFor(
+    kit.text,
+    // Ids of openings in a finding of an older text may name others by now.
+    { code, offset, measured, limit, part, remedies: kit.reportIsCurrent ? remedies : [] },
+    { files },
+  );
   return fixes.map((fix) => toAction(document, kit, fix, diagnostic));
 }
 
