@@ -59,14 +59,14 @@ export function drainTimes(
   const byMouth = mouths.map((_, at) => ({ drainedMm3: drained[at]!, seconds: ends[at]! }));
   return { seconds, byMouth };
 
-  /** Seconds at which the pool and those it parts into are empty; `share` of what ran off goes this way. */
-  function empty({ mouths: members, slices, parts }: DrainPool, start: number, share: number): number {
+  /** Seconds at which the pool and those it parts into are empty; `pathMm3` of all that runs off goes this way. */
+  function empty({ mouths: members, slices, parts }: DrainPool, start: number, pathMm3: number): number {
     const inlet =
       members.length < 2 ? null : members.reduce((a, b) => (levels[b]!.rest > levels[a]!.rest ? b : a));
     const outflows = members.filter((mouth) => mouth !== inlet);
     const airAt = inlet === null ? Infinity : levels[inlet]!.top;
     const below = parts.reduce((sum, part) => sum + volumeOf(part), 0);
-    let wanted = sliceVolume(slices) + below - UNWAITED_SHARE * share;
+    let wanted = sliceVolume(slices) + below - UNWAITED_SHARE * pathMm3;
     let time = start;
     for (const { top, bottom, volumeMm3 } of slices) {
       if (wanted <= 0) break;
@@ -76,7 +76,7 @@ export function drainTimes(
     }
     for (const mouth of outflows) if (drained[mouth]! > 0) ends[mouth] = time;
     return parts.reduce(
-      (latest, part) => Math.max(latest, empty(part, time, (share * volumeOf(part)) / below)),
+      (latest, part) => Math.max(latest, empty(part, time, (pathMm3 * volumeOf(part)) / below)),
       time,
     );
 
