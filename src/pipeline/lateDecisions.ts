@@ -2,6 +2,7 @@ import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ShowOutline } from '../core/showSide/showOutline.ts';
+import type { Vec3 } from '../core/vector.ts';
 import type { PartRequest } from './partRequest.ts';
 
 /**
@@ -14,6 +15,8 @@ export interface LateDecisions {
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
+  /** How the part is held for the wash; null = the best is searched. */
+  readonly wash: Vec3 | null;
   readonly fill: Fill | null;
   readonly coat: Coat | null;
   readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity' | 'surfaceTension'>;
@@ -29,6 +32,7 @@ export function lateDecisions({
   wall,
   machine,
   film,
+  wash,
   fill,
   coat,
   resin,
@@ -43,6 +47,7 @@ export function lateDecisions({
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },
     film: { peel: film.peel },
+    wash,
     fill,
     coat,
     resin: { density, liquidDensity, viscosity, surfaceTension },

@@ -11,14 +11,12 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
-import { liquidResin } from '../core/physics/loadSetting.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
 import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
 import { measureChamberReach } from './measureChamberReach.ts';
-import { measureDrains } from './measureDrains.ts';
 import type { Filling } from './measureFilling.ts';
 import type { LayeredPart } from './measureLayered.ts';
 import type { StageContext } from './stageContext.ts';
@@ -74,6 +72,8 @@ export interface Aside {
   /** Print frame. */
   readonly show: ShowSide;
   readonly trueWall: TrueWall;
+  /** By chamber, print frame; none where nobody asks. */
+  readonly drains: PartFacts['drains'];
 }
 
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
@@ -81,7 +81,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, space, limbs, show, trueWall }: Aside,
+  { filling, space, limbs, show, trueWall, drains }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -120,9 +120,6 @@ export function measureOpenings(
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
   const reach = space === null ? [] : measureChamberReach(space, openings, chambers.length, late.limits);
-  const liquid = { ...liquidResin(late.resin), surfaceTension: late.resin.surfaceTension * 1e-3 };
-  const drains =
-    space === null ? [] : measureDrains(space, openings, liquid, context.stage('pouring out chambers'));
   const hollow = { ...layered.hollow, resinMm3 };
   return { mesh, hollow, trueWall, openings, layers: figures, loads, balance, reach, drains };
 }

@@ -24,6 +24,8 @@ export interface PartRequest {
   readonly show: readonly ShowOutline[];
   readonly machine: Machine;
   readonly film: Film;
+  /** Degrees as of `turn`; null = searched. */
+  readonly wash: Vec3 | null;
   readonly fill: Fill | null;
   readonly coat: Coat | null;
   readonly resin: Resin;

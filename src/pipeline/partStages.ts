@@ -7,6 +7,7 @@ import type { LimbLobes } from '../core/chambers/limbLobes.ts';
 import { limbLobesOf } from '../core/chambers/limbLobesOf.ts';
 import { lobeAt } from '../core/chambers/lobeAt.ts';
 import { blockChamber } from '../core/drainage/blockChamber.ts';
+import type { PosedDrain } from '../core/drainage/chamberDrain.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -19,10 +20,13 @@ import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import { measureTrueWall, type TrueWall } from '../core/walls/trueWall.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
+import { drainInPrint } from './drainInPrint.ts';
+import { drainSettings } from './drainSettings.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
+import { measureDrain } from './measureDrain.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
 import { boreOf, type MeasuredOpening, measureOpening, measureOpenings } from './measureOpenings.ts';
@@ -76,6 +80,8 @@ export interface PartStages {
 /** Edge of the blocks of cells, mm, and about how many coarse ones a chamber has. */
 const BLOCK_MM = 4;
 const COARSE_BLOCKS = 800;
+/** Cells along the edge of a block for what stays: 400 000 cells make about 17 000 of them, a few ms a flood. */
+const DRAINING_CELLS = 3;
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 
@@ -300,6 +306,7 @@ export function partStages(
             );
           return {
             fine: block(BLOCK_MM),
+            draining: block(DRAINING_CELLS * of.spacing),
             coarse: block(Math.max(BLOCK_MM, Math.cbrt(volume / COARSE_BLOCKS))),
           };
         }),
@@ -326,6 +333,23 @@ export function partStages(
       ),
   );
 
+  /** Chamber by chamber, so that an edit of an opening leaves the others as they are; print frame. */
+  const drained = (
+    room: ChamberSpace | null,
+    measured: readonly MeasuredOpening[],
+    decisions: LateDecisions,
+  ): Promise<Result<(PosedDrain | null)[]>> => {
+    if (room === null) return Promise.resolve(success([]));
+    return each(drainSettings(room, measured, decisions), async (setting, chamber) => {
+      if (setting === null) return success(null);
+      const key = stageKey('drain', [keys.cells, chamber, setting]);
+      const drain = store.get('drain', key, 'memory', () =>
+        success(measureDrain(room.blocks[chamber]!, setting, context.stage('pouring out chambers'))),
+      );
+      return then(drain, (found) => success(drainInPrint(found, room.toPrint)));
+    });
+  };
+
   const shown = ({ frame }: Pose) => showSide(late.show.map((outline) => movedOutline(outline, frame)));
 
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
@@ -339,11 +363,13 @@ export function partStages(
         then(filling(), (put) =>
           then(thoroughly && decisions.openings.length > 0 ? space() : success(null), (room) =>
             then(lobes(), (limbs) =>
-              then(solid(), (wall) => {
-                const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
-                const aside = { filling: put, space: room, limbs, show: shown(inPrint), trueWall };
-                return success(measureOpenings(part, decisions, measured, aside, context));
-              }),
+              then(drained(room, measured, decisions), (drains) =>
+                then(solid(), (wall) => {
+                  const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
+                  const aside = { filling: put, space: room, limbs, show: shown(inPrint), trueWall, drains };
+                  return success(measureOpenings(part, decisions, measured, aside, context));
+                }),
+              ),
             ),
           ),
         ),

@@ -26,6 +26,7 @@ export function partRequestOf(
     show: part.show,
     machine: manifest.machine,
     film: manifest.film,
+    wash: part.wash,
     fill: part.fill,
     coat: part.coat,
     resin: partResin(manifest, part),

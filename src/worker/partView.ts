@@ -1,3 +1,4 @@
+import type { PosedDrain } from '../core/drainage/chamberDrain.ts';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -129,10 +130,12 @@ function drainFigures(drains: PartFacts['drains']): PartView['figures'] {
   const measured = drains.flatMap((drain) => drain ?? []);
   if (measured.length === 0) return [];
   const left = measured.reduce((sum, { leftMm3 }) => sum + leftMm3, 0) / 1000;
-  const slowest = measured.reduce<number | null>(
-    (most, { seconds }) => (most === null || seconds === null ? null : Math.max(most, seconds)),
-    0,
-  );
-  const time = slowest === null ? 'no air comes in dependably' : `empty in ${Math.ceil(slowest)} s`;
-  return [{ label: 'Wash', value: `${time}, ${left.toFixed(1)} ml stay` }];
+  return [{ label: 'Wash', value: `${drainTime(measured)}, ${left.toFixed(1)} ml stay` }];
+}
+
+function drainTime(drains: readonly PosedDrain[]): string {
+  if (drains.some(({ air }) => air === 'none')) return 'no air comes in dependably';
+  const times = drains.map(({ seconds }) => seconds ?? Infinity);
+  const slowest = Math.max(...times);
+  return slowest === Infinity ? 'air and liquid share one hole' : `empty in ${Math.ceil(slowest)} s`;
 }

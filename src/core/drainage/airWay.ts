@@ -1,4 +1,5 @@
 import { capillaryRetention } from '../physics/capillaryRetention.ts';
+import { constants } from '../physics/constants.ts';
 import { holeStability } from '../physics/holeStability.ts';
 import type { Vec3 } from '../vector.ts';
 import type { ChamberMouth } from './chamberMouth.ts';
@@ -34,6 +35,11 @@ export function airWay(
   const { pinnedRim } = holeStability(liquid.surfaceTension, liquid.density);
   if (2 * drain.radius >= pinnedRim * 1000) return 'wide';
   return levels.rise >= held ? 'tilted' : 'none';
+}
+
+/** mm from which a hole that faces sideways lets air in beside the liquid: d² = 4·γ/(ρ·g), see `airWay`. */
+export function airingDiameter({ surfaceTension, density }: WettingLiquid): number {
+  return 2000 * Math.sqrt(surfaceTension / (density * constants.gravity.value));
 }
 
 /** mm of liquid that a round mouth holds back by surface tension. */

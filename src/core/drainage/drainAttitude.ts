@@ -18,6 +18,11 @@ export interface DrainingChamber {
   readonly nodes: readonly (readonly number[])[];
 }
 
+/** A pond, and the mouth whose edge or surface tension holds it; null where the chamber's own shape does. */
+export interface HeldPond extends Pick<Pond, 'volumeMm3' | 'at' | 'lastTenthMm'> {
+  readonly holds: OpeningId | null;
+}
+
 /** How a chamber empties while it is held one way. Frame: that of its cells. */
 export interface AttitudeDrain {
   /** Unit vector of gravity. */
@@ -33,8 +38,8 @@ export interface AttitudeDrain {
     readonly drainedMm3: number;
     readonly seconds: number;
   }[];
-  /** The largest pond that stays, and the mouth whose edge or surface tension holds it; null where the chamber's own shape does. */
-  readonly pond: (Pond & { readonly holds: OpeningId | null }) | null;
+  /** The largest that stays. */
+  readonly pond: HeldPond | null;
 }
 
 export interface DrainedFlood {
@@ -73,12 +78,11 @@ export function airWayOf({ mouths }: DrainingChamber, up: Vec3, liquid: WettingL
 export function drainAttitude(chamber: DrainingChamber, down: Vec3, liquid: WettingLiquid): AttitudeDrain {
   const { blocks, mouths } = chamber;
   const up = scale(down, -1);
-  const { flood, shares, outlets, leftMm3 } = floodChamber(chamber, up, liquid);
+  const drained = floodChamber(chamber, up, liquid);
+  const { flood, shares, outlets, leftMm3 } = drained;
   const air = airWayOf(chamber, up, liquid);
   const pool = air === 'other' ? drainPools(blocks, flood, shares, outlets, up) : null;
   const times = drainTimes(pool, mouths, up, liquid);
-  const pond = largestPond(blocks, flood, shares, up);
-  const holder = pond === null ? undefined : outlets[pond.outlet];
   return {
     down,
     leftMm3,
@@ -86,6 +90,18 @@ export function drainAttitude(chamber: DrainingChamber, down: Vec3, liquid: Wett
     air,
     seconds: times.seconds,
     byOpening: mouths.map(({ id }, index) => ({ id, ...times.byMouth[index]! })),
-    pond: pond && { ...pond, holds: holder?.level === pond.level ? mouths[holder.mouth]!.id : null },
+    pond: heldPond(chamber, drained, up),
   };
+}
+
+function heldPond(
+  { blocks, mouths }: DrainingChamber,
+  { flood, shares, outlets }: DrainedFlood,
+  up: Vec3,
+): HeldPond | null {
+  const pond = largestPond(blocks, flood, shares, up);
+  if (pond === null) return null;
+  const { volumeMm3, at, lastTenthMm, level } = pond;
+  const outlet = outlets[pond.outlet];
+  return { volumeMm3, at, lastTenthMm, holds: outlet?.level === level ? mouths[outlet.mouth]!.id : null };
 }

@@ -134,6 +134,7 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     file: values.given<string>(at('file')) ?? null,
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
+    wash: values.given<Vec3>(at('wash')) ?? null,
     wall: buildWall(values, at('wall')),
     keepSolid: buildKeepSolid(values, at('keep-solid')),
     openings,

@@ -1,3 +1,4 @@
+import { attitudeWords } from '../drainage/attitudeWords.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { Portion } from '../filling/balance.ts';
 import type { Vec3 } from '../vector.ts';
@@ -95,10 +96,13 @@ function reportDrain(
   place: Place,
 ): PartReport['hollow']['chambers'][number]['drains'] {
   if (drain === null) return null;
-  const { turn, down, leftMm3, retainedMm3, seconds, air, byOpening, pond, hangingMm3 } = drain;
+  const { turn, down, downInPrint, better, leftMm3, retainedMm3, seconds, air, byOpening, pond, hangingMm3 } =
+    drain;
   return {
     turn,
     down_source: roundVec3(down, 3),
+    attitude: attitudeWords(downInPrint),
+    better: better && { turn: better.turn, left_ml: ml(better.leftMm3) },
     left_ml: ml(leftMm3),
     retained_ml: ml(retainedMm3),
     seconds: seconds === null ? null : roundTo(seconds, 1),

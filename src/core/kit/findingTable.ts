@@ -184,7 +184,7 @@ export const findingTable = {
   },
   'liquid-trapped': {
     severity: 'warning',
-    title: 'Liquid stays in a chamber however the part is held for the wash.',
+    title: 'Liquid stays in a chamber as the part is held for the wash.',
     basis: `limits.left, ${choice}; priority flood after Barnes et al. 2014, surface tension by Young–Laplace`,
   },
   'hard-to-rinse': {

@@ -37,6 +37,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         openings: [],
         show: [],
         stoppers: [],
+        wash: null,
         fill: null,
         coat: null,
         resin: null,

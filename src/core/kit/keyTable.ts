@@ -639,6 +639,12 @@ const partKeys: readonly KeyEntry[] = [
     doc: 'Turns about the plate’s x, then y, then z axis.',
   },
   {
+    path: 'parts.*.wash',
+    value: { shape: 'numbers', length: 3, atLeast: -360, atMost: 360 },
+    unit: '°',
+    doc: 'How the part is held for the wash, as turns of the STL about x, then y, then z; gravity points down from there. Absent: the attitude in which least stays is searched and told.',
+  },
+  {
     path: 'parts.*.raise',
     value: { ...anyNumber, atLeast: 0, atMost: 5000 },
     unit: 'mm',

@@ -167,6 +167,8 @@ export interface Part {
   readonly file: string | null;
   readonly turn: Vec3;
   readonly raise: number;
+  /** How it is held for the wash, degrees as of `turn`; null = the best is searched. */
+  readonly wash: Vec3 | null;
   /** mm, or null for solid. */
   readonly wall: number | null;
   readonly keepSolid: readonly KeepSolid[];

@@ -1,4 +1,4 @@
-import type { ChamberDrain } from '../drainage/chamberDrain.ts';
+import type { PosedDrain } from '../drainage/chamberDrain.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { ThinSpot } from '../field/contourField.ts';
 import type { Balance } from '../filling/balance.ts';
@@ -24,7 +24,7 @@ export interface PartFacts {
   /** By chamber, print frame; null for one without openings. */
   readonly reach: readonly (Reach | null)[];
   /** By chamber; null for one without openings. */
-  readonly drains: readonly (ChamberDrain | null)[];
+  readonly drains: readonly (PosedDrain | null)[];
 }
 
 export interface MeshFacts {

@@ -49,11 +49,15 @@ export interface PartReport {
         /** Degrees about x, then y, then z that bring the sculpt into that attitude, and what is down in it. */
         readonly turn: Vec3;
         readonly down_source: Vec3;
+        /** The same in words, as seen from the plate. */
+        readonly attitude: string;
+        /** A better attitude than the one the manifest asks for, and what stays in it; null where there is none, or none is asked for. */
+        readonly better: { readonly turn: Vec3; readonly left_ml: number } | null;
         readonly left_ml: number;
         readonly retained_ml: number;
         /** Null where no air comes in by an opening of its own. */
         readonly seconds: number | null;
-        readonly air: string;
+        readonly air: 'other' | 'wide' | 'tilted' | 'none';
         readonly by_opening: readonly {
           readonly id: OpeningId;
           readonly drained_ml: number;

@@ -200,6 +200,19 @@ describe('the best attitude', () => {
     expect(searchAttitude(chamber, [[0, 0, -1]], resin)).toEqual([0, 0, -1]);
   });
 
+  it('takes the wider of two mouths that leave as little, though the other is the plain way to hold it', () => {
+    const cells = cellsOf([ball([0, 0, 0], 20)], [-20, -20, -20], [20, 20, 20], 1);
+    const axis: Vec3 = [0.6, 0, 0.8];
+    const chamber = chamberOf(cells, 2, [
+      mouth('vents/0', [0, 0, -20], [0, 0, 1], 4),
+      mouth('drains/0', scale(axis, 20), scale(axis, -1), 8),
+    ]);
+    const down = searchAttitude(chamber, [[0, 0, -1]], resin);
+    expect(dot(down, axis)).toBeCloseTo(1, 9);
+    const slow = drainAttitude(chamber, [0, 0, -1], resin);
+    expect(drainAttitude(chamber, down, resin).seconds).toBeLessThan(slow.seconds! / 3);
+  });
+
   it('stands a ring up on the hole at its outer side', () => {
     const cells = cellsOf([ring(20, 6)], [-26, -26, -6], [26, 26, 6], 1);
     const chamber = chamberOf(cells, 2, [

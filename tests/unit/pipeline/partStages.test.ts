@@ -84,12 +84,13 @@ function mapShelf(): WarmShelf {
 const afresh = async (of: PartRequest): Promise<PartResult> =>
   (await measured({ ...of, kitDir: null }, noShelf)).result;
 
-const late = ['pouring out chambers', 'reckoning loads'];
-const drilling = ['placing openings', ...late];
-const layers = ['reading layers', ...drilling];
-const posing = ['weighing', ...layers];
+const late = ['reckoning loads'];
+const pouring = ['pouring out chambers', ...late];
+const drilling = ['placing openings', ...pouring];
+const layers = ['reading layers', 'placing openings', ...late];
+const posing = ['weighing', 'pouring out chambers', ...layers];
 const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls'];
-const hollowing = [...sizing, ...layers];
+const hollowing = [...sizing, 'pouring out chambers', ...layers];
 const everything = [...sizing, 'mending', 'welding', ...posing];
 
 /** Every value of a request by its path: another value for it, and the stages that must then be worked at. */
@@ -132,6 +133,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'machine.exposure.baseLayers': [6, late],
   'machine.exposure.normal': [2.6, late],
   'film.peel': [77, late],
+  wash: [[0, 90, 0], pouring],
   'fill.name': ['plaster', late],
   'fill.density': [1.7, late],
   'fill.level': [0.5, late],
@@ -140,9 +142,9 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'coat.thickness': [0.3, late],
   'resin.name': ['chalk', []],
   'resin.density': [1.13, late],
-  'resin.liquidDensity': [1.05, late],
-  'resin.viscosity': [310, late],
-  'resin.surfaceTension': [31, late],
+  'resin.liquidDensity': [1.05, pouring],
+  'resin.viscosity': [310, pouring],
+  'resin.surfaceTension': [31, pouring],
   'resin.greenStrength': [16, []],
   'resin.greenModulus': [501, []],
   'resin.onHand': [901, []],

@@ -1,0 +1,68 @@
+import { airingDiameter } from '../core/drainage/airWay.ts';
+import type { ChamberDrain } from '../core/drainage/chamberDrain.ts';
+import type { ChamberMouth } from '../core/drainage/chamberMouth.ts';
+import { downOfTurn } from '../core/drainage/downOfTurn.ts';
+import { type AttitudeDrain, drainAttitude, floodChamber } from '../core/drainage/drainAttitude.ts';
+import { freeingDiameter } from '../core/drainage/freeingDiameter.ts';
+import { mouthNodes } from '../core/drainage/mouthNodes.ts';
+import { searchAttitude } from '../core/drainage/searchAttitude.ts';
+import { washTurn } from '../core/drainage/washTurn.ts';
+import type { WettingLiquid } from '../core/drainage/wettingLiquid.ts';
+import type { Interrupter } from '../core/interrupter.ts';
+import { scale, type Vec3 } from '../core/vector.ts';
+import type { BlockedChamber } from './chamberSpace.ts';
+
+/** All that the draining of a chamber depends on beside its blocks; frame of its cells. */
+export interface DrainSetting {
+  /** One at least. */
+  readonly mouths: readonly ChamberMouth[];
+  readonly liquid: WettingLiquid;
+  /** What points down while the part is printed. */
+  readonly hanging: Vec3;
+  /** The builder's own attitude; null = the best is searched. */
+  readonly wash: Vec3 | null;
+}
+
+/** Holds that need few words: on any side of the sculpt. */
+const plain: readonly Vec3[] = [
+  [0, 0, -1],
+  [0, 0, 1],
+  [0, -1, 0],
+  [0, 1, 0],
+  [-1, 0, 0],
+  [1, 0, 0],
+];
+
+/** How one chamber empties; frame of its cells. */
+export function measureDrain(
+  { draining, coarse }: BlockedChamber,
+  { mouths, liquid, hanging, wash }: DrainSetting,
+  interrupter: Interrupter,
+): ChamberDrain {
+  const of = (blocks: BlockedChamber['fine']) => ({
+    blocks,
+    mouths,
+    nodes: mouths.map((mouth) => mouthNodes(blocks, mouth)),
+  });
+  const chamber = of(draining);
+  // As it is printed, and turned over from that, are plain as well.
+  const simple = [scale(hanging, -1), hanging, ...plain];
+  const found = drainAttitude(chamber, searchAttitude(of(coarse), simple, liquid, interrupter), liquid);
+  const asked = wash === null ? null : drainAttitude(chamber, downOfTurn(wash), liquid);
+  const told = asked ?? found;
+  return {
+    ...told,
+    turn: wash ?? washTurn(told.down),
+    better:
+      asked !== null && empties(found, asked) ? { turn: washTurn(found.down), leftMm3: found.leftMm3 } : null,
+    hangingMm3: floodChamber(chamber, scale(hanging, -1), liquid).leftMm3,
+    airingMm: told.air === 'none' ? airingDiameter(liquid) : null,
+    freeingMm: told.pond && freeingDiameter(told.pond.lastTenthMm, liquid),
+  };
+}
+
+/** Better than another: air comes in where it did not, or less stays. */
+function empties(found: AttitudeDrain, asked: AttitudeDrain): boolean {
+  if ((found.air === 'none') !== (asked.air === 'none')) return asked.air === 'none';
+  return found.leftMm3 < asked.leftMm3;
+}
