@@ -2,14 +2,20 @@ import { airingDiameter } from '../core/drainage/airWay.ts';
 import type { ChamberDrain } from '../core/drainage/chamberDrain.ts';
 import type { ChamberMouth } from '../core/drainage/chamberMouth.ts';
 import { downOfTurn } from '../core/drainage/downOfTurn.ts';
-import { type AttitudeDrain, drainAttitude, floodChamber } from '../core/drainage/drainAttitude.ts';
+import {
+  type AttitudeDrain,
+  drainAttitude,
+  floodChamber,
+  type HeldPond,
+} from '../core/drainage/drainAttitude.ts';
 import { freeingDiameter } from '../core/drainage/freeingDiameter.ts';
 import { mouthNodes } from '../core/drainage/mouthNodes.ts';
 import { searchAttitude } from '../core/drainage/searchAttitude.ts';
 import { washTurn } from '../core/drainage/washTurn.ts';
 import type { WettingLiquid } from '../core/drainage/wettingLiquid.ts';
 import type { Interrupter } from '../core/interrupter.ts';
-import { scale, type Vec3 } from '../core/vector.ts';
+import { drainDiameter } from '../core/propose/drainDiameter.ts';
+import { norm, scale, subtract, type Vec3 } from '../core/vector.ts';
 import type { BlockedChamber } from './chamberSpace.ts';
 
 /** All that the draining of a chamber depends on beside its blocks; frame of its cells. */
@@ -57,8 +63,18 @@ export function measureDrain(
       asked !== null && empties(found, asked) ? { turn: washTurn(found.down), leftMm3: found.leftMm3 } : null,
     hangingMm3: floodChamber(chamber, scale(hanging, -1), liquid).leftMm3,
     airingMm: told.air === 'none' ? airingDiameter(liquid) : null,
-    freeingMm: told.pond && freeingDiameter(told.pond.lastTenthMm, liquid),
+    freeingMm: told.pond && freeing(told.pond, mouths, liquid),
   };
+}
+
+/** Wide enough for surface tension and for a builder's patience, through as much wall as the first mouth has. */
+function freeing(
+  { volumeMm3, depthMm, lastTenthMm }: HeldPond,
+  [first]: readonly ChamberMouth[],
+  liquid: WettingLiquid,
+): number {
+  const wallMm = norm(subtract(first!.inner, first!.outer));
+  return Math.max(freeingDiameter(lastTenthMm, liquid), drainDiameter(volumeMm3, depthMm, wallMm, liquid));
 }
 
 /** Better than another: air comes in where it did not, or less stays. */

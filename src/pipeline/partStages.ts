@@ -8,6 +8,7 @@ import { limbLobesOf } from '../core/chambers/limbLobesOf.ts';
 import { lobeAt } from '../core/chambers/lobeAt.ts';
 import { blockChamber } from '../core/drainage/blockChamber.ts';
 import type { PosedDrain } from '../core/drainage/chamberDrain.ts';
+import { withVolume } from '../core/drainage/withVolume.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -298,11 +299,14 @@ export function partStages(
       success(
         volumesMm3.map((volume, chamber) => {
           const block = (edgeMm: number) =>
-            blockChamber(
-              of,
-              chamber,
-              Math.max(1, Math.round(edgeMm / of.spacing)),
-              context.stage('filling chambers'),
+            withVolume(
+              blockChamber(
+                of,
+                chamber,
+                Math.max(1, Math.round(edgeMm / of.spacing)),
+                context.stage('filling chambers'),
+              ),
+              volume,
             );
           return {
             fine: block(BLOCK_MM),

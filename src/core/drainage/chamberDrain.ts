@@ -12,7 +12,7 @@ export interface ChamberDrain extends AttitudeDrain {
   readonly better: { readonly turn: Vec3; readonly leftMm3: number } | null;
   /** What stays while it hangs as printed, with what surface tension holds. */
   readonly hangingMm3: number;
-  /** Diameter of a hole at the pond that would free it but for a tenth, by surface tension; mm. */
+  /** Diameter of a hole at the pond that would free it in some minutes, but for what surface tension holds there; mm. */
   readonly freeingMm: number | null;
   /** Where no air comes in dependably: diameter from which one of its openings would let it in, held sideways; mm. */
   readonly airingMm: number | null;

@@ -19,7 +19,7 @@ export interface DrainingChamber {
 }
 
 /** A pond, and the mouth whose edge or surface tension holds it; null where the chamber's own shape does. */
-export interface HeldPond extends Pick<Pond, 'volumeMm3' | 'at' | 'lastTenthMm'> {
+export interface HeldPond extends Pick<Pond, 'volumeMm3' | 'at' | 'depthMm' | 'lastTenthMm'> {
   readonly holds: OpeningId | null;
 }
 
@@ -101,7 +101,13 @@ function heldPond(
 ): HeldPond | null {
   const pond = largestPond(blocks, flood, shares, up);
   if (pond === null) return null;
-  const { volumeMm3, at, lastTenthMm, level } = pond;
+  const { volumeMm3, at, depthMm, lastTenthMm, level } = pond;
   const outlet = outlets[pond.outlet];
-  return { volumeMm3, at, lastTenthMm, holds: outlet?.level === level ? mouths[outlet.mouth]!.id : null };
+  return {
+    volumeMm3,
+    at,
+    depthMm,
+    lastTenthMm,
+    holds: outlet?.level === level ? mouths[outlet.mouth]!.id : null,
+  };
 }

@@ -12,7 +12,8 @@ export interface Pond {
   readonly level: number;
   /** The outlet it would run off to if it stood higher; −1 for none. */
   readonly outlet: number;
-  /** mm above its lowest point under which a tenth of it lies. */
+  /** mm above its lowest point under which 99 % and a tenth of it lie. */
+  readonly depthMm: number;
   readonly lastTenthMm: number;
 }
 
@@ -41,6 +42,7 @@ export function largestPond(
     at: [0, 1, 2].map((axis) => blocks.deepest[3 * lowest + axis]! - reach * up[axis]!) as unknown as Vec3,
     level: level[lowest]!,
     outlet: outlet[lowest]!,
+    depthMm: heightOf(blocks, nodes, flood, up, 0.99 * volumeMm3) - low[lowest]!,
     lastTenthMm: heightOf(blocks, nodes, flood, up, volumeMm3 / 10) - low[lowest]!,
   };
 }
@@ -67,7 +69,10 @@ function pondFrom(
   return nodes;
 }
 
-/** Height at which so much of a pond lies below, by halving. */
+/** Halvings of a pond's depth: to a four-thousandth of it. */
+const HALVINGS = 12;
+
+/** Height at which so much of a pond lies below. */
 function heightOf(
   blocks: ChamberBlocks,
   nodes: readonly number[],
@@ -83,7 +88,7 @@ function heightOf(
   let from = nodes.reduce((lowest, node) => Math.min(lowest, low[node]!), Infinity);
   const tops = nodes.reduce((top, node) => Math.max(top, low[node]! + 2 * blocks.clearance[node]!), from);
   let to = Math.min(level[nodes[0]!]!, tops);
-  for (let step = 0; step < 24; step++) {
+  for (let step = 0; step < HALVINGS; step++) {
     const middle = (from + to) / 2;
     if (below(middle) < volumeMm3) from = middle;
     else to = middle;

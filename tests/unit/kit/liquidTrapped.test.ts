@@ -14,7 +14,7 @@ const drain: PosedDrain = {
   air: 'other',
   seconds: 40,
   byOpening: [],
-  pond: { volumeMm3: 1800, at: [1, 2, 3], lastTenthMm: 4, holds: 'drains/0' },
+  pond: { volumeMm3: 1800, at: [1, 2, 3], depthMm: 9, lastTenthMm: 4, holds: 'drains/0' },
   hangingMm3: 9000,
   freeingMm: 3.2,
   airingMm: null,
