@@ -29,7 +29,7 @@ export function largestPond(
   let largest: { readonly nodes: readonly number[]; readonly volumeMm3: number } | null = null;
   for (let start = 0; start < low.length; start++) {
     if (seen[start] === 1 || shares[start] === 0) continue;
-    const nodes = pondFrom(blocks, level, shares, seen, start);
+    const nodes = pondFrom(blocks, shares, seen, start);
     const volumeMm3 = nodes.reduce((sum, node) => sum + blocks.volumeMm3[node]! * shares[node]!, 0);
     if (volumeMm3 > (largest?.volumeMm3 ?? 0)) largest = { nodes, volumeMm3 };
   }
@@ -47,10 +47,9 @@ export function largestPond(
   };
 }
 
-/** Nodes under liquid that stands as high and hangs together with the first. */
+/** Nodes under liquid that hang together with the first: neighbours under liquid share its level, by the flood. */
 function pondFrom(
   { neighbour, neighbourStart }: ChamberBlocks,
-  level: Float64Array,
   shares: Float64Array,
   seen: Uint8Array,
   start: number,
@@ -61,7 +60,7 @@ function pondFrom(
     const node = nodes[at]!;
     for (let entry = neighbourStart[node]!; entry < neighbourStart[node + 1]!; entry++) {
       const next = neighbour[entry]!;
-      if (seen[next] === 1 || shares[next] === 0 || level[next] !== level[start]) continue;
+      if (seen[next] === 1 || shares[next] === 0) continue;
       seen[next] = 1;
       nodes.push(next);
     }

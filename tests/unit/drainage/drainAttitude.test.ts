@@ -9,7 +9,9 @@ import { drainTimes } from '../../../src/core/drainage/drainTimes.ts';
 import { mouthNodes } from '../../../src/core/drainage/mouthNodes.ts';
 import { searchAttitude } from '../../../src/core/drainage/searchAttitude.ts';
 import { sphereDirections } from '../../../src/core/drainage/sphereDirections.ts';
+import { roundSection } from '../../../src/core/physics/circularSegment.ts';
 import { torricelliTime } from '../../../src/core/physics/torricelliTime.ts';
+import { ventFlow, ventResistance } from '../../../src/core/physics/ventResistance.ts';
 import { dot, normalized, scale, type Vec3 } from '../../../src/core/vector.ts';
 import { ball, block, cellsOf, ring, together } from './cellsOf.ts';
 
@@ -60,6 +62,26 @@ describe('time to drain', () => {
       within(seconds(viscosity, 100, 5), expected, 0.005);
     },
   );
+
+  it.each([
+    [90, 85],
+    [60, 90 - 5 * Math.sin(Math.PI / 3)],
+  ])('counts the head to the middle of a hole that faces %i° from down', (degrees, expected) => {
+    const turn = (degrees * Math.PI) / 180;
+    const axis: Vec3 = [-Math.sin(turn), 0, Math.cos(turn)];
+    const across = 5 * Math.sin(turn);
+    // Its lower edge at 0: 90 mm of liquid stand over that, and its middle is `across` higher.
+    const place: Vec3 = [0, 0, across];
+    const side: ChamberMouth = { ...mouth('drains/0', place, axis, 10, 0), outer: place };
+    const slices = [{ top: 90.001, bottom: 89.999, volumeMm3: 1000 }];
+    const still = { viscosity: 0.3, density: 1100, surfaceTension: 0 };
+    const all = { mouths: [0, 1], slices, parts: [] };
+    const { seconds } = drainTimes(all, [side, hole[1]!], [0, 0, 1], still);
+    expect(90 - across).toBeCloseTo(expected, 9);
+    const drop = 1100 * 9.80665 * expected * 1e-3;
+    const flow = ventFlow(ventResistance(roundSection(0.01), 0, still), drop);
+    within(seconds!, (0.99 * 1e-6) / flow, 1e-4);
+  });
 
   it('comes to Torricelli without friction (case 13)', () => {
     const free = { viscosity: 1e-9, density: 1100, surfaceTension: 0 };

@@ -98,6 +98,23 @@ describe.each([1, 2, 5])('blocks of %i cells', (edge) => {
   });
 });
 
+it('must rise to the higher lower edge of a bore, whichever end that is at', () => {
+  // 4 mm wide, 5 mm long, rising outward and falling outward by 3 in 5.
+  const rising: ChamberMouth = {
+    id: 'vents/0',
+    inner: [0, 0, 10],
+    outer: [4, 0, 13],
+    axis: [-0.8, 0, -0.6],
+    radius: 2,
+  };
+  const falling: ChamberMouth = { ...rising, outer: [4, 0, 7], axis: [-0.8, 0, 0.6] };
+  const edge = 2 * 0.8;
+  expect(mouthLevels(rising, [0, 0, 1]).sill).toBeCloseTo(13 - edge, 12);
+  expect(mouthLevels(falling, [0, 0, 1]).sill).toBeCloseTo(10 - edge, 12);
+  expect(mouthLevels(falling, [0, 0, 1]).exit).toBeCloseTo(7 - edge, 12);
+  expect(mouthLevels(falling, [0, 0, 1]).top).toBeCloseTo(10 + edge, 12);
+});
+
 it('takes the cells of its own chamber, and joins nothing through the wall between two', () => {
   const cells = cellsOf(
     [block([0, 0, 0], [10, 10, 10]), block([10, 0, 0], [20, 10, 10])],
