@@ -2,10 +2,9 @@ import type { Affine } from '../core/affine.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
 import type { ChamberBlocks } from '../core/drainage/chamberBlocks.ts';
 
-/** Blocks of one chamber, for its ways, for what stays in it, and a few hundred for the search of an attitude. */
+/** Blocks of one chamber: fine ones for its ways and what stays in it, a few hundred for the search of an attitude. */
 export interface BlockedChamber {
   readonly fine: ChamberBlocks;
-  readonly draining: ChamberBlocks;
   readonly coarse: ChamberBlocks;
 }
 

@@ -8,13 +8,13 @@ import {
   floodChamber,
   type HeldPond,
 } from '../core/drainage/drainAttitude.ts';
+import { drainDiameter } from '../core/drainage/drainDiameter.ts';
 import { freeingDiameter } from '../core/drainage/freeingDiameter.ts';
 import { mouthNodes } from '../core/drainage/mouthNodes.ts';
 import { searchAttitude } from '../core/drainage/searchAttitude.ts';
 import { washTurn } from '../core/drainage/washTurn.ts';
 import type { WettingLiquid } from '../core/drainage/wettingLiquid.ts';
 import type { Interrupter } from '../core/interrupter.ts';
-import { drainDiameter } from '../core/propose/drainDiameter.ts';
 import { norm, scale, subtract, type Vec3 } from '../core/vector.ts';
 import type { BlockedChamber } from './chamberSpace.ts';
 
@@ -41,7 +41,7 @@ const plain: readonly Vec3[] = [
 
 /** How one chamber empties; frame of its cells. */
 export function measureDrain(
-  { draining, coarse }: BlockedChamber,
+  { fine, coarse }: BlockedChamber,
   { mouths, liquid, hanging, wash }: DrainSetting,
   interrupter: Interrupter,
 ): ChamberDrain {
@@ -50,7 +50,7 @@ export function measureDrain(
     mouths,
     nodes: mouths.map((mouth) => mouthNodes(blocks, mouth)),
   });
-  const chamber = of(draining);
+  const chamber = of(fine);
   // As it is printed, and turned over from that, are plain as well.
   const simple = [scale(hanging, -1), hanging, ...plain];
   const found = drainAttitude(chamber, searchAttitude(of(coarse), simple, liquid, interrupter), liquid);

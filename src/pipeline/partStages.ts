@@ -78,11 +78,10 @@ export interface PartStages {
   preheated(): Promise<Result<null>>;
 }
 
-/** Edge of the blocks of cells, mm, and about how many coarse ones a chamber has. */
-const BLOCK_MM = 4;
+/** Cells along the edge of a fine block: 400 000 cells make about 17 000 of them, a few ms a flood. */
+const FINE_CELLS = 3;
+/** About how many coarse ones a chamber has. */
 const COARSE_BLOCKS = 800;
-/** Cells along the edge of a block for what stays: 400 000 cells make about 17 000 of them, a few ms a flood. */
-const DRAINING_CELLS = 3;
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 
@@ -298,21 +297,10 @@ export function partStages(
     store.get('blocks', keys.cells, 'memory', () =>
       success(
         volumesMm3.map((volume, chamber) => {
-          const block = (edgeMm: number) =>
-            withVolume(
-              blockChamber(
-                of,
-                chamber,
-                Math.max(1, Math.round(edgeMm / of.spacing)),
-                context.stage('filling chambers'),
-              ),
-              volume,
-            );
-          return {
-            fine: block(BLOCK_MM),
-            draining: block(DRAINING_CELLS * of.spacing),
-            coarse: block(Math.max(BLOCK_MM, Math.cbrt(volume / COARSE_BLOCKS))),
-          };
+          const block = (edge: number) =>
+            withVolume(blockChamber(of, chamber, edge, context.stage('filling chambers')), volume);
+          const coarse = Math.round(Math.cbrt(volume / COARSE_BLOCKS) / of.spacing);
+          return { fine: block(FINE_CELLS), coarse: block(Math.max(FINE_CELLS, coarse)) };
         }),
       ),
     );

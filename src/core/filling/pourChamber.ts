@@ -1,3 +1,4 @@
+import { addTetrahedron } from '../mesh/addTetrahedron.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import type { Vec3 } from '../vector.ts';
 
@@ -55,7 +56,7 @@ function under({ positions, triangles }: Mesh, facets: Uint32Array, level: numbe
       corners[3 * corner + 2] = positions[at + 2]! - level;
     }
     const count = clipBelow(corners, polygon);
-    for (let n = 1; n + 1 < count; n++) addTetrahedron(polygon, 0, 3 * n, 3 * n + 3, sums);
+    for (let n = 1; n + 1 < count; n++) addTetrahedron(polygon, 0, 3 * n, 3 * n + 3, sums, 0);
   }
   const [volume, x, y, z] = sums as unknown as [number, number, number, number];
   if (!(volume > 0)) return { volumeMm3: 0, centroid: [ox, oy, level] };
@@ -81,16 +82,4 @@ function clipBelow(corners: Float64Array, polygon: Float64Array): number {
     count++;
   }
   return count;
-}
-
-function addTetrahedron(p: Float64Array, a: number, b: number, c: number, sums: Float64Array): void {
-  const volume =
-    (p[a]! * (p[b + 1]! * p[c + 2]! - p[b + 2]! * p[c + 1]!) +
-      p[a + 1]! * (p[b + 2]! * p[c]! - p[b]! * p[c + 2]!) +
-      p[a + 2]! * (p[b]! * p[c + 1]! - p[b + 1]! * p[c]!)) /
-    6;
-  sums[0]! += volume;
-  for (let axis = 0; axis < 3; axis++) {
-    sums[1 + axis]! += (volume * (p[a + axis]! + p[b + axis]! + p[c + axis]!)) / 4;
-  }
 }

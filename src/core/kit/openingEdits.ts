@@ -2,8 +2,8 @@ import type { OpeningDecision } from '../openings/opening.ts';
 import type { Vec3 } from '../vector.ts';
 import { insertIntoList, removeAt, setValue, type TextEdit } from './edits.ts';
 import type { Part } from './manifest.ts';
+import { openingPath } from './openingPath.ts';
 import type { YamlValue } from './renderYaml.ts';
-import { openingPath } from './rules/ruleContext.ts';
 
 /** What a gesture on the turntable decided. */
 export interface OpeningPlacing {
@@ -29,7 +29,7 @@ export function openingEdits(text: string, part: Part, placing: OpeningPlacing):
   if (before === undefined) return null;
   const edits: TextEdit[] = [];
   const put = (key: string, value: YamlValue): boolean => {
-    const edit = setValue(text, openingPath(part, id, key), value);
+    const edit = setValue(text, openingPath(part.name, id, key), value);
     edits.push(...edit);
     return edit.length > 0;
   };
@@ -44,7 +44,7 @@ export function openingRemoval(
   part: Part,
   id: OpeningDecision['id'],
 ): readonly TextEdit[] | null {
-  return orNull(removeAt(text, openingPath(part, id)));
+  return orNull(removeAt(text, openingPath(part.name, id)));
 }
 
 const orNull = (edits: readonly TextEdit[]): readonly TextEdit[] | null => (edits.length > 0 ? edits : null);

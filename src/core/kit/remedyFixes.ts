@@ -1,7 +1,7 @@
 import { removeAt, setValue } from './edits.ts';
 import type { ReportedRemedy } from './finding.ts';
 import type { Fix } from './fixes.ts';
-import type { ManifestPath } from './manifest.ts';
+import { openingPath } from './openingPath.ts';
 import { openingName } from './rules/figures.ts';
 
 /** Decimals of a source coordinate that are written. */
@@ -28,7 +28,7 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
     return { title: `Give it a wall of ${value} mm`, edits: setValue(text, ['parts', part, 'wall'], value) };
   }
   if (opening === null) return null;
-  const path = pathOf(part, opening);
+  const path = openingPath(part, opening);
   const name = openingName(opening);
   if (kind === 'remove') return { title: `Remove the ${name}`, edits: removeAt(text, path) };
   if (kind === 'move') {
@@ -40,9 +40,4 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
   const title =
     kind === 'diameter' ? `Make the ${name} ${value} mm wide` : `Drill the ${name} ${value} mm deep`;
   return { title, edits: setValue(text, [...path, kind], value) };
-}
-
-function pathOf(part: string, opening: string): ManifestPath {
-  const [list, index] = opening.split('/') as [string, string];
-  return ['parts', part, list, Number(index)];
 }

@@ -4,7 +4,7 @@
  * those of what it encloses (divergence theorem).
  */
 export function addTetrahedron(
-  p: Float32Array,
+  p: Float32Array | Float64Array,
   a: number,
   b: number,
   c: number,

@@ -1,7 +1,7 @@
+import { diametersMm } from '../openings/diameters.ts';
 import type { OpeningDecision, OpeningFacts, OpeningKind } from '../openings/opening.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { Choice } from './choice.ts';
-import { diametersMm } from './diameters.ts';
 import type { Need } from './need.ts';
 import type { OpeningSite } from './openingSites.ts';
 import { apart, drainSites, nearestSites, ventSites } from './siteOrder.ts';

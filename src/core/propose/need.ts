@@ -1,10 +1,10 @@
+import { drainDiameter } from '../drainage/drainDiameter.ts';
 import type { FindingDraft } from '../kit/finding.ts';
 import type { PartFacts } from '../kit/partFacts.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { CupLoad } from '../physics/partLoads.ts';
 import type { Fluid } from '../physics/ventResistance.ts';
 import type { Vec3 } from '../vector.ts';
-import { drainDiameter } from './drainDiameter.ts';
 
 /** What would answer a finding about openings. Print frame, mm. */
 export type Need =

@@ -1,8 +1,8 @@
 import { difference } from '../kit/difference.ts';
 import { applyEdits, insertIntoList, removeAt, setValue, type TextEdit } from '../kit/edits.ts';
-import type { ManifestPath } from '../kit/manifest.ts';
+import { openingPath } from '../kit/openingPath.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
-import type { OpeningDecision, OpeningId } from '../openings/opening.ts';
+import type { OpeningDecision } from '../openings/opening.ts';
 import type { Choice } from './choice.ts';
 
 /**
@@ -34,7 +34,7 @@ type Step = (text: string) => readonly TextEdit[];
 function changesOf(part: string, own: readonly OpeningDecision[], { was, decision }: Choice): Step[] {
   const before = own.find(({ id }) => id === was);
   if (was === null || before === undefined) return [];
-  const path = pathOf(part, was);
+  const path = openingPath(part, was);
   const keys = ['at', 'diameter', 'depth', 'toward'] as const;
   return keys
     .filter((key) => JSON.stringify(before[key]) !== JSON.stringify(decision[key]))
@@ -56,21 +56,16 @@ function leftOut(part: string, own: readonly OpeningDecision[], choices: readonl
     .map(
       ({ id }) =>
         (text) =>
-          removeAt(text, pathOf(part, id)),
+          removeAt(text, openingPath(part, id)),
     );
 }
 
 const added =
   (part: string, { id, at, diameter, depth, toward }: OpeningDecision): Step =>
   (text) =>
-    insertIntoList(text, pathOf(part, id).slice(0, -1), {
+    insertIntoList(text, openingPath(part, id).slice(0, -1), {
       at: [...at],
       diameter,
       ...(depth === undefined ? {} : { depth }),
       ...(toward === undefined ? {} : { toward: [...toward] }),
     });
-
-function pathOf(part: string, id: OpeningId): ManifestPath {
-  const [list, index] = id.split('/') as [string, string];
-  return ['parts', part, list, Number(index)];
-}

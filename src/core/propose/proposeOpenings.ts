@@ -1,11 +1,11 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { FindingDraft } from '../kit/finding.ts';
 import { findingTable } from '../kit/findingTable.ts';
+import { diametersMm } from '../openings/diameters.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { Fluid } from '../physics/ventResistance.ts';
 import { type Result, success } from '../result.ts';
 import { asDecided, type Choice, decisionsOf, numbered } from './choice.ts';
-import { diametersMm } from './diameters.ts';
 import { type Badness, badness, isAsGood, isBetter, type Judge, type Judgement } from './judgement.ts';
 import { type Board, movesFor } from './moves.ts';
 import { needsFor } from './need.ts';

@@ -1,7 +1,8 @@
 import type { FindingDraft } from '../finding.ts';
+import { openingPath } from '../openingPath.ts';
 import type { ChamberReach } from '../partFacts.ts';
 import { figure, figuresApart, openingName } from './figures.ts';
-import { atPart, openingPath, type PartContext } from './ruleContext.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
 
 export function chamberWithoutOpening({ part, facts }: PartContext): FindingDraft[] {
   return facts.hollow.chambers.flatMap((chamber, index): FindingDraft[] => {
@@ -29,7 +30,7 @@ export function singleOpening({ part, facts }: PartContext): FindingDraft[] {
     const draft = {
       code: 'single-opening' as const,
       part: part.name,
-      path: openingPath(part, id),
+      path: openingPath(part.name, id),
       opening: id,
       at: chamber.centroid,
       remedies: [{ kind: 'propose' as const }],

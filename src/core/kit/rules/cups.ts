@@ -1,9 +1,10 @@
 import type { CupLoad, LimbStretch, SealedLimb } from '../../physics/partLoads.ts';
 import type { FindingDraft, Remedy } from '../finding.ts';
 import type { Limits, ManifestPath } from '../manifest.ts';
+import { openingPath } from '../openingPath.ts';
 import { figure, figuresApart, layerPlace, openingName, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
-import { atPart, openingPath, type PartContext } from './ruleContext.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
 
 /** A limb of a cup sealed for longer than it may be. What it pulls is an upper bound, the atmosphere's. */
 export function sealedCup({ manifest, part, facts }: PartContext): FindingDraft[] {
@@ -139,7 +140,7 @@ function cupPlace(
   part: PartContext['part'],
 ): { readonly path: ManifestPath; readonly atKey?: true; readonly opening?: string } {
   if (breather !== null && breather !== 'mesh') {
-    return { path: openingPath(part, breather), opening: breather };
+    return { path: openingPath(part.name, breather), opening: breather };
   }
   return { path: ['parts', part.name], atKey: true };
 }

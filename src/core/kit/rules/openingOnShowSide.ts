@@ -1,6 +1,7 @@
 import type { FindingDraft } from '../finding.ts';
+import { openingPath } from '../openingPath.ts';
 import { figure, openingName } from './figures.ts';
-import { openingPath, type PartContext } from './ruleContext.ts';
+import type { PartContext } from './ruleContext.ts';
 
 /** A vent or drain whose mouth the viewer of the figure would see. A tube has to come out where its wire is wanted. */
 export function openingOnShowSide({ part, facts }: PartContext): FindingDraft[] {
@@ -12,7 +13,7 @@ export function openingOnShowSide({ part, facts }: PartContext): FindingDraft[] 
       {
         code: 'opening-on-show-side',
         part: part.name,
-        path: openingPath(part, decision.id, 'at'),
+        path: openingPath(part.name, decision.id, 'at'),
         opening: decision.id,
         at: placed.mouth,
         message: `The mouth of the ${openingName(decision.id)} ${reach} of ${part.name}, where it will be seen; move it out of the outline.`,

@@ -2,8 +2,9 @@ import type { OpeningFacts } from '../../openings/opening.ts';
 import { type OpeningVerdict, openingVerdicts } from '../../openings/openingVerdicts.ts';
 import type { FindingDraft, Remedy } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
+import { openingPath } from '../openingPath.ts';
 import { figure, figuresApart, openingName } from './figures.ts';
-import { openingPath, type PartContext } from './ruleContext.ts';
+import type { PartContext } from './ruleContext.ts';
 
 /** What is wrong with each opening, as measured; see `openingVerdicts`. */
 export function openingFaults({ part, facts }: PartContext): FindingDraft[] {
@@ -34,7 +35,7 @@ type Part = PartContext['part'];
 function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): FindingDraft {
   const { key, message } = words(opening, verdict, part);
   return {
-    ...place(opening, part, openingPath(part, opening.decision.id, key)),
+    ...place(opening, part, openingPath(part.name, opening.decision.id, key)),
     code: verdict.code,
     message,
     measured: verdict.measured,
@@ -55,7 +56,7 @@ function remediesOf({ nearest }: OpeningFacts, { code, limit }: OpeningVerdict):
 
 function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {
   return {
-    ...place(opening, part, openingPath(part, opening.decision.id)),
+    ...place(opening, part, openingPath(part.name, opening.decision.id)),
     code: 'opening-misses-chamber',
     message: `The ${openingName(opening.decision.id)} reaches no chamber: ${part.name} is solid. Remove it, or give the part a wall that leaves a hollow.`,
     ...(opening.placed !== null && { measured: opening.placed.depth, unit: 'mm' }),

@@ -1,4 +1,3 @@
-import type { OpeningId } from '../../openings/opening.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Part } from '../manifest.ts';
 import type { PartFacts } from '../partFacts.ts';
@@ -17,12 +16,6 @@ export interface KitContext {
 }
 
 export type PartRule = (context: PartContext) => FindingDraft[];
-
-/** `vents/0` of a part, or one of its keys. */
-export function openingPath(part: Part, id: OpeningId, key?: string): ManifestPath {
-  const [list, index] = id.split('/') as [string, string];
-  return ['parts', part.name, list, Number(index), ...(key === undefined ? [] : [key])];
-}
 
 /** The place of a finding about a part as a whole: its key. */
 export function atPart(part: Part): {

@@ -1,7 +1,8 @@
 import type { FindingDraft } from '../finding.ts';
+import { openingPath } from '../openingPath.ts';
 import { figure, layerPlace, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
-import { atPart, openingPath, type PartContext } from './ruleContext.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
 
 /** A raised part's first regions hang on nothing until it has supports: one warning for them all. */
 export function needsSupports({ part, facts, manifest }: PartContext): FindingDraft[] {
@@ -39,7 +40,7 @@ export function contactCut({ part, facts }: PartContext): FindingDraft[] {
         ? atPart(part)
         : {
             part: part.name,
-            path: openingPath(part, cutting.decision.id),
+            path: openingPath(part.name, cutting.decision.id),
             opening: cutting.decision.id,
             at: cutting.placed!.mouth,
           }),

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { drainDiameter } from '../../../src/core/propose/drainDiameter.ts';
+import { drainDiameter } from '../../../src/core/drainage/drainDiameter.ts';
 
 const resin = { viscosity: 0.5, density: 1100 };
 

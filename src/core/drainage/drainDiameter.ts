@@ -1,6 +1,6 @@
+import { diametersMm } from '../openings/diameters.ts';
 import { drainTime } from '../physics/drainTime.ts';
 import type { Fluid } from '../physics/ventResistance.ts';
-import { diametersMm } from './diameters.ts';
 
 /** A chamber that stands as long as this over its drain is emptied by no builder; engineering choice. */
 const LONGEST_S = 300;
