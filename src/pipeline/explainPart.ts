@@ -3,9 +3,9 @@ import { type ChangeEffect, changeEffects } from '../core/explain/changeEffects.
 import { type TriedChange, triedChanges } from '../core/explain/triedChanges.ts';
 import { type Verdict, verdictOf } from '../core/explain/verdict.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
-import { parseManifest } from '../core/kit/parseManifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { type Result, success } from '../core/result.ts';
+import { decidedPart } from './decidedPart.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { measurePart, withStages } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -35,9 +35,7 @@ export async function explainPart(
   request: ExplainRequest,
   context: StageContext,
 ): Promise<Result<ExplainedPart>> {
-  const { manifest } = parseManifest(request.manifestText);
-  const part = manifest?.parts.find(({ name }) => name === request.name);
-  if (!manifest || !part) throw new Error(`the manifest has no part ${request.name}`);
+  const { manifest, part } = decidedPart(request.manifestText, request.name);
   const { machine, film, resin, openings, wall, turn } = request;
   const changes = triedChanges({
     openings,

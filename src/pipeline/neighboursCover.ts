@@ -23,24 +23,34 @@ interface Neighbour {
  * parts share. Parts that cannot be read cover nothing.
  */
 export async function neighboursCover(
-  { name: own, factor }: PartRequest,
+  request: PartRequest,
   others: readonly PartRequest[],
   context: StageContext,
 ): Promise<(at: Vec3) => string | null> {
+  const reach = AGAINST_MM / request.factor;
+  const own = await cleanMesh(request, context);
+  if (!own.ok) return () => null;
   const neighbours: Neighbour[] = [];
   for (const other of others) {
-    if (other.name === own) continue;
-    const found = await withStages(other, context, false, async (stages) => {
-      const prepared = await stages.prepared();
-      if (!prepared.ok) return prepared;
-      const mesh = prepared.value.clean;
-      return success({ surface: buildSurfaceIndex(mesh), bounds: boundsOf(mesh.positions) });
-    });
-    if (found.ok) neighbours.push({ name: other.name, ...found.value });
+    const found = await cleanMesh(other, context);
+    // A kit of forty parts is not held in memory for the few that touch.
+    if (!found.ok || !areNear(found.value.bounds, own.value.bounds, reach)) continue;
+    const { mesh, bounds } = found.value;
+    neighbours.push({ name: other.name, surface: buildSurfaceIndex(mesh), bounds });
   }
-  const reach = AGAINST_MM / factor;
   return (at) => neighbours.find((neighbour) => covers(neighbour, at, reach))?.name ?? null;
 }
+
+const cleanMesh = (request: PartRequest, context: StageContext) =>
+  withStages(request, context, false, async (stages) => {
+    const prepared = await stages.prepared();
+    if (!prepared.ok) return prepared;
+    const mesh = prepared.value.clean;
+    return success({ mesh, bounds: boundsOf(mesh.positions) });
+  });
+
+const areNear = (a: Box, b: Box, reach: number): boolean =>
+  a.min.every((low, axis) => low <= b.max[axis]! + reach && a.max[axis]! >= b.min[axis]! - reach);
 
 function covers({ surface, bounds }: Neighbour, at: Vec3, reach: number): boolean {
   const isNear = at.every((c, axis) => c >= bounds.min[axis]! - reach && c <= bounds.max[axis]! + reach);

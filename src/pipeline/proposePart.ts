@@ -1,11 +1,10 @@
 import { applyAffine, invertSimilarity } from '../core/affine.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
-import { parseManifest } from '../core/kit/parseManifest.ts';
 import { partRules } from '../core/kit/rules/measuredRules.ts';
 import { openingVerdicts } from '../core/openings/openingVerdicts.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { liquidResin } from '../core/physics/loadSetting.ts';
-import { openingFaultsOf } from '../core/propose/judgement.ts';
+import { type Judge, openingFaultsOf } from '../core/propose/judgement.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
 import { type Result, success } from '../core/result.ts';
@@ -13,6 +12,7 @@ import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
 import type { Vec3 } from '../core/vector.ts';
+import { decidedPart } from './decidedPart.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -27,9 +27,7 @@ export interface ProposeRequest extends PartRequest {
 
 /** Openings for a part: measured and judged as the check does, and nothing is written. */
 export async function proposePart(request: ProposeRequest, context: StageContext): Promise<Result<Proposal>> {
-  const { manifest } = parseManifest(request.manifestText);
-  const part = manifest?.parts.find(({ name }) => name === request.name);
-  if (!manifest || !part) throw new Error(`the manifest has no part ${request.name}`);
+  const { manifest, part } = decidedPart(request.manifestText, request.name);
   const covered = await neighboursCover(request, request.neighbours, context);
   return withStages(request, context, false, async (stages): Promise<Result<Proposal>> => {
     const pose = await stages.pose();
@@ -51,19 +49,23 @@ export async function proposePart(request: ProposeRequest, context: StageContext
       { graph, labels },
       context.stage('looking for places'),
     );
-    return proposeOpenings(
-      request.openings,
-      sites,
-      {
-        toSource: (at) => round(toSource(at)),
-        fluid: liquidResin(request.resin),
-        fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
-      },
+    const judge =
+      (thoroughly: boolean): Judge =>
       async (openings) => {
-        const facts = await stages.tried(openings);
+        const facts = await stages.tried(openings, {}, thoroughly);
         if (!facts.ok) return facts;
         return success(judged(manifest, { ...part, openings }, { name: part.name, ...facts.value }));
+      };
+    return proposeOpenings(
+      request.openings,
+      {
+        sites,
+        toSource: (at) => round(toSource(at)),
+        fluid: liquidResin(request.resin),
+        limits: request.limits,
+        fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
       },
+      { quick: judge(false), thorough: judge(true) },
       context.stage('trying openings'),
     );
   });

@@ -1,6 +1,5 @@
 import { applyAffine, invertSimilarity } from '../core/affine.ts';
 import { findingTable } from '../core/kit/findingTable.ts';
-import { parseManifest } from '../core/kit/parseManifest.ts';
 import { partRules } from '../core/kit/rules/measuredRules.ts';
 import { closestOnSurface } from '../core/openings/closestOnSurface.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
@@ -8,6 +7,7 @@ import { type Result, success } from '../core/result.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial, TrialFigures } from '../protocol/openingTrial.ts';
+import { decidedPart } from './decidedPart.ts';
 import { withStages } from './measurePart.ts';
 import { openingView } from './openingView.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -25,9 +25,7 @@ const DRAWN_WITHIN_MM = 5;
 
 /** Measures the part with a candidate opening as the check would, and writes nothing. */
 export async function tryOpening(request: TryRequest, context: StageContext): Promise<Result<OpeningTrial>> {
-  const { manifest } = parseManifest(request.manifestText);
-  const part = manifest?.parts.find(({ name }) => name === request.name);
-  if (!manifest || !part) throw new Error(`the manifest has no part ${request.name}`);
+  const { manifest, part } = decidedPart(request.manifestText, request.name);
   return withStages(request, context, false, async (stages): Promise<Result<OpeningTrial>> => {
     const pose = await stages.pose();
     if (!pose.ok) return pose;

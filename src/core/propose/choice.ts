@@ -10,8 +10,8 @@ export interface Choice {
   readonly changes: readonly string[];
   /** Why it stands here, of a new one. */
   readonly place: string | null;
-  /** Of a drain: narrower than this the chamber takes too long to run empty. mm. */
-  readonly leastMm?: number;
+  /** Of a new one that must have some width, and what that is. */
+  readonly least?: { readonly mm: number; readonly why: string };
   /** What a new one is needed for: how the part would be judged without it, and with the next narrower one. */
   readonly without?: Judgement;
   readonly narrower?: { readonly diameterMm: number; readonly judgement: Judgement };

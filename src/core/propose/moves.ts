@@ -37,6 +37,8 @@ export function movesFor(need: Need, board: Board): Choice[][] {
       return [...widened(need, board), ...newVents(need, board)];
     case 'drain':
       return newDrains(need, board);
+    case 'hole':
+      return newHoles(need, board);
     case 'mend':
       return mended(need.opening, board);
   }
@@ -53,28 +55,56 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   const least = Math.max(LEAST_VENT_MM, need.diameterMm ?? 0);
   const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
   const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
-  return widest(board, 'vent', own, wide);
+  return widest(board, 'vent', own, wide, 'where the hollow starts');
 }
 
 function newDrains({ chamber, leastMm }: Extract<Need, { kind: 'drain' }>, board: Board): Choice[][] {
-  const sets = widest(board, 'drain', drainSites(freeSites(board, leastMm), chamber), leastMm);
-  return sets.map((choices) => choices.with(-1, { ...choices.at(-1)!, leastMm }));
+  const place = 'where resin gathers as the part hangs';
+  return noNarrower(
+    widest(board, 'drain', drainSites(freeSites(board, leastMm), chamber), leastMm, place),
+    leastMm,
+    'the narrowest that empties it in five minutes',
+  );
 }
+
+const purposes = {
+  empty: ['where liquid would stay in the wash', 'the narrowest that lets it out'],
+  rinse: ['at the end that a rinse does not get to', 'the narrowest that a rinse flows well through'],
+  cure: ['at the end that no lamp lights', 'the narrowest that the lamp goes through'],
+} as const;
+
+function newHoles(need: Extract<Need, { kind: 'hole' }>, board: Board): Choice[][] {
+  const [place, why] = purposes[need.purpose];
+  const wide = diametersMm.find((size) => size >= need.leastMm) ?? diametersMm.at(-1)!;
+  const sites = nearestSites(freeSites(board, wide), need.chamber, need.near);
+  return noNarrower(widest(board, 'drain', sites, wide, place), wide, why);
+}
+
+const noNarrower = (sets: readonly Choice[][], mm: number, why: string): Choice[][] =>
+  sets.map((choices) => choices.with(-1, { ...choices.at(-1)!, least: { mm, why } }));
 
 /**
  * The first sites where a bore of `wide` fits or, where none does, a narrower one; behind them a few of the
  * best where none fits well: in a corner a bore along a wall is better than a limb that stays sealed.
  */
-function widest(board: Board, kind: OpeningKind, sites: readonly OpeningSite[], wide: number): Choice[][] {
+function widest(
+  board: Board,
+  kind: OpeningKind,
+  sites: readonly OpeningSite[],
+  wide: number,
+  place: string,
+): Choice[][] {
   const added: Choice[] = [];
   for (const diameter of diametersMm.filter((size) => size <= wide).reverse()) {
     for (const site of apart(sites, SITES_LOOKED_AT)) {
-      const choice = newChoice(kind, site, diameter, board);
+      const choice = newChoice(kind, site, diameter, place, board);
       if (added.length < SITES_TRIED && board.fits(choice.decision)) added.push(choice);
     }
     if (added.length > 0) break;
   }
-  const tight = sites.slice(0, TIGHT_TRIED).map((site) => newChoice(kind, site, diametersMm[0], board));
+  const tight = sites
+    .slice(0, TIGHT_TRIED)
+    .map((site) => newChoice(kind, site, diametersMm[0], place, board));
   return [...added, ...tight].map((choice) => [...board.choices, choice]);
 }
 
@@ -86,8 +116,13 @@ function freeSites({ sites, measured }: Board, diameter: number): OpeningSite[] 
   );
 }
 
-function newChoice(kind: OpeningKind, site: OpeningSite, diameter: number, { toSource }: Board): Choice {
-  const where = kind === 'vent' ? 'where the hollow starts' : 'where resin gathers as the part hangs';
+function newChoice(
+  kind: OpeningKind,
+  site: OpeningSite,
+  diameter: number,
+  place: string,
+  { toSource }: Board,
+): Choice {
   const cover = site.coveredBy === null ? '' : `, on the face that ${site.coveredBy} will cover`;
   const wallMm = norm(subtract(site.entry, site.mouth));
   // Where the far wall is near, the usual depth would bite into it.
@@ -96,7 +131,7 @@ function newChoice(kind: OpeningKind, site: OpeningSite, diameter: number, { toS
     decision: { id: '', kind, at: toSource(site.mouth), diameter, ...depth },
     was: null,
     changes: [],
-    place: where + cover,
+    place: place + cover,
   };
 }
 

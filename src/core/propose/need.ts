@@ -1,5 +1,6 @@
 import { drainDiameter } from '../drainage/drainDiameter.ts';
 import type { FindingDraft } from '../kit/finding.ts';
+import type { Limits } from '../kit/manifest.ts';
 import type { PartFacts } from '../kit/partFacts.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { CupLoad } from '../physics/partLoads.ts';
@@ -19,13 +20,27 @@ export type Need =
       readonly limiting: OpeningId | null;
     }
   | { readonly kind: 'drain'; readonly chamber: number; readonly leastMm: number }
+  /** An opening of at least this width near a place, whatever way is up. */
+  | {
+      readonly kind: 'hole';
+      readonly chamber: number;
+      readonly near: Vec3;
+      readonly leastMm: number;
+      readonly purpose: HolePurpose;
+    }
   | { readonly kind: 'mend'; readonly opening: OpeningId };
 
-/** Limbs of one cup that are looked at for one finding. */
-const MOST_LIMBS = 3;
+export type HolePurpose = 'empty' | 'rinse' | 'cure';
+
+/** What the widths of openings follow from. */
+export interface NeedSetting {
+  /** SI. */
+  readonly fluid: Fluid;
+  readonly limits: Pick<Limits, 'lamp' | 'rinseWay'>;
+}
 
 /** None where no opening helps: the pose, the sculpt or the plate is the cause. */
-export function needsFor(fault: FindingDraft, facts: PartFacts, fluid: Fluid): Need[] {
+export function needsFor(fault: FindingDraft, facts: PartFacts, setting: NeedSetting): Need[] {
   switch (fault.code) {
     case 'sealed-cup':
       return sealedNeeds(fault, facts);
@@ -34,19 +49,48 @@ export function needsFor(fault: FindingDraft, facts: PartFacts, fluid: Fluid): N
     case 'chamber-without-opening':
     case 'single-opening':
     case 'resin-trapped':
-      return chamberNeeds(fault, facts, fluid);
+      return chamberNeeds(fault, facts, setting.fluid);
+    case 'liquid-trapped':
+      return trappedNeeds(fault, facts, setting.fluid);
+    case 'hard-to-rinse':
+      return reachNeeds(fault, facts, 'rinse', setting.limits.rinseWay);
+    case 'hard-to-cure':
+      return reachNeeds(fault, facts, 'cure', setting.limits.lamp);
     default:
-      return fault.opening === undefined ? [] : [{ kind: 'mend', opening: fault.opening }];
+      return mendNeeds(fault, facts);
   }
 }
 
+/** Where a tube comes out is for its wire to say. */
+function mendNeeds({ opening }: FindingDraft, { openings }: PartFacts): Need[] {
+  const kind = openings.find(({ decision }) => decision.id === opening)?.decision.kind;
+  return opening === undefined || kind === undefined || kind === 'tube' ? [] : [{ kind: 'mend', opening }];
+}
+
 function sealedNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
-  const cup = loads.cups.find(({ sealedLimbs, at }) => isAt(sealedLimbs[0]?.start.at ?? at, fault.at));
+  const cup = loads.cups.find(({ sealedLimbs }) => sealedLimbs.some(({ start }) => isAt(start.at, fault.at)));
   const chamber = cup?.chamber ?? null;
-  if (cup === undefined || chamber === null) return [];
-  return cup.sealedLimbs
-    .slice(0, MOST_LIMBS)
-    .map(({ start }) => ({ kind: 'vent', chamber, start: start.at, diameterMm: null, limiting: null }));
+  if (chamber === null) return [];
+  return [{ kind: 'vent', chamber, start: fault.at!, diameterMm: null, limiting: null }];
+}
+
+/** A hole at the pond; a chamber into which no air comes lacks one at an end. */
+function trappedNeeds(fault: FindingDraft, facts: PartFacts, fluid: Fluid): Need[] {
+  const chamber = facts.drains.findIndex((drain) => drain?.pond != null && isAt(drain.pond.at, fault.at));
+  const { pond, freeingMm } = facts.drains[chamber] ?? { pond: null, freeingMm: null };
+  if (pond === null || freeingMm === null) return chamberNeeds(fault, facts, fluid);
+  return [{ kind: 'hole', chamber, near: pond.at, leastMm: freeingMm, purpose: 'empty' }];
+}
+
+function reachNeeds(
+  fault: FindingDraft,
+  { reach }: PartFacts,
+  purpose: 'rinse' | 'cure',
+  leastMm: number,
+): Need[] {
+  const key = purpose === 'rinse' ? 'unrinsedAt' : 'unlitAt';
+  const chamber = reach.findIndex((of) => of?.[key] != null && isAt(of[key], fault.at));
+  return chamber < 0 ? [] : [{ kind: 'hole', chamber, near: fault.at!, leastMm, purpose }];
 }
 
 function lateNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {

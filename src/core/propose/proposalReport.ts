@@ -1,4 +1,5 @@
 import { findingTable } from '../kit/findingTable.ts';
+import type { PartFacts } from '../kit/partFacts.ts';
 import { roundTo } from '../kit/rounding.ts';
 import { openingName } from '../kit/rules/figures.ts';
 import type { OpeningId, OpeningKind } from '../openings/opening.ts';
@@ -23,7 +24,7 @@ export interface ProposalReport {
     readonly why: string;
   }[];
   /** The builder's openings that are left out. */
-  readonly left_out: readonly OpeningId[];
+  readonly left_out: readonly { readonly id: OpeningId; readonly why: string }[];
   readonly before: ProposalFigures;
   readonly after: ProposalFigures;
   /** Findings about openings that stay: no opening cures them. */
@@ -36,6 +37,8 @@ export interface ProposalFigures {
   readonly worst_suction_n: number;
   readonly peak_pull_n: number;
   readonly trapped_ml: number;
+  /** However it is held for the wash. */
+  readonly left_ml: number;
 }
 
 export function proposalReport({ choices, left, before, after, unmet }: Proposal): ProposalReport {
@@ -53,7 +56,7 @@ export function proposalReport({ choices, left, before, after, unmet }: Proposal
         why: place === null ? keptText(changes) : [place, ...reasons(choice, after)].join('; '),
       };
     }),
-    left_out: left.map(({ id }) => id),
+    left_out: left.map(({ decision, said }) => ({ id: decision.id, why: said })),
     before: figuresOf(before),
     after: figuresOf(after),
     unmet: unmet.map(({ code, message }) => ({ code, severity: findingTable[code].severity, message })),
@@ -64,12 +67,10 @@ const keptText = (changes: readonly string[]): string =>
   changes.length > 0 ? changes.join(', ') : 'kept as it is';
 
 /** What a new opening is needed for, and why it is no narrower. */
-function reasons({ without, narrower, decision, leastMm }: Choice, after: Judgement): string[] {
+function reasons({ without, narrower, decision, least }: Choice, after: Judgement): string[] {
   const size =
     narrower === undefined
-      ? leastMm === decision.diameter
-        ? `${leastMm} mm is the narrowest that empties it in five minutes`
-        : `${decision.diameter} mm is the narrowest that is proposed`
+      ? `${decision.diameter} mm is ${least?.mm === decision.diameter ? least.why : 'the narrowest that is proposed'}`
       : `with ${narrower.diameterMm} mm ${lost(narrower.judgement, after)}`;
   return without === undefined ? [size] : [`without it ${lost(without, after)}`, size];
 }
@@ -89,6 +90,7 @@ function lost(worse: Judgement, after: Judgement): string {
 }
 
 function figuresOf({ facts, faults }: Judgement): ProposalFigures {
+  const { drains, hollow } = facts;
   const { cups, peakPullN, trappedMm3 } = facts.loads;
   const most = (values: readonly number[]): number => Math.max(0, ...values);
   return {
@@ -97,8 +99,16 @@ function figuresOf({ facts, faults }: Judgement): ProposalFigures {
     worst_suction_n: roundTo(most(cups.map((cup) => cup.peakPullN)), 2),
     peak_pull_n: roundTo(peakPullN, 2),
     trapped_ml: roundTo(trappedMm3.reduce((sum, mm3) => sum + mm3, 0) / 1000, 3),
+    left_ml: roundTo(
+      hollow.chambers.reduce((sum, { volumeMm3 }, n) => sum + leftOf(drains[n], volumeMm3), 0) / 1000,
+      3,
+    ),
   };
 }
+
+/** All of a chamber without openings, or without air. */
+const leftOf = (drain: PartFacts['drains'][number] | undefined, volumeMm3: number): number =>
+  drain == null || drain.air === 'none' ? volumeMm3 : drain.leftMm3;
 
 /** The proposal in a few lines: what, why, and what it changes. */
 export function proposalText(part: string, report: ProposalReport): string {
@@ -106,7 +116,7 @@ export function proposalText(part: string, report: ProposalReport): string {
     ({ id, was, diameter, at, depth, why }) =>
       `  ${openingName(id)}${was === null ? ' (new)' : was === id ? '' : ` (was ${openingName(was)})`}: ${diameter} mm at ${at.join(', ')}${depth === null ? '' : `, ${depth} mm deep`}: ${why}`,
   );
-  const left = report.left_out.map((id) => `  ${openingName(id)}: left out`);
+  const left = report.left_out.map(({ id, why }) => `  ${openingName(id)}: left out. ${why}`);
   const { before, after } = report;
   const change = (name: string, key: keyof ProposalFigures, unit: string): string[] =>
     before[key] === after[key] ? [] : [`${name} ${before[key]} → ${after[key]}${unit}`];
@@ -116,6 +126,7 @@ export function proposalText(part: string, report: ProposalReport): string {
     ...change('worst suction', 'worst_suction_n', ' N'),
     ...change('worst pull', 'peak_pull_n', ' N'),
     ...change('left while it hangs', 'trapped_ml', ' ml'),
+    ...change('left in the wash', 'left_ml', ' ml'),
   ];
   const unmet = report.unmet.map(({ code, severity, message }) => `  stays: ${severity} ${code} ${message}`);
   return [

@@ -61,8 +61,10 @@ export function nearestSites(
   chamber: number | null,
   place: Vec3,
 ): OpeningSite[] {
-  const fitting = sites.filter(({ chamber: of }) => chamber === null || of === chamber);
-  return inOrder(fitting, ({ mouth }) => norm(subtract(mouth, place)));
+  const away = ({ mouth }: OpeningSite): number => norm(subtract(mouth, place));
+  return sites
+    .filter(({ chamber: of }) => chamber === null || of === chamber)
+    .sort((a, b) => away(a) - away(b));
 }
 
 /** `count` of them: first those that lie apart from each other, then the best of the others. */

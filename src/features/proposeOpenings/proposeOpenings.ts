@@ -8,6 +8,7 @@ import type { Kit } from '../../host/kits.ts';
 import { resolveTarget } from '../../host/kitTarget.ts';
 import type { Services } from '../../host/services.ts';
 import { withEngineProgress } from '../../host/withEngineProgress.ts';
+import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { KitProposal } from '../../protocol/engineApi.ts';
 
 /** Vents and drains for a part as one edit of the manifest, which an undo takes back. */
@@ -67,16 +68,14 @@ async function answer(
     );
     return;
   }
-  if (manifestText !== askedOf) await apply(kit, askedOf, manifestText);
+  if (manifestText !== askedOf) await apply(services, kit, askedOf, manifestText);
   await tell(services, part, report);
 }
 
-async function apply(kit: Kit, before: string, after: string): Promise<void> {
+async function apply({ kits }: Services, kit: Kit, before: string, after: string): Promise<void> {
   const document = await vscode.workspace.openTextDocument(kit.uri);
-  const { start, end, newText } = difference(before, after);
-  const edit = new vscode.WorkspaceEdit();
-  edit.replace(kit.uri, new vscode.Range(document.positionAt(start), document.positionAt(end)), newText);
-  await vscode.workspace.applyEdit(edit);
+  await vscode.workspace.applyEdit(workspaceEdit(document, [difference(before, after)]));
+  kits.hurry(kit);
 }
 
 async function tell({ log }: Services, part: string, report: ProposalReport): Promise<void> {

@@ -8,6 +8,7 @@ import { manifestSelector } from '../../host/manifestSelector.ts';
 import { partFiles } from '../../host/partFiles.ts';
 import type { Services } from '../../host/services.ts';
 import type { ShownFinding } from '../../host/shownFinding.ts';
+import { workspaceEdit } from '../../host/workspaceEdit.ts';
 
 /** Answers a finding by a small edit of the manifest; matched on its code, never on its words. */
 export function registerQuickFixes(services: Services): vscode.Disposable {
@@ -72,10 +73,6 @@ function toAction(
     };
     return action;
   }
-  action.edit = new vscode.WorkspaceEdit();
-  for (const { start, end, newText } of fix.edits) {
-    const range = new vscode.Range(document.positionAt(start), document.positionAt(end));
-    action.edit.replace(document.uri, range, newText);
-  }
+  action.edit = workspaceEdit(document, fix.edits);
   return action;
 }

@@ -7,6 +7,7 @@ import { openingName } from '../../core/kit/rules/figures.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
+import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../protocol/openingTrial.ts';
 import type { PartScene } from '../../protocol/partView.ts';
 import { RpcError } from '../../protocol/rpc.ts';
@@ -49,12 +50,8 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
     if (edits.length === 0) return;
     const document = await vscode.workspace.openTextDocument(kit.uri);
     if (document.getText() !== text || kit.text !== text) throw new RpcError(changed);
-    const edit = new vscode.WorkspaceEdit();
-    for (const { start, end, newText } of edits) {
-      const range = new vscode.Range(document.positionAt(start), document.positionAt(end));
-      edit.replace(kit.uri, range, newText);
-    }
-    if (!(await vscode.workspace.applyEdit(edit))) throw new RpcError(changed);
+    const done = await vscode.workspace.applyEdit(workspaceEdit(document, edits));
+    if (!done) throw new RpcError(changed);
     kits.hurry(kit);
   }
 

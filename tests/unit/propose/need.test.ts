@@ -1,0 +1,63 @@
+import { expect, test } from 'vitest';
+import type { PosedDrain } from '../../../src/core/drainage/chamberDrain.ts';
+import type { FindingDraft } from '../../../src/core/kit/finding.ts';
+import type { FindingCode } from '../../../src/core/kit/findingTable.ts';
+import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
+import { needsFor } from '../../../src/core/propose/need.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
+import { cup, opening, soundFacts } from '../kit/soundFacts.ts';
+
+const setting = { fluid: { viscosity: 0.3, density: 1100 }, limits: { lamp: 6, rinseWay: 3 } };
+const fault = (code: FindingCode, change: Partial<FindingDraft> = {}): FindingDraft => ({
+  code,
+  part: 'torso',
+  message: '',
+  path: [],
+  ...change,
+});
+const needs = (draft: FindingDraft, facts: Partial<PartFacts> = {}) =>
+  needsFor(draft, { ...soundFacts(), ...facts }, setting);
+
+test('a sealed limb gets a vent where it starts, whichever of its cup’s limbs it is', () => {
+  const limb = (x: number, layers: number) => ({
+    start: { layer: 10, at: [x, 0, 0.5] as const },
+    layers,
+    peakAreaMm2: 90,
+    peakPullN: 9,
+  });
+  const loads = { ...soundFacts().loads, cups: [cup({ sealedLimbs: [limb(1, 30), limb(2, 20)] })] };
+  for (const x of [1, 2]) {
+    expect(needs(fault('sealed-cup', { at: [x, 0, 0.5] }), { loads })).toEqual([
+      { kind: 'vent', chamber: 0, start: [x, 0, 0.5], diameterMm: null, limiting: null },
+    ]);
+  }
+  const sculpted = { ...loads, cups: [cup({ sealedLimbs: [limb(1, 30)], chamber: null })] };
+  expect(needs(fault('sealed-cup', { at: [1, 0, 0.5] }), { loads: sculpted })).toEqual([]);
+});
+
+test('a pond gets a hole beside it as wide as frees it, a dark or unrinsed end one for the lamp or the rinse', () => {
+  const drains = [
+    { air: 'other', leftMm3: 5000, pond: { at: [1, 2, 3] }, freeingMm: 4.3 } as unknown as PosedDrain,
+  ];
+  expect(needs(fault('liquid-trapped', { at: drains[0]!.pond!.at }), { drains })).toEqual([
+    { kind: 'hole', chamber: 0, near: [1, 2, 3], leastMm: 4.3, purpose: 'empty' },
+  ]);
+  const [unlitAt, unrinsedAt]: Vec3[] = [
+    [4, 5, 6],
+    [7, 8, 9],
+  ];
+  const reach = [{ unlitAt, unrinsedAt } as unknown as NonNullable<PartFacts['reach'][number]>];
+  expect(needs(fault('hard-to-cure', { at: unlitAt! }), { reach })).toEqual([
+    { kind: 'hole', chamber: 0, near: [4, 5, 6], leastMm: 6, purpose: 'cure' },
+  ]);
+  expect(needs(fault('hard-to-rinse', { at: unrinsedAt! }), { reach })).toEqual([
+    { kind: 'hole', chamber: 0, near: [7, 8, 9], leastMm: 3, purpose: 'rinse' },
+  ]);
+});
+
+test('a faulty vent is mended, a tube is the wire’s own affair', () => {
+  const openings = [opening({}), opening({ id: 'tubes/0', kind: 'tube' })];
+  const of = (id: string) => needs(fault('opening-through', { opening: id }), { openings });
+  expect(of('vents/0')).toEqual([{ kind: 'mend', opening: 'vents/0' }]);
+  expect(of('tubes/0')).toEqual([]);
+});
