@@ -12,17 +12,18 @@ import { withVolume } from '../core/drainage/withVolume.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
-import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
-import { measureTrueWall, type TrueWall } from '../core/walls/trueWall.ts';
+import type { TrueWall } from '../core/walls/trueWall.ts';
+import { atFinishedSize } from './atFinishedSize.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
 import { drainInPrint } from './drainInPrint.ts';
 import { drainSettings } from './drainSettings.ts';
+import { feelWalls } from './feelWalls.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
@@ -132,12 +133,18 @@ export function partStages(
       !sound
         ? success({ sheets: [], webs: [], spikes: [], loose: [] })
         : store.get('true-wall', keys.trueWall, 'disk', () =>
-            then(cavity(), (hollowed) => {
-              const feeling = context.stage('feeling walls');
-              return success(
-                measureTrueWall(atFinishedSize(clean, factor), hollowed, limits.leastWall, feeling),
-              );
-            }),
+            then(cavity(), async (hollowed) =>
+              success(
+                await feelWalls(
+                  clean,
+                  factor,
+                  hollowed,
+                  limits.leastWall,
+                  context.hands,
+                  context.stage('feeling walls'),
+                ),
+              ),
+            ),
           ),
     ),
   );
@@ -354,7 +361,8 @@ export function partStages(
       then(bored(decisions.openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
           then(thoroughly && decisions.openings.length > 0 ? space() : success(null), (room) =>
-            then(lobes(), (limbs) =>
+            // Nothing flows through the necks of a hollow without openings.
+            then(decisions.openings.length > 0 ? lobes() : success(null), (limbs) =>
               then(drained(room, measured, decisions), (drains) =>
                 then(solid(), (wall) => {
                   const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
@@ -387,10 +395,6 @@ export function partStages(
         return store.get('facts', keys.facts(inPrint), 'disk', () => decided(late, inPrint, true));
       }),
   };
-}
-
-function atFinishedSize(mesh: Mesh, factor: number): Mesh {
-  return transformMesh(mesh, { linear: [factor, 0, 0, 0, factor, 0, 0, 0, factor], shift: [0, 0, 0] });
 }
 
 /** A clean mesh that is the mended one is stored once. */

@@ -1,3 +1,4 @@
+import type { Cavity } from '../core/field/cavity.ts';
 import { type HollowSlice, hollowSlice, type SliceRequest } from '../core/field/hollowSlice.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { DoubledWall } from '../core/kit/partFacts.ts';
@@ -7,6 +8,10 @@ import type { LayerSlice } from '../core/layers/layerSlice.ts';
 import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { cavityFaults } from '../core/walls/cavityFaults.ts';
+import { thinSheets } from '../core/walls/thinSheets.ts';
+import type { TrueWall } from '../core/walls/trueWall.ts';
+import { atFinishedSize } from './atFinishedSize.ts';
 import { fieldKernel } from './fieldKernel.ts';
 
 /** One piece of what is measured of a posed part. */
@@ -25,6 +30,15 @@ export type PosedFound =
   | { readonly kind: 'layers'; readonly slice: LayerSlice }
   | { readonly kind: 'walls'; readonly doubled: readonly DoubledWall[] };
 
+/** One side of a part's solid that is felt for what is thin: the sculpt's own, or that of its hollow. Print mm. */
+export type WallWork =
+  | { readonly kind: 'sheets'; readonly mesh: Mesh; readonly factor: number; readonly limitMm: number }
+  | {
+      readonly kind: 'cavity';
+      readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber' | 'spacingMm'>;
+      readonly limitMm: number;
+    };
+
 /** Every task that a job may share with an idle thread (`Hands`), by name. */
 export const sharedTasks = {
   hollowSlice: (request: SliceRequest, interrupter: Interrupter): HollowSlice | null =>
@@ -35,6 +49,13 @@ export const sharedTasks = {
     }
     const { input, from, to, options } = work;
     return { kind: 'layers', slice: measureLayerRange(input, from, to, options, interrupter) };
+  },
+  feelWall(work: WallWork, interrupter: Interrupter): Partial<TrueWall> {
+    if (work.kind === 'sheets') {
+      return { sheets: thinSheets(atFinishedSize(work.mesh, work.factor), work.limitMm, interrupter) };
+    }
+    const { mesh, facetChamber, spacingMm } = work.cavity;
+    return cavityFaults(mesh, facetChamber, spacingMm, work.limitMm, interrupter);
   },
 };
 

@@ -27,7 +27,12 @@ export function clearanceOf(cells: Cells, { positions }: Mesh, interrupter: Inte
   const nearest = new Uint32Array(index.length).fill(NONE);
   const squared = new Float32Array(index.length).fill(Infinity);
   const middles = new Float32Array(3 * index.length);
-  for (let place = 0; place < index.length; place++) middles.set(cellMiddle(cells, place), 3 * place);
+  for (let place = 0; place < index.length; place++) {
+    const [x, y, z] = cellMiddle(cells, place);
+    middles[3 * place] = x;
+    middles[3 * place + 1] = y;
+    middles[3 * place + 2] = z;
+  }
 
   const offer = (place: number, corner: number): void => {
     const dx = middles[3 * place]! - positions[3 * corner]!;
@@ -39,25 +44,27 @@ export function clearanceOf(cells: Cells, { positions }: Mesh, interrupter: Inte
     nearest[place] = corner;
   };
 
+  const [nx, ny] = size;
   for (let corner = 0; 3 * corner < positions.length; corner++) {
-    const first = [0, 1, 2].map((axis) =>
-      Math.floor((positions[3 * corner + axis]! - origin[axis]!) / spacing - 0.5),
-    ) as [number, number, number];
+    const x = Math.floor((positions[3 * corner]! - origin[0]) / spacing - 0.5);
+    const y = Math.floor((positions[3 * corner + 1]! - origin[1]) / spacing - 0.5);
+    const z = Math.floor((positions[3 * corner + 2]! - origin[2]) / spacing - 0.5);
     for (let n = 0; n < 8; n++) {
-      const x = first[0] + (n & 1);
-      const y = first[1] + ((n >> 1) & 1);
-      const z = first[2] + (n >> 2);
-      const place = lookup[x + size[0] * (y + size[1] * z)] ?? -1;
+      const place = lookup[x + (n & 1) + nx * (y + ((n >> 1) & 1) + ny * (z + (n >> 2)))] ?? -1;
       if (place >= 0) offer(place, corner);
     }
   }
+  // Of a sweep only those neighbours know more than before that it has passed already.
   const steps = aroundSteps(size);
+  const passed = [steps.filter((step) => step < 0), steps.filter((step) => step > 0)];
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
+    const ahead = passed[sweep % 2]!;
     for (let n = 0; n < index.length; n++) {
       if ((n & CALL_MASK) === 0) interrupter((sweep + n / index.length) / SWEEPS);
       const place = sweep % 2 === 0 ? n : index.length - 1 - n;
-      for (const step of steps) {
-        const neighbour = lookup[index[place]! + step] ?? -1;
+      const at = index[place]!;
+      for (const step of ahead) {
+        const neighbour = lookup[at + step] ?? -1;
         if (neighbour >= 0 && nearest[neighbour]! !== NONE) offer(place, nearest[neighbour]!);
       }
     }

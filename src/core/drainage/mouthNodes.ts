@@ -1,5 +1,5 @@
 import { basisAcross } from '../openings/basisAcross.ts';
-import { add, scale, type Vec3 } from '../vector.ts';
+import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
 import type { ChamberBlocks } from './chamberBlocks.ts';
 import type { ChamberMouth } from './chamberMouth.ts';
 
@@ -32,17 +32,18 @@ function nearestNodes(
   points: readonly Vec3[],
 ): { node: number; distance: number }[] {
   const best = points.map(() => ({ node: -1, distance: Infinity, middle: Infinity }));
+  const [first] = points as [Vec3];
+  const span = Math.max(...points.map((point) => norm(subtract(point, first))));
   for (let node = 0; node < clearance.length; node++) {
     const at = 3 * node;
+    // Nearest to none of the points is what lies further from the first than its best by twice their span.
+    const far = boxDistance(centroid, halfSize, at, first) - 2 * span;
+    if (far > best[0]!.distance) continue;
     points.forEach(([x, y, z], index) => {
       const dx = Math.abs(x - centroid[at]!);
       const dy = Math.abs(y - centroid[at + 1]!);
       const dz = Math.abs(z - centroid[at + 2]!);
-      const distance = Math.hypot(
-        Math.max(0, dx - halfSize[at]!),
-        Math.max(0, dy - halfSize[at + 1]!),
-        Math.max(0, dz - halfSize[at + 2]!),
-      );
+      const distance = boxDistance(centroid, halfSize, at, [x, y, z]);
       const middle = dx * dx + dy * dy + dz * dz;
       const known = best[index]!;
       if (distance > known.distance || (distance === known.distance && middle >= known.middle)) return;
@@ -50,4 +51,12 @@ function nearestNodes(
     });
   }
   return best;
+}
+
+/** Distance of a point from the box round a node's cells; 0 within. */
+function boxDistance(centroid: Float32Array, halfSize: Float32Array, at: number, [x, y, z]: Vec3): number {
+  const dx = Math.max(0, Math.abs(x - centroid[at]!) - halfSize[at]!);
+  const dy = Math.max(0, Math.abs(y - centroid[at + 1]!) - halfSize[at + 1]!);
+  const dz = Math.max(0, Math.abs(z - centroid[at + 2]!) - halfSize[at + 2]!);
+  return Math.sqrt(dx * dx + dy * dy + dz * dz);
 }

@@ -55,13 +55,22 @@ function rinsedNodes(
   starts: readonly number[],
   { rinseWay, rinseReach }: ReachLimits,
 ): Uint8Array {
-  const within = (ways: Float64Array, mm: number): number[] =>
-    Array.from(ways.keys()).filter((node) => ways[node]! <= mm);
-  const beside = within(shortestWays(blocks, starts, 0), 2 * rinseWay);
-  const open = within(shortestWays(blocks, beside, rinseWay / 2), rinseReach);
+  const around = (from: Iterable<number>, leastRadius: number, mostMm: number): Uint32Array => {
+    const ways = shortestWays(blocks, from, leastRadius, mostMm);
+    return nodesWhere(ways.length, (node) => ways[node]! < Infinity);
+  };
+  const beside = around(starts, 0, 2 * rinseWay);
+  const open = around(beside, rinseWay / 2, rinseReach);
   const rinsed = new Uint8Array(blocks.volumeMm3.length);
-  for (const node of within(shortestWays(blocks, open, 0), 2 * rinseWay)) rinsed[node] = 1;
+  for (const node of around(open, 0, 2 * rinseWay)) rinsed[node] = 1;
   return rinsed;
+}
+
+function nodesWhere(count: number, holds: (node: number) => boolean): Uint32Array {
+  const nodes = new Uint32Array(count);
+  let found = 0;
+  for (let node = 0; node < count; node++) if (holds(node)) nodes[found++] = node;
+  return nodes.subarray(0, found);
 }
 
 function lights(

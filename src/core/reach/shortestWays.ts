@@ -2,12 +2,13 @@ import type { ChamberBlocks } from '../drainage/chamberBlocks.ts';
 
 /**
  * Length of the shortest way from any of some nodes to every node, mm, from middle to middle, through passes
- * of at least a radius; Infinity where there is none. Dijkstra 1959, with a binary heap.
+ * of at least a radius; Infinity where there is none, or none of `mostMm`. Dijkstra 1959, with a binary heap.
  */
 export function shortestWays(
   blocks: ChamberBlocks,
-  starts: readonly number[],
+  starts: Iterable<number>,
   leastRadius: number,
+  mostMm = Infinity,
 ): Float64Array {
   const { centroid, neighbourStart, neighbour, passRadius } = blocks;
   const ways = new Float64Array(blocks.volumeMm3.length).fill(Infinity);
@@ -29,7 +30,7 @@ export function shortestWays(
           centroid[3 * node + 1]! - centroid[3 * other + 1]!,
           centroid[3 * node + 2]! - centroid[3 * other + 2]!,
         );
-      if (length >= ways[other]!) continue;
+      if (length >= ways[other]! || length > mostMm) continue;
       ways[other] = length;
       heap.push(length, other);
     }
