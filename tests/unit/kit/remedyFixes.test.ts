@@ -40,6 +40,11 @@ test.each([
   if (change.kind === 'remove') expect(after).not.toContain('diameter');
 });
 
+test('the first remedy is the one most likely meant', () => {
+  const fixes = remedyFixes(text, 'torso', [remedy({ kind: 'depth', value: 4 }), remedy({ kind: 'solid' })]);
+  expect(fixes.map(({ preferred }) => preferred)).toEqual([true, false]);
+});
+
 test('a proposal is a command of its own; what cannot be done is not offered', () => {
   const request = { code: 'sealed-cup' as const, offset: text.indexOf('torso'), part: 'torso' };
   const remedies = [remedy({}), remedy({ kind: 'diameter' }), remedy({ kind: 'move' })];

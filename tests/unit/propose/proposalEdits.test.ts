@@ -54,6 +54,12 @@ describe('a proposal as an edit of the manifest', () => {
     expect([toward, depth]).toEqual([[0, 0, 1], 60]);
   });
 
+  test('of two that are left out of one list neither takes the third one with it', () => {
+    const edits = proposalEdits(text, 'torso', own, numbered([asDecided(own[2]!)]))!;
+    const left = parseManifest(applyEdits(text, edits)).manifest!.parts[0]!.openings;
+    expect(left).toEqual([{ id: 'vents/0', kind: 'vent', at: [7, 8, 9], diameter: 6 }]);
+  });
+
   test('nothing to change is no edit', () => {
     expect(proposalEdits(text, 'torso', own, own.map(asDecided))).toEqual([]);
   });
