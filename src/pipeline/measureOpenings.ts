@@ -14,9 +14,7 @@ import { computePartLoads } from '../core/physics/computePartLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
-import type { ChamberSpace } from './chamberSpace.ts';
 import type { LateDecisions } from './lateDecisions.ts';
-import { measureChamberReach } from './measureChamberReach.ts';
 import type { Filling } from './measureFilling.ts';
 import type { LayeredPart } from './measureLayered.ts';
 import type { StageContext } from './stageContext.ts';
@@ -65,8 +63,6 @@ function innerEnd(
 /** What is measured beside the layers. */
 export interface Aside {
   readonly filling: Filling;
-  /** Null where nobody asks how far openings reach, or nothing is hollow. */
-  readonly space: ChamberSpace | null;
   /** Null where every limb is one void. */
   readonly limbs: LimbLobes | null;
   /** Print frame. */
@@ -74,6 +70,7 @@ export interface Aside {
   readonly trueWall: TrueWall;
   /** By chamber, print frame; none where nobody asks. */
   readonly drains: PartFacts['drains'];
+  readonly reach: PartFacts['reach'];
 }
 
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
@@ -81,7 +78,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, space, limbs, show, trueWall, drains }: Aside,
+  { filling, limbs, show, trueWall, drains, reach }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -119,7 +116,6 @@ export function measureOpenings(
   const { chambers, solidMm3 } = layered.hollow;
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
-  const reach = space === null ? [] : measureChamberReach(space, openings, chambers.length, late.limits);
   const hollow = { ...layered.hollow, resinMm3 };
   return { mesh, hollow, trueWall, openings, layers: figures, loads, balance, reach, drains };
 }

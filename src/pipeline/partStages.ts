@@ -1,6 +1,7 @@
 import { afterScaling, applyAffine, invertSimilarity, transformMesh } from '../core/affine.ts';
 import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
 import { buildChamberNetwork } from '../core/chambers/buildChamberNetwork.ts';
+import { cellLookup } from '../core/chambers/cellLookup.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
 import type { ChamberNetwork } from '../core/chambers/chamberNetwork.ts';
 import type { LimbLobes } from '../core/chambers/limbLobes.ts';
@@ -14,12 +15,16 @@ import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { ChamberReach } from '../core/reach/chamberReach.ts';
+import { joinReaches } from '../core/reach/joinReaches.ts';
+import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
+import { chamberMouths } from './chamberMouths.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
 import { drainInPrint } from './drainInPrint.ts';
 import { drainSettings } from './drainSettings.ts';
@@ -38,6 +43,7 @@ import type { PartRequest } from './partRequest.ts';
 import type { PosedPart } from './posedPart.ts';
 import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
+import { reachInPrint } from './reachInPrint.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 import type { StageStore } from './stageStore.ts';
@@ -349,6 +355,37 @@ export function partStages(
     });
   };
 
+  /** Mouth by mouth, for the same reason; print frame. */
+  const reached = (
+    room: ChamberSpace | null,
+    measured: readonly MeasuredOpening[],
+    { lamp, lampReach, rinseWay, rinseReach }: LateDecisions['limits'],
+  ): Promise<Result<(ChamberReach | null)[]>> => {
+    if (room === null) return Promise.resolve(success([]));
+    const lookup = once(async () => cellLookup(room.cells));
+    const atMost = { lamp, lampReach, rinseWay, rinseReach };
+    const mouths = chamberMouths(
+      measured.map(({ facts }) => facts),
+      room.blocks.length,
+      room.toPrint,
+    );
+    return each(mouths, (own, chamber) => {
+      const { fine } = room.blocks[chamber]!;
+      const reaches = each(own, ({ id: _, ...place }) =>
+        store.get('reach', stageKey('reach', [keys.cells, chamber, place, atMost]), 'memory', async () =>
+          success(measureMouthReach(room.cells, await lookup(), fine, place, atMost)),
+        ),
+      );
+      return then(reaches, (found) => {
+        const joined = joinReaches(
+          fine,
+          found.map((reach, at) => ({ radius: own[at]!.radius, reach })),
+        );
+        return success(joined && reachInPrint(joined, room.toPrint));
+      });
+    });
+  };
+
   const shown = ({ frame }: Pose) => showSide(late.show.map((outline) => movedOutline(outline, frame)));
 
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
@@ -364,11 +401,13 @@ export function partStages(
             // Nothing flows through the necks of a hollow without openings.
             then(decisions.openings.length > 0 ? lobes() : success(null), (limbs) =>
               then(drained(room, measured, decisions), (drains) =>
-                then(solid(), (wall) => {
-                  const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
-                  const aside = { filling: put, space: room, limbs, show: shown(inPrint), trueWall, drains };
-                  return success(measureOpenings(part, decisions, measured, aside, context));
-                }),
+                then(reached(room, measured, decisions.limits), (reach) =>
+                  then(solid(), (wall) => {
+                    const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
+                    const aside = { filling: put, limbs, show: shown(inPrint), trueWall, drains, reach };
+                    return success(measureOpenings(part, decisions, measured, aside, context));
+                  }),
+                ),
               ),
             ),
           ),

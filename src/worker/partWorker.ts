@@ -36,6 +36,8 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
 
 /** Garbage of large arrays up to this may wait until the engine's thread collects it by itself. */
 const patientBytes = 64 * 2 ** 20;
+/** What the thread's arrays held when nothing among them was garbage, blocks shared with others included. */
+let heldBytes = 0;
 
 /** Sees to it that a job leaves no memory behind: neither garbage nor a kernel that cannot shrink. */
 function job<P, C, R>(run: (params: P, context: C) => Promise<R>): (params: P, context: C) => Promise<R> {
@@ -45,15 +47,26 @@ function job<P, C, R>(run: (params: P, context: C) => Promise<R>): (params: P, c
     } finally {
       if (solidKernelOpened()) await pool.call('spent', null);
       // After the reply has gone. An idle thread would not find out by itself that it holds garbage.
-      setImmediate(() => {
-        if (process.memoryUsage().arrayBuffers > patientBytes) collectGarbage?.();
-      });
+      setImmediate(collectGarbage);
     }
   };
 }
 
+/**
+ * Only where there may be something to collect: afterwards a thread needs twice the time for what it
+ * had learned to do fast, and edits follow each other.
+ */
+function collectGarbage(): void {
+  const arrayBytes = (): number => process.memoryUsage().arrayBuffers;
+  if (arrayBytes() - heldBytes > patientBytes) {
+    collectAll?.();
+    heldBytes = arrayBytes();
+  }
+  heldBytes = Math.min(heldBytes, arrayBytes());
+}
+
 /** There because the engine is started with `--expose-gc`. */
-const collectGarbage = (globalThis as { gc?: () => void }).gc;
+const collectAll = (globalThis as { gc?: () => void }).gc;
 
 const warm: WarmShelf = {
   take: (name) => pool.call('takeWarm', { name }),

@@ -1,14 +1,14 @@
 import { basisAcross } from '../openings/basisAcross.ts';
 import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
 import type { ChamberBlocks } from './chamberBlocks.ts';
-import type { ChamberMouth } from './chamberMouth.ts';
+import type { MouthPlace } from './chamberMouth.ts';
 
 /** Points on the mouth's disc that are asked for their node: its middle and so many round it. */
 const RIM_POINTS = 8;
 const RIM_SHARE = 0.8;
 
 /** The nodes of a chamber that a mouth opens: those nearest to points of its inner end, at least one. */
-export function mouthNodes(blocks: ChamberBlocks, mouth: ChamberMouth): number[] {
+export function mouthNodes(blocks: ChamberBlocks, mouth: MouthPlace): number[] {
   const { inner, axis, radius } = mouth;
   // Into the first cells behind the wall.
   const middle = add(inner, scale(axis, blocks.cellMm / 2));

@@ -14,13 +14,20 @@ export function isSeen(
   from: Vec3,
   to: Vec3,
 ): boolean {
-  const way = [to[0] - from[0], to[1] - from[1], to[2] - from[2]] as const;
-  const steps = Math.max(1, Math.ceil(Math.hypot(...way) / (STEP * spacing)));
+  const away = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+  const steps = Math.max(1, Math.ceil(away / (STEP * spacing)));
+  // In cells, from the corner of the box.
+  const x0 = (from[0] - origin[0]) / spacing;
+  const y0 = (from[1] - origin[1]) / spacing;
+  const z0 = (from[2] - origin[2]) / spacing;
+  const dx = (to[0] - from[0]) / (spacing * steps);
+  const dy = (to[1] - from[1]) / (spacing * steps);
+  const dz = (to[2] - from[2]) / (spacing * steps);
   let entered = false;
   for (let n = 0; n <= steps; n++) {
-    const x = Math.floor((from[0] + (way[0] * n) / steps - origin[0]) / spacing);
-    const y = Math.floor((from[1] + (way[1] * n) / steps - origin[1]) / spacing);
-    const z = Math.floor((from[2] + (way[2] * n) / steps - origin[2]) / spacing);
+    const x = Math.floor(x0 + dx * n);
+    const y = Math.floor(y0 + dy * n);
+    const z = Math.floor(z0 + dz * n);
     const inside =
       x >= 0 &&
       y >= 0 &&

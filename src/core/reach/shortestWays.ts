@@ -1,4 +1,5 @@
 import type { ChamberBlocks } from '../drainage/chamberBlocks.ts';
+import { LevelQueue } from '../levelQueue.ts';
 
 /**
  * Length of the shortest way from any of some nodes to every node, mm, from middle to middle, through passes
@@ -12,62 +13,27 @@ export function shortestWays(
 ): Float64Array {
   const { centroid, neighbourStart, neighbour, passRadius } = blocks;
   const ways = new Float64Array(blocks.volumeMm3.length).fill(Infinity);
-  const heap = openHeap();
+  const settled = new Uint8Array(ways.length);
+  const queue = new LevelQueue();
   for (const node of starts) {
     ways[node] = 0;
-    heap.push(0, node);
+    queue.push(node, 0);
   }
-  for (let next = heap.pop(); next !== null; next = heap.pop()) {
-    const [way, node] = next;
-    if (way > ways[node]!) continue;
+  for (let node = queue.pop(); node >= 0; node = queue.pop()) {
+    if (settled[node] === 1) continue;
+    settled[node] = 1;
+    const way = ways[node]!;
     for (let entry = neighbourStart[node]!; entry < neighbourStart[node + 1]!; entry++) {
-      if (passRadius[entry]! < leastRadius) continue;
       const other = neighbour[entry]!;
-      const length =
-        way +
-        Math.hypot(
-          centroid[3 * node]! - centroid[3 * other]!,
-          centroid[3 * node + 1]! - centroid[3 * other + 1]!,
-          centroid[3 * node + 2]! - centroid[3 * other + 2]!,
-        );
+      if (settled[other] === 1 || passRadius[entry]! < leastRadius) continue;
+      const x = centroid[3 * node]! - centroid[3 * other]!;
+      const y = centroid[3 * node + 1]! - centroid[3 * other + 1]!;
+      const z = centroid[3 * node + 2]! - centroid[3 * other + 2]!;
+      const length = way + Math.sqrt(x * x + y * y + z * z);
       if (length >= ways[other]! || length > mostMm) continue;
       ways[other] = length;
-      heap.push(length, other);
+      queue.push(other, length);
     }
   }
   return ways;
-}
-
-/** Least key first. */
-function openHeap() {
-  const keys: number[] = [];
-  const items: number[] = [];
-  const swap = (a: number, b: number): void => {
-    [keys[a], keys[b]] = [keys[b]!, keys[a]!];
-    [items[a], items[b]] = [items[b]!, items[a]!];
-  };
-  return {
-    push(key: number, item: number): void {
-      let at = keys.push(key) - 1;
-      items.push(item);
-      for (let up = (at - 1) >> 1; at > 0 && keys[up]! > keys[at]!; up = (at - 1) >> 1) {
-        swap(at, up);
-        at = up;
-      }
-    },
-    pop(): readonly [key: number, item: number] | null {
-      if (keys.length === 0) return null;
-      swap(0, keys.length - 1);
-      const least = [keys.pop()!, items.pop()!] as const;
-      for (let at = 0; ; ) {
-        const [left, right] = [2 * at + 1, 2 * at + 2];
-        let small = at;
-        if (left < keys.length && keys[left]! < keys[small]!) small = left;
-        if (right < keys.length && keys[right]! < keys[small]!) small = right;
-        if (small === at) return least;
-        swap(at, small);
-        at = small;
-      }
-    },
-  };
 }

@@ -1,49 +1,34 @@
 import type { ChamberCells } from '../chambers/chamberCells.ts';
 import type { ChamberBlocks } from '../drainage/chamberBlocks.ts';
-import type { ChamberMouth } from '../drainage/chamberMouth.ts';
+import type { MouthPlace } from '../drainage/chamberMouth.ts';
 import { mouthNodes } from '../drainage/mouthNodes.ts';
+import { nodePlace } from '../drainage/nodePlace.ts';
 import { add, scale, type Vec3 } from '../vector.ts';
-import type { ChamberReach, ReachLimits } from './chamberReach.ts';
+import type { ReachLimits } from './chamberReach.ts';
 import { isSeen } from './isSeen.ts';
+import type { MouthReach } from './mouthReach.ts';
 import { shortestWays } from './shortestWays.ts';
 
 /**
- * What of the chamber of these blocks its openings reach. Null for one without openings. A lamp lights what it sees straight;
- * light that walls throw back is not counted. A jet follows ways through the chamber, not straight lines.
+ * What of the chamber of these blocks one of its mouths reaches. A lamp lights what it sees straight; light
+ * that walls throw back is not counted. A jet follows ways through the chamber, not straight lines.
  */
-export function measureReach(
+export function measureMouthReach(
   cells: Pick<ChamberCells, 'origin' | 'spacing' | 'size'>,
   lookup: Int32Array,
   blocks: ChamberBlocks,
-  mouths: readonly ChamberMouth[],
+  mouth: MouthPlace,
   limits: ReachLimits,
-): ChamberReach | null {
-  if (mouths.length === 0) return null;
-  const starts = mouths.map((mouth) => mouthNodes(blocks, mouth));
-  const anyWay = shortestWays(blocks, starts.flat(), 0);
-  const wide = starts.filter((_, n) => 2 * mouths[n]!.radius >= limits.rinseWay).flat();
-  const rinsed = rinsedNodes(blocks, wide, limits);
-  const unlit = openTally(blocks);
-  const unrinsed = openTally(blocks);
-  let farthest = -1;
-  for (let node = 0; node < blocks.volumeMm3.length; node++) {
-    // A piece of a few cells that only touches the rest by an edge has no way of its own.
-    if (anyWay[node] === Infinity) continue;
-    if (farthest < 0 || anyWay[node]! > anyWay[farthest]!) farthest = node;
-    if (rinsed[node] === 0) unrinsed.add(node);
-    const place = deepestOf(blocks, node);
-    if (!mouths.some((mouth) => lights(cells, lookup, mouth, place, limits))) unlit.add(node);
+): MouthReach {
+  const starts = mouthNodes(blocks, mouth);
+  const nodes = blocks.volumeMm3.length;
+  const lit = new Uint8Array(nodes);
+  for (let node = 0; node < nodes; node++) {
+    if (lights(cells, lookup, mouth, nodePlace(blocks, node), limits)) lit[node] = 1;
   }
-  if (farthest < 0) return null;
-  return {
-    smallestOpeningMm: 2 * Math.min(...mouths.map(({ radius }) => radius)),
-    farthestMm: anyWay[farthest]!,
-    farthestAt: deepestOf(blocks, farthest),
-    unlitMm3: unlit.volumeMm3(),
-    unlitAt: unlit.largest(),
-    unrinsedMm3: unrinsed.volumeMm3(),
-    unrinsedAt: unrinsed.largest(),
-  };
+  const rinsed =
+    2 * mouth.radius >= limits.rinseWay ? rinsedNodes(blocks, starts, limits) : new Uint8Array(nodes);
+  return { wayMm: shortestWays(blocks, starts, 0), rinsed, lit };
 }
 
 /**
@@ -76,7 +61,7 @@ function nodesWhere(count: number, holds: (node: number) => boolean): Uint32Arra
 function lights(
   cells: Pick<ChamberCells, 'origin' | 'spacing' | 'size'>,
   lookup: Int32Array,
-  { inner, outer, axis, radius }: ChamberMouth,
+  { inner, outer, axis, radius }: MouthPlace,
   place: Vec3,
   { lamp, lampReach }: ReachLimits,
 ): boolean {
@@ -90,24 +75,4 @@ function lights(
   const across = Math.sqrt(Math.max(0, reach ** 2 - along ** 2));
   if (across * bore > radius * along) return false;
   return isSeen(cells, lookup, add(inner, scale(axis, cells.spacing / 2)), place);
-}
-
-const deepestOf = ({ deepest }: ChamberBlocks, node: number): Vec3 => [
-  deepest[3 * node]!,
-  deepest[3 * node + 1]!,
-  deepest[3 * node + 2]!,
-];
-
-/** Sums nodes, and keeps the one with most room round it. */
-function openTally(blocks: ChamberBlocks) {
-  let volume = 0;
-  let widest = -1;
-  return {
-    add(node: number): void {
-      volume += blocks.volumeMm3[node]!;
-      if (widest < 0 || blocks.clearance[node]! > blocks.clearance[widest]!) widest = node;
-    },
-    volumeMm3: () => volume,
-    largest: () => (widest < 0 ? null : deepestOf(blocks, widest)),
-  };
 }

@@ -4,7 +4,8 @@ import { blockChamber } from '../../../src/core/drainage/blockChamber.ts';
 import type { ChamberMouth } from '../../../src/core/drainage/chamberMouth.ts';
 import { hardToCure, hardToRinse } from '../../../src/core/kit/rules/reach.ts';
 import type { ChamberReach } from '../../../src/core/reach/chamberReach.ts';
-import { measureReach } from '../../../src/core/reach/measureReach.ts';
+import { joinReaches } from '../../../src/core/reach/joinReaches.ts';
+import { measureMouthReach } from '../../../src/core/reach/measureMouthReach.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import { ball, block, cellsOf, type Depth, together } from '../drainage/cellsOf.ts';
 import { contextOf } from '../kit/contextOf.ts';
@@ -20,10 +21,13 @@ function reachOf(
   change = {},
 ): ChamberReach {
   const cells = cellsOf([depth], min, max, 0.5);
-  return measureReach(cells, cellLookup(cells), blockChamber(cells, 0, 6), mouths, {
-    ...limits,
-    ...change,
-  })!;
+  const blocks = blockChamber(cells, 0, 6);
+  const lookup = cellLookup(cells);
+  const reaches = mouths.map((mouth) => ({
+    radius: mouth.radius,
+    reach: measureMouthReach(cells, lookup, blocks, mouth, { ...limits, ...change }),
+  }));
+  return joinReaches(blocks, reaches)!;
 }
 const mouth = (outer: Vec3, axis: Vec3, radius: number, wall = 1.5): ChamberMouth => ({
   id: 'vents/0',
