@@ -28,8 +28,16 @@ function ownCells(
   { chamber: chambers, index, clearance, ...lattice }: ChamberCells,
   chamber: number,
 ): OwnCells {
-  const isOwn = (_: number, cell: number): boolean => chambers[cell] === chamber;
-  return { ...lattice, index: index.filter(isOwn), clearance: clearance.filter(isOwn) };
+  let count = 0;
+  for (let cell = 0; cell < index.length; cell++) if (chambers[cell] === chamber) count++;
+  if (count === index.length) return { ...lattice, index, clearance };
+  const own = { index: new Uint32Array(count), clearance: new Float32Array(count) };
+  for (let cell = 0, at = 0; cell < index.length; cell++) {
+    if (chambers[cell] !== chamber) continue;
+    own.index[at] = index[cell]!;
+    own.clearance[at++] = clearance[cell]!;
+  }
+  return { ...lattice, ...own };
 }
 
 /** Calls `visit` for every two listed cells that share a face, by their places in the list. */
