@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { mkdir, realpath } from 'node:fs/promises';
+import { access, mkdir, realpath } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
@@ -97,6 +97,7 @@ async function writeFiles(
         pieces: mirrored ? stoppers.pieces.map(mirroredPiece) : stoppers.pieces,
       };
       const notes = [...part.notes, ...stoppers.notes];
+      if (closing === null) notes.push(...(await leftOver(request, mirrored)));
       written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing });
     }
     return success(written);
@@ -109,6 +110,16 @@ async function writeFiles(
       `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
     );
   }
+}
+
+/** Tells of stoppers that an earlier time wrote: somebody may print them, and nothing here is deleted. */
+async function leftOver({ name, out, format }: ReadyRequest, mirrored: boolean): Promise<string[]> {
+  const file = readyFileName(name, mirrored, stopperSuffix, format);
+  const found = await access(join(out, file)).then(
+    () => true,
+    () => false,
+  );
+  return found ? [`${file} is of an earlier time: as decided now, ${name} has no stoppers.`] : [];
 }
 
 class SourceInTheWay extends Error {}

@@ -199,6 +199,19 @@ parts:
     const text = (await kitwright(['make-ready', closing, '--out', out])).out;
     expect(text).toContain('1 vents/0 (5.6 mm), 2 drains/0 (5.6 mm)');
     expect(text).toContain('only when it is rinsed, dry and cured');
+    expect(text).not.toContain('of an earlier time');
+
+    const opened = told
+      .replace('stoppers: {', 'stoppers: no #')
+      .replace('stopper: { lip: 1 }', 'stopper: no');
+    writeFileSync(join(closing, 'kit.yaml'), opened);
+    const later = JSON.parse(
+      (await kitwright(['make-ready', closing, '--out', out, '--json'])).out,
+    ) as ReadyReport;
+    expect(later.written.map(({ notes }) => notes)).toEqual([
+      ['lantern-stoppers.stl is of an earlier time: as decided now, lantern has no stoppers.'],
+      ['lantern-mirrored-stoppers.stl is of an earlier time: as decided now, lantern has no stoppers.'],
+    ]);
   });
 
   it('never writes over the source, by whatever name', async () => {

@@ -21,17 +21,31 @@ export function partFigures({ mesh, hollow, balance, layers, cups, print }: Part
       ? []
       : [['Weight as filled', `${balance.total_g} g`] as [string, string]]),
     ...hollow.chambers.map((chamber, n): [string, string] => [`Chamber ${n}`, chamberText(chamber)]),
-    ...cups
-      .slice(0, mostCups)
-      .map((cup, n): [string, string] => [
-        `Cup ${n}`,
-        `layers ${cup.from_layer} to ${cup.to_layer}, at most ${cup.peak_area_mm2} mm² and ${cup.peak_pull_n} N of suction; ${breathing(cup)}`,
-      ]),
-    ...(cups.length > mostCups ? [['More cups', String(cups.length - mostCups)] as [string, string]] : []),
+    ...cupFigures(cups),
   ];
 }
 
-const mostCups = 12;
+const mostCups = 8;
+/** Of the strongest: what pulls with less is a speck. */
+const leastShare = 0.01;
+
+/** The cups that pull hardest, named by their place in the report; relief leaves dozens of specks beside them. */
+function cupFigures(cups: PartReport['cups']): [string, string][] {
+  const byPull = cups
+    .map((cup, n) => ({ cup, n }))
+    .sort((a, b) => b.cup.peak_pull_n - a.cup.peak_pull_n || b.cup.peak_area_mm2 - a.cup.peak_area_mm2);
+  const least = leastShare * (byPull[0]?.cup.peak_pull_n ?? 0);
+  const strong = byPull.filter(({ cup }) => cup.peak_pull_n >= least).slice(0, mostCups);
+  const told = strong.map(({ cup, n }): [string, string] => [
+    `Cup ${n}`,
+    `layers ${cup.from_layer} to ${cup.to_layer}, at most ${cup.peak_area_mm2} mm² and ${cup.peak_pull_n} N of suction; ${breathing(cup)}`,
+  ]);
+  const rest = byPull.slice(strong.length).map(({ cup }) => cup);
+  if (rest.length === 0) return told;
+  const most = (of: (cup: PartReport['cups'][number]) => number): number => Math.max(...rest.map(of));
+  const sizes = `at most ${most((cup) => cup.peak_area_mm2)} mm² and ${most((cup) => cup.peak_pull_n)} N of suction each`;
+  return [...told, [`${plural(rest.length, 'more cup')}`, sizes]];
+}
 
 function chamberText({
   volume_ml,

@@ -71,6 +71,19 @@ describe('explainPart', () => {
     expect(markdown).toMatch(/^\| 39 \| 1\.95 \| 390 \| 200 \| 12 \|$/m);
   });
 
+  it('tells the cups that pull hardest by their numbers, and the rest in one row', () => {
+    const { report, ...part } = explained();
+    const [one] = report.cups;
+    const pulls = [0.01, 41, 0.2, 3, ...Array.from({ length: 8 }, (_, n) => 10 + n)];
+    const cups = pulls.map((pull) => ({ ...one!, peak_pull_n: pull, peak_area_mm2: 7 * pull }));
+    const markdown = explainPart({ ...part, report: { ...report, cups } });
+    const told = [...markdown.matchAll(/^\| Cup (\d+) \|/gm)].map(([, n]) => Number(n));
+    expect(told).toEqual([1, 11, 10, 9, 8, 7, 6, 5]);
+    expect(markdown).toMatch(/^\| 4 more cups \| at most 70 mm² and 10 N of suction each \|$/m);
+    const few = explainPart({ ...part, report: { ...report, cups: cups.slice(0, 3) } });
+    expect(few).toMatch(/^\| 2 more cups \| at most 1\.4\d* mm² and 0\.2 N of suction each \|$/m);
+  });
+
   it('tells the figures of the report and no others', () => {
     const part = explained();
     const markdown = explainPart(part);
