@@ -7,6 +7,7 @@ export const commandIds = {
   showFlag: 'kitwright.showFlag',
   explainFinding: 'kitwright.explainFinding',
   explainPart: 'kitwright.explainPart',
+  findRemedy: 'kitwright.findRemedy',
   proposeOpenings: 'kitwright.proposeOpenings',
   makeReady: 'kitwright.makeReady',
   makeAllReady: 'kitwright.makeAllReady',

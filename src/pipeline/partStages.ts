@@ -13,6 +13,7 @@ import { withVolume } from '../core/drainage/withVolume.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
@@ -63,6 +64,8 @@ export interface PartStages {
   pose(): Promise<Result<Pose>>;
   /** In source axes at finished size, so that a new pose keeps it; null when the part stays solid. */
   cavity(): Promise<Result<Cavity | null>>;
+  /** The hollow with another wall than the part's own; null when the mesh cannot be hollowed. Nothing of it is kept. */
+  hollowed(wallMm: number): Promise<Result<Cavity | null>>;
   /** The chambers as cubes, in the frame of the cavity; null when the part stays solid. */
   cells(): Promise<Result<ChamberCells | null>>;
   /** Lobes and necks of the chambers, in the frame of the cells. */
@@ -121,17 +124,19 @@ export function partStages(
   const cavity = once(() =>
     then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
       if (wall === null || !sound) return success(null);
-      return store.get('cavity', keys.cavity, 'disk', () => {
-        const options = {
-          wallMm: wall,
-          kept: keptRegions(request),
-          leastChamberMm3: leastChamber * 1000,
-          maxNodes: maxFieldNodes,
-        };
-        return hollowPart(atFinishedSize(clean, factor), options, context.hands, context.stage('hollowing'));
-      });
+      return store.get('cavity', keys.cavity, 'disk', () => hollowing(clean, wall));
     }),
   );
+
+  const hollowing = (clean: Mesh, wallMm: number): Promise<Result<Cavity>> => {
+    const options = {
+      wallMm,
+      kept: keptRegions(request),
+      leastChamberMm3: leastChamber * 1000,
+      maxNodes: maxFieldNodes,
+    };
+    return hollowPart(atFinishedSize(clean, factor), options, context.hands, context.stage('hollowing'));
+  };
 
   /** In source axes at finished size. */
   const solid = once(() =>
@@ -420,6 +425,8 @@ export function partStages(
     prepared,
     pose,
     cavity,
+    hollowed: (wallMm) =>
+      then(prepared(), ({ clean, sound }) => (sound ? hollowing(clean, wallMm) : success(null))),
     cells,
     network,
     posed,

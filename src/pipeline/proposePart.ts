@@ -1,18 +1,16 @@
 import { applyAffine, invertSimilarity } from '../core/affine.ts';
-import type { Manifest, Part } from '../core/kit/manifest.ts';
-import { partRules } from '../core/kit/rules/measuredRules.ts';
 import { openingVerdicts } from '../core/openings/openingVerdicts.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { liquidResin } from '../core/physics/loadSetting.ts';
-import { type Judge, openingFaultsOf } from '../core/propose/judgement.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
-import { type Result, success } from '../core/result.ts';
+import type { Result } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
 import type { Vec3 } from '../core/vector.ts';
 import { decidedPart } from './decidedPart.ts';
+import { judgeOpenings } from './judgeOpenings.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -27,7 +25,7 @@ export interface ProposeRequest extends PartRequest {
 
 /** Openings for a part: measured and judged as the check does, and nothing is written. */
 export async function proposePart(request: ProposeRequest, context: StageContext): Promise<Result<Proposal>> {
-  const { manifest, part } = decidedPart(request.manifestText, request.name);
+  const decided = decidedPart(request.manifestText, request.name);
   const covered = await neighboursCover(request, request.neighbours, context);
   return withStages(request, context, false, async (stages): Promise<Result<Proposal>> => {
     const pose = await stages.pose();
@@ -49,13 +47,6 @@ export async function proposePart(request: ProposeRequest, context: StageContext
       { graph, labels },
       context.stage('looking for places'),
     );
-    const judge =
-      (thoroughly: boolean): Judge =>
-      async (openings) => {
-        const facts = await stages.tried(openings, {}, thoroughly);
-        if (!facts.ok) return facts;
-        return success(judged(manifest, { ...part, openings }, { name: part.name, ...facts.value }));
-      };
     return proposeOpenings(
       request.openings,
       {
@@ -65,12 +56,8 @@ export async function proposePart(request: ProposeRequest, context: StageContext
         limits: request.limits,
         fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,
       },
-      { quick: judge(false), thorough: judge(true) },
+      { quick: judgeOpenings(stages, decided, false), thorough: judgeOpenings(stages, decided, true) },
       context.stage('trying openings'),
     );
   });
-}
-
-function judged(manifest: Manifest, part: Part, facts: Parameters<typeof partRules>[0]['facts']) {
-  return { facts, faults: openingFaultsOf(partRules({ manifest, part, facts })) };
 }

@@ -1,7 +1,9 @@
 import type { Finding } from '../core/kit/finding.ts';
+import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
+import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
@@ -16,6 +18,8 @@ export type EngineMethods = {
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
+  /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
+  remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
@@ -90,6 +94,12 @@ export interface ProposeParams extends KitSource {
 export interface TryOpeningParams extends KitSource {
   readonly part: string;
   readonly candidate: OpeningCandidate;
+}
+
+export interface RemedyParams extends KitSource {
+  readonly part: string;
+  readonly ask: RemedyAsk;
+  readonly noCache: boolean;
 }
 
 export interface KitProposal {

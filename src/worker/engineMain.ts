@@ -10,6 +10,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { propose } from './propose.ts';
 import { openRefiner } from './refiner.ts';
+import { remedy } from './remedy.ts';
 import { tryOpening } from './tryOpening.ts';
 import { openWorkerPool } from './workerPool.ts';
 
@@ -36,6 +37,7 @@ connect<Record<never, never>, EngineMethods>(
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
+    remedy: (params, call) => remedy(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),
   },

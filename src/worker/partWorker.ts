@@ -1,6 +1,8 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
 import { explainPart } from '../pipeline/explainPart.ts';
+import { findPlace } from '../pipeline/findPlace.ts';
+import { findWall } from '../pipeline/findWall.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
@@ -29,6 +31,8 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   explain: job(({ request, stop }, context) => explainPart(request, stageContext(stop, context))),
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
+  findPlace: job(({ request, stop }, context) => findPlace(request, stageContext(stop, context))),
+  findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   try: job(({ request, stop }, context) => tryOpening(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),
   help: job((request) => helpWith(sharedTasks, request)),

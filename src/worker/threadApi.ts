@@ -1,6 +1,9 @@
+import type { GoodPlace } from '../core/openings/nearestGoodPlace.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
+import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
+import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
@@ -23,6 +26,8 @@ export type ThreadMethods = {
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
+  findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
+  findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

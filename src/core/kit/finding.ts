@@ -19,6 +19,9 @@ export type Remedy =
   | { readonly kind: 'remove'; readonly opening?: OpeningId }
   /** Give the part this wall. */
   | { readonly kind: 'wall'; readonly value: number }
+  /** What has to be looked for when it is asked for: see `RemedyAsk`. */
+  | { readonly kind: 'find-place'; readonly opening?: OpeningId }
+  | { readonly kind: 'find-wall' }
   /** Print the part solid. */
   | { readonly kind: 'solid' }
   /** Which openings the part lacks is for the proposal to say. */

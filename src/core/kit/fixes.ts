@@ -7,6 +7,7 @@ import { shorten } from './manifestPath.ts';
 import { nearestWord } from './nearestWord.ts';
 import { pathAt } from './pathAt.ts';
 import { readTree, type Tree } from './readTree.ts';
+import type { RemedyAsk } from './remedyAsk.ts';
 import { remedyFixes } from './remedyFixes.ts';
 import { renderFlow } from './renderYaml.ts';
 import { keysAt, scalarAt } from './treeAt.ts';
@@ -16,8 +17,6 @@ export interface FixRequest {
   readonly code: FindingCode;
   /** UTF-16 offset of the start of its range. */
   readonly offset: number;
-  readonly measured?: number | null;
-  readonly limit?: number | null;
   readonly part?: string | null;
   readonly remedies?: readonly ReportedRemedy[];
 }
@@ -29,6 +28,8 @@ export interface Fix {
   readonly preferred: boolean;
   /** Instead of edits: openings are to be proposed for this part. */
   readonly proposesFor?: string;
+  /** Instead of edits: what the engine is to be asked for first. */
+  readonly asks?: { readonly part: string; readonly ask: RemedyAsk };
 }
 
 export interface FixContext {
@@ -45,7 +46,9 @@ export function fixesFor(text: string, request: FixRequest, context: FixContext)
     ...offers(text, root, path, request, context),
     ...(part === null || part === undefined ? [] : remedyFixes(text, part, remedies)),
   ];
-  return fixes.filter(({ edits, proposesFor }) => edits.length > 0 || proposesFor !== undefined);
+  return fixes.filter(
+    ({ edits, proposesFor, asks }) => edits.length > 0 || proposesFor !== undefined || asks !== undefined,
+  );
 }
 
 function offers(
@@ -67,18 +70,8 @@ function offers(
     case 'file-missing':
     case 'file-unreadable':
       return chooseFile(text, root, path, files);
-    case 'too-thin-to-hollow':
-      return path[0] === 'parts' && path.length > 1
-        ? [fix('Leave the part solid', setValue(text, [...path.slice(0, 2), 'wall'], 'solid'), true)]
-        : [];
-    case 'opening-misses-chamber':
-      return changeDepth(text, path, request.limit, (limit) => Math.ceil((limit + 1) * 2) / 2);
-    case 'opening-through':
-      return changeDepth(text, path, request.limit, (limit) => Math.floor((limit - 0.5) * 2) / 2);
-    case 'opening-near-wall':
-      return shrink(text, path, request.measured);
-    case 'opening-off-surface':
-      return isOpening(path) ? [fix('Remove this opening', removeAt(text, path.slice(0, 4)), false)] : [];
+    case 'keep-solid-idle':
+      return path.length >= 4 ? [fix('Remove this region', removeAt(text, path.slice(0, 4)), false)] : [];
     default:
       return [];
   }
@@ -148,33 +141,4 @@ function chooseFile(text: string, root: Tree | null, path: ManifestPath, files: 
   return order
     .slice(0, mostOffered)
     .map((file) => fix(`Use ${shorten(file)}`, setValue(text, place, file), file === nearest));
-}
-
-function changeDepth(
-  text: string,
-  path: ManifestPath,
-  limit: number | null | undefined,
-  depthFor: (limit: number) => number,
-): Fix[] {
-  if (!isOpening(path)) return [];
-  const opening = path.slice(0, 4);
-  const remove = fix('Remove this opening', removeAt(text, opening), false);
-  if (limit === null || limit === undefined) return [remove];
-  const depth = depthFor(limit);
-  if (!(depth > 0)) return [remove];
-  return [fix(`Drill ${depth} mm deep`, setValue(text, [...opening, 'depth'], depth), true), remove];
-}
-
-/** To the half millimetre below twice the clearance, as long as something is left. */
-function shrink(text: string, path: ManifestPath, clearance: number | null | undefined): Fix[] {
-  if (!isOpening(path) || clearance === null || clearance === undefined) return [];
-  const diameter = Math.floor(clearance * 4) / 2;
-  if (diameter < 1) return [];
-  return [
-    fix(`Make it ${diameter} mm wide`, setValue(text, [...path.slice(0, 4), 'diameter'], diameter), false),
-  ];
-}
-
-function isOpening(path: ManifestPath): boolean {
-  return path[0] === 'parts' && path.length >= 4 && typeof path[3] === 'number';
 }

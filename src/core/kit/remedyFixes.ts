@@ -27,9 +27,16 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
     if (value === null) return null;
     return { title: `Give it a wall of ${value} mm`, edits: setValue(text, ['parts', part, 'wall'], value) };
   }
+  if (kind === 'find-wall') {
+    return { title: 'Find a wall that works…', edits: [], asks: { part, ask: { kind } } };
+  }
   if (opening === null) return null;
   const path = openingPath(part, opening);
   const name = openingName(opening);
+  if (kind === 'find-place') {
+    const title = `Move the ${name} to the nearest good place…`;
+    return { title, edits: [], asks: { part, ask: { kind, opening } } };
+  }
   if (kind === 'remove') return { title: `Remove the ${name}`, edits: removeAt(text, path) };
   if (kind === 'move') {
     if (at_source === null) return null;

@@ -15,7 +15,7 @@ export interface Judgement {
 export type Judge = (openings: readonly OpeningDecision[]) => Promise<Result<Judgement>>;
 
 /** Findings that openings cause or can cure. */
-const openingCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
+export const openingCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'chamber-without-opening',
   'single-opening',
   'opening-misses-chamber',

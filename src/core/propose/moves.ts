@@ -1,4 +1,5 @@
 import { diametersMm } from '../openings/diameters.ts';
+import { isApart } from '../openings/isApart.ts';
 import type { OpeningDecision, OpeningFacts, OpeningKind } from '../openings/opening.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { Choice } from './choice.ts';
@@ -13,8 +14,6 @@ const SITES_TRIED = 8;
 const SITES_LOOKED_AT = 24;
 const TIGHT_TRIED = 3;
 const MOVES_TRIED = 3;
-/** Solid left between two bores, mm. */
-const BETWEEN_MM = 2;
 /** What a bore goes beyond the point where the chamber starts, mm. */
 const BEYOND_MM = 2;
 
@@ -111,9 +110,7 @@ function widest(
 /** Sites that leave something standing between a bore there and those that there are. */
 function freeSites({ sites, measured }: Board, diameter: number): OpeningSite[] {
   const bores = measured.flatMap(({ placed }) => placed ?? []);
-  return sites.filter(({ mouth }) =>
-    bores.every((bore) => norm(subtract(bore.mouth, mouth)) >= bore.radius + diameter / 2 + BETWEEN_MM),
-  );
+  return sites.filter(({ mouth }) => isApart(mouth, diameter / 2, bores));
 }
 
 function newChoice(

@@ -1,3 +1,4 @@
+import { OFF_PLATE_MM } from '../openings/hasMouthRoom.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { OpeningSite } from './openingSites.ts';
 
@@ -5,8 +6,6 @@ import type { OpeningSite } from './openingSites.ts';
 const COVERED_WORTH_MM = 6;
 /** mm of height that a mm to the side counts as. */
 const ASIDE = 0.5;
-/** A mouth lower than this over the plate would be closed by it, mm. */
-const OFF_PLATE_MM = 0.5;
 /** Sites offered side by side lie this far apart, mm, so that each is another chance. */
 const APART_MM = 6;
 

@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import { type Fix, fixesFor } from '../../core/kit/fixes.ts';
 import { diagnosticSource, flagged, toRange } from '../../host/diagnostics.ts';
+import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { targetOf } from '../../host/kitTarget.ts';
@@ -9,8 +10,12 @@ import { partFiles } from '../../host/partFiles.ts';
 import type { Services } from '../../host/services.ts';
 import type { ShownFinding } from '../../host/shownFinding.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
+import { registerFindRemedy } from './findRemedy.ts';
 
-/** Answers a finding by a small edit of the manifest; matched on its code, never on its words. */
+/**
+ * Answers a finding by a small edit of the manifest; matched on its code, never on its words. What has to be
+ * looked for first is a command.
+ */
 export function registerQuickFixes(services: Services): vscode.Disposable {
   const provider: vscode.CodeActionProvider = {
     async provideCodeActions(document, _range, context, token) {
@@ -26,9 +31,14 @@ export function registerQuickFixes(services: Services): vscode.Disposable {
       });
     },
   };
-  return vscode.languages.registerCodeActionsProvider(manifestSelector, provider, {
-    providedCodeActionKinds: [vscode.CodeActionKind.QuickFix],
-  });
+  const disposables = new Disposables();
+  disposables.add(registerFindRemedy(services));
+  disposables.add(
+    vscode.languages.registerCodeActionsProvider(manifestSelector, provider, {
+      providedCodeActionKinds: [vscode.CodeActionKind.QuickFix],
+    }),
+  );
+  return disposables;
 }
 
 function isShownAs(finding: ShownFinding, diagnostic: vscode.Diagnostic): boolean {
@@ -45,12 +55,12 @@ function actions(
   diagnostic: vscode.Diagnostic,
   files: readonly string[],
 ): vscode.CodeAction[] {
-  const { code, measured, limit, part, remedies } = finding;
+  const { code, part, remedies } = finding;
   const offset = document.offsetAt(diagnostic.range.start);
   const fixes = fixesFor(
     kit.text,
     // Ids of openings in a finding of an older text may name others by now.
-    { code, offset, measured, limit, part, remedies: kit.reportIsCurrent ? remedies : [] },
+    { code, offset, part, remedies: kit.reportIsCurrent ? remedies : [] },
     { files },
   );
   return fixes.map((fix) => toAction(document, kit, fix, diagnostic));
@@ -70,6 +80,15 @@ function toAction(
       title: fix.title,
       command: commandIds.proposeOpenings,
       arguments: [targetOf(kit, fix.proposesFor)],
+    };
+    return action;
+  }
+  if (fix.asks !== undefined) {
+    const { part, ask } = fix.asks;
+    action.command = {
+      title: fix.title,
+      command: commandIds.findRemedy,
+      arguments: [targetOf(kit, part), ask],
     };
     return action;
   }

@@ -45,6 +45,28 @@ test('the first remedy is the one most likely meant', () => {
   expect(fixes.map(({ preferred }) => preferred)).toEqual([true, false]);
 });
 
+test('what has to be looked for is asked of the engine; a place needs its opening', () => {
+  const remedies = [
+    remedy({ kind: 'find-place' }),
+    remedy({ kind: 'find-wall' }),
+    remedy({ kind: 'find-place', opening: null }),
+  ];
+  expect(remedyFixes(text, 'torso', remedies)).toEqual([
+    {
+      title: 'Move the vent 0 to the nearest good place…',
+      edits: [],
+      asks: { part: 'torso', ask: { kind: 'find-place', opening: 'vents/0' } },
+      preferred: true,
+    },
+    {
+      title: 'Find a wall that works…',
+      edits: [],
+      asks: { part: 'torso', ask: { kind: 'find-wall' } },
+      preferred: false,
+    },
+  ]);
+});
+
 test('a proposal is a command of its own; what cannot be done is not offered', () => {
   const request = { code: 'sealed-cup' as const, offset: text.indexOf('torso'), part: 'torso' };
   const remedies = [remedy({}), remedy({ kind: 'diameter' }), remedy({ kind: 'move' })];

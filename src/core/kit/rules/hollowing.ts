@@ -1,4 +1,5 @@
-import type { FindingDraft } from '../finding.ts';
+import { WALL_SHORT_MM } from '../../field/wallShortMm.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
 import type { ChamberFacts } from '../partFacts.ts';
 import { figure, plural } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
@@ -27,8 +28,16 @@ export function tooThinToHollow({ manifest, part, facts }: PartContext): Finding
       ...(deepestMm !== null && { measured: deepestMm }),
       limit: part.wall,
       unit: 'mm',
+      remedies: [{ kind: 'solid' }, ...wallRemedy({ manifest, part, facts })],
     },
   ];
+}
+
+/** A thinner wall, where one that prints is thinner than the part is deep. */
+function wallRemedy({ manifest, part, facts }: PartContext): Remedy[] {
+  const least = manifest.limits.leastWall + WALL_SHORT_MM;
+  const isDeeper = (facts.hollow.deepestMm ?? Infinity) > least;
+  return part.wall !== null && part.wall > least && isDeeper ? [{ kind: 'find-wall' }] : [];
 }
 
 function keptWhole(part: PartContext['part']): FindingDraft {
@@ -37,6 +46,7 @@ function keptWhole(part: PartContext['part']): FindingDraft {
     part: part.name,
     path: ['parts', part.name, 'keep-solid'],
     message: `What keep-solid keeps of ${part.name} leaves nothing to hollow. Make the regions smaller, or say wall: solid.`,
+    remedies: [{ kind: 'solid' }],
   };
 }
 
@@ -59,7 +69,8 @@ export function keepSolidIdle({ part, facts }: PartContext): FindingDraft[] {
     }));
 }
 
-export function chamberLeftSolid({ manifest, part, facts }: PartContext): FindingDraft[] {
+export function chamberLeftSolid(context: PartContext): FindingDraft[] {
+  const { manifest, part, facts } = context;
   const leftSolid = worthTelling(facts, manifest);
   if (leftSolid.length === 0) return [];
   const largest = leftSolid.reduce((a, b) => (b.volumeMm3 > a.volumeMm3 ? b : a));
@@ -73,6 +84,8 @@ export function chamberLeftSolid({ manifest, part, facts }: PartContext): Findin
       measured: largest.volumeMm3 / 1000,
       limit: least,
       unit: 'ml',
+      // Beside a chamber they are what it leaves; without one the part is as good as solid.
+      remedies: facts.hollow.chambers.length > 0 ? [] : [...wallRemedy(context), { kind: 'solid' }],
     },
   ];
 }

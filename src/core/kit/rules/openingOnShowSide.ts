@@ -20,7 +20,7 @@ export function openingOnShowSide({ part, facts }: PartContext): FindingDraft[] 
         measured: showReachMm,
         limit: 0,
         unit: 'mm',
-        remedies: [{ kind: 'propose' }],
+        remedies: [{ kind: 'find-place' }, { kind: 'propose' }],
       },
     ];
   });

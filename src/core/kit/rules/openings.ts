@@ -3,6 +3,7 @@ import { type OpeningVerdict, openingVerdicts } from '../../openings/openingVerd
 import type { FindingDraft, Remedy } from '../finding.ts';
 import type { ManifestPath } from '../manifest.ts';
 import { openingPath } from '../openingPath.ts';
+import { roundTo } from '../rounding.ts';
 import { figure, figuresApart, openingName } from './figures.ts';
 import type { PartContext } from './ruleContext.ts';
 
@@ -45,13 +46,47 @@ function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): Findi
   };
 }
 
-/** Where depth and width answer it, `fixes.ts` reckons them from the figures; here is what needs the part. */
-function remediesOf({ nearest }: OpeningFacts, { code, limit }: OpeningVerdict): Remedy[] {
-  if (code === 'opening-off-surface') {
-    return [...(nearest === undefined ? [] : [{ kind: 'move' as const, at: nearest }]), { kind: 'propose' }];
+/** What would answer it, the best first. */
+function remediesOf(opening: OpeningFacts, { code, measured, limit }: OpeningVerdict): Remedy[] {
+  const { nearest } = opening;
+  switch (code) {
+    case 'opening-off-surface':
+      return [
+        ...(nearest === undefined ? [] : [{ kind: 'move' as const, at: nearest }]),
+        { kind: 'find-place' },
+        { kind: 'remove' },
+        { kind: 'propose' },
+      ];
+    case 'opening-misses-chamber':
+      return limit === null
+        ? [{ kind: 'find-place' }, { kind: 'remove' }, { kind: 'propose' }]
+        : [...depthWithin(opening, Math.ceil(2 * (limit + BEYOND_MM)) / 2), { kind: 'remove' }];
+    case 'opening-through':
+      return [...depthWithin(opening, Math.floor(2 * (limit! - SHORT_MM)) / 2), { kind: 'remove' }];
+    case 'opening-near-wall': {
+      const diameter = Math.floor(4 * measured) / 2;
+      return [
+        { kind: 'find-place' },
+        ...(diameter < LEAST_DIAMETER_MM ? [] : [{ kind: 'diameter' as const, value: diameter }]),
+        { kind: 'propose' },
+      ];
+    }
   }
-  const isElsewhere = code === 'opening-near-wall' || (code === 'opening-misses-chamber' && limit === null);
-  return isElsewhere ? [{ kind: 'propose' }] : [];
+}
+
+/** How far a bore is taken into a chamber it misses, and how far short of a far wall it hits, mm. */
+const BEYOND_MM = 1;
+const SHORT_MM = 0.5;
+/** A narrower one is no opening, mm. */
+const LEAST_DIAMETER_MM = 1;
+
+/** That depth where it ends within the chamber, or the middle of a chamber too narrow for it; none where neither is. */
+function depthWithin({ chamberDepthMm, farWallDepthMm, farSideDepthMm }: OpeningFacts, mm: number): Remedy[] {
+  const from = chamberDepthMm ?? 0;
+  const to = farWallDepthMm ?? farSideDepthMm ?? Infinity;
+  const middle = (from + to) / 2;
+  const value = [mm, roundTo(middle, 1), roundTo(middle, 2)].find((depth) => depth > from && depth < to);
+  return value === undefined ? [] : [{ kind: 'depth', value }];
 }
 
 function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {
@@ -60,6 +95,7 @@ function tellSolid(opening: OpeningFacts, part: Part): FindingDraft {
     code: 'opening-misses-chamber',
     message: `The ${openingName(opening.decision.id)} reaches no chamber: ${part.name} is solid. Remove it, or give the part a wall that leaves a hollow.`,
     ...(opening.placed !== null && { measured: opening.placed.depth, unit: 'mm' }),
+    remedies: [{ kind: 'remove' }, ...(part.wall === null ? [] : [{ kind: 'find-wall' as const }])],
   };
 }
 

@@ -12,10 +12,12 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
   const cups = loads.cupAreaMm2[layer] ?? 0;
   // 1 kPa on 1 mm² is 0.001 N.
   const peel = manifest.film.peel * solid * 1e-3;
-  const cause =
-    peel >= loads.peakPullN / 2
-      ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
-      : suctionAdvice(strongestAt(loads.cups, layer), manifest.limits.sealedLayers);
+  const isPeel = peel >= loads.peakPullN / 2;
+  const cup = strongestAt(loads.cups, layer);
+  const isSqueezed = cup !== null && isSqueeze(cup, manifest.limits.sealedLayers);
+  const cause = isPeel
+    ? 'Most of it is the peel of solid area: tilt the part, or hollow it.'
+    : suctionAdvice(isSqueezed);
   const [pull, most] = figuresApart(loads.peakPullN, limit, 'N');
   return [
     {
@@ -30,6 +32,8 @@ export function pullHigh({ part, facts, manifest }: PartContext): FindingDraft[]
       measured: loads.peakPullN,
       limit,
       unit: 'N',
+      // No opening takes off peel, or opens a cup of the sculpt's own.
+      remedies: isPeel || isSqueezed || cup?.chamber == null ? [] : [{ kind: 'propose' }],
     },
   ];
 }
@@ -44,8 +48,10 @@ function strongestAt(cups: readonly CupLoad[], layer: number): CupLoad | null {
 }
 
 /** A cup that is not sealed for long, but too shallow where it pulls most for any opening to help, needs another pose. */
-function suctionAdvice(cup: CupLoad | null, sealedLayers: number): string {
-  return cup !== null && cup.sealedLayers <= sealedLayers && cup.squeezePullN >= cup.peakPullN / 2
+const isSqueeze = (cup: CupLoad, sealedLayers: number): boolean =>
+  cup.sealedLayers <= sealedLayers && cup.squeezePullN >= cup.peakPullN / 2;
+
+const suctionAdvice = (isSqueezed: boolean): string =>
+  isSqueezed
     ? 'Most of it is the suction of cups with a flat, shallow start, where no vent helps: tilt the part, or dome the floor of the hollow.'
     : 'Most of it is the suction of cups: open them sooner or wider.';
-}

@@ -1,4 +1,5 @@
-import type { FindingDraft } from '../finding.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
+import type { PartFacts } from '../partFacts.ts';
 import { figure } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
 
@@ -19,6 +20,7 @@ export function hardToCure({ manifest, part, facts }: PartContext): FindingDraft
         measured: share,
         limit: unlit,
         unit: '%',
+        remedies: reachRemedies(facts, chamber, lamp),
       },
     ];
   });
@@ -27,7 +29,7 @@ export function hardToCure({ manifest, part, facts }: PartContext): FindingDraft
 /** Parts of a chamber to which no wide and short enough way leads from an opening. */
 export function hardToRinse({ manifest, part, facts }: PartContext): FindingDraft[] {
   const { unrinsed, rinseWay, rinseReach } = manifest.limits;
-  return facts.reach.flatMap((reach): FindingDraft[] => {
+  return facts.reach.flatMap((reach, chamber): FindingDraft[] => {
     if (reach === null || reach.unrinsedMm3 <= 1000 * unrinsed) return [];
     return [
       {
@@ -38,7 +40,17 @@ export function hardToRinse({ manifest, part, facts }: PartContext): FindingDraf
         measured: reach.unrinsedMm3 / 1000,
         limit: unrinsed,
         unit: 'ml',
+        remedies: reachRemedies(facts, chamber, rinseWay),
       },
     ];
   });
+}
+
+/** Where every opening of the chamber is too narrow, its widest made wide enough; else one more. */
+function reachRemedies({ openings, loads }: PartFacts, chamber: number, neededMm: number): Remedy[] {
+  const own = openings.filter(({ decision }) => loads.chamberOpenings[chamber]?.includes(decision.id));
+  const [widest] = own.map(({ decision }) => decision).sort((a, b) => b.diameter - a.diameter);
+  return widest === undefined || widest.diameter >= neededMm
+    ? [{ kind: 'propose' }]
+    : [{ kind: 'diameter', value: neededMm, opening: widest.id }, { kind: 'propose' }];
 }

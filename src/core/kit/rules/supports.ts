@@ -43,6 +43,7 @@ export function contactCut({ part, facts }: PartContext): FindingDraft[] {
             path: openingPath(part.name, cutting.decision.id),
             opening: cutting.decision.id,
             at: cutting.placed!.mouth,
+            remedies: [{ kind: 'find-place' as const }, { kind: 'propose' as const }],
           }),
       message: `${part.name} stands on the plate with ${figure(before, 'mm²')} and its openings cut all of that away; raise it and support it, move the opening, or turn the part so that it stands on more.`,
       layer: 0,

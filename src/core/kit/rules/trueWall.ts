@@ -1,6 +1,8 @@
+import { WALL_SHORT_MM } from '../../field/wallShortMm.ts';
 import type { ThinPatch } from '../../walls/thinPatch.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { FindingCode } from '../findingTable.ts';
+import { roundTo } from '../rounding.ts';
 import { figure, figuresApart, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
@@ -30,7 +32,8 @@ function thinHollow({ manifest, part, facts }: PartContext): FindingDraft[] {
       measured: thinnest.wallMm,
       limit,
       unit: 'mm',
-      remedies: [{ kind: 'wall', value: limit }],
+      // A wall of the limit itself may come out a little under it again.
+      remedies: [{ kind: 'wall', value: roundTo(limit + WALL_SHORT_MM, 2) }],
     },
   ];
 }
@@ -103,6 +106,7 @@ export function lumpSolid({ manifest, part, facts }: PartContext): FindingDraft[
       measured: thickest.thicknessMm,
       limit,
       unit: 'mm',
+      remedies: [{ kind: 'find-wall' }],
     },
   ];
 }
