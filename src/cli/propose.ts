@@ -1,51 +1,14 @@
-import { parseArgs } from 'node:util';
-import { proposalText } from '../core/propose/proposalReport.ts';
-import type { KitProposal } from '../protocol/engineApi.ts';
-import { type ExitCode, exitCodes } from './exitCodes.ts';
-import { commonOptions, kitFolder, refuse } from './options.ts';
+import type { ExitCode } from './exitCodes.ts';
+import { refuse } from './options.ts';
+import { proposeOpenings } from './proposeOpenings.ts';
+import { proposePose } from './proposePose.ts';
 import type { CommandContext } from './terminal.ts';
 
-/** `kitwright propose openings [KIT] [--part NAME]… [--write] [--json]` */
-export async function propose(
-  args: string[],
-  { engine, terminal, signal }: CommandContext,
-): Promise<ExitCode> {
-  const { values, positionals } = parseArgs({
-    args,
-    allowPositionals: true,
-    options: {
-      ...commonOptions,
-      part: { type: 'string', multiple: true },
-      write: { type: 'boolean', default: false },
-    },
-  });
-  const [what, ...folders] = positionals;
-  if (what !== 'openings')
-    refuse(`Propose what? \`kitwright propose openings\`${what === undefined ? '' : `, not \`${what}\``}.`);
-  const kitDir = kitFolder(folders);
-  const proposal = await engine.call(
-    'propose',
-    {
-      kitDir,
-      manifestText: null,
-      parts: values.part ?? null,
-      write: values.write,
-      noCache: values['no-cache'],
-    },
-    { signal, onProgress: terminal.progress },
-  );
-  const { manifestText: _, ...told } = proposal;
-  terminal.print(values.json ? `${JSON.stringify(told, null, 2)}\n` : humanReport(proposal, values.write));
-  return proposal.ok ? exitCodes.clean : exitCodes.errorsFound;
-}
+const proposals = { openings: proposeOpenings, pose: proposePose } as const;
 
-function humanReport({ kit, parts, failed }: KitProposal, written: boolean): string {
-  const texts = Object.entries(parts).map(([name, report]) => proposalText(name, report));
-  return [
-    ...texts,
-    ...failed.map(({ part, message }) => `${part}: ${message}`),
-    ...(texts.length + failed.length === 0 ? [`${kit}: no part is hollow.`] : []),
-    ...(written ? ['Written into kit.yaml.'] : []),
-    '',
-  ].join('\n');
+/** `kitwright propose openings …`, `kitwright propose pose …` */
+export async function propose(args: string[], context: CommandContext): Promise<ExitCode> {
+  const at = args.findIndex((arg) => Object.hasOwn(proposals, arg));
+  if (at < 0) refuse('Propose what? `kitwright propose openings` or `kitwright propose pose`.');
+  return proposals[args[at] as keyof typeof proposals](args.toSpliced(at, 1), context);
 }

@@ -9,6 +9,7 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
       Write the hollowed, opened meshes in print pose, and stoppers for their openings.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
+  kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.

@@ -12,9 +12,9 @@ import { drainDiameter } from '../core/drainage/drainDiameter.ts';
 import { freeingDiameter } from '../core/drainage/freeingDiameter.ts';
 import { mouthNodes } from '../core/drainage/mouthNodes.ts';
 import { searchAttitude } from '../core/drainage/searchAttitude.ts';
-import { washTurn } from '../core/drainage/washTurn.ts';
 import type { WettingLiquid } from '../core/drainage/wettingLiquid.ts';
 import type { Interrupter } from '../core/interrupter.ts';
+import { turnDown } from '../core/turnDown.ts';
 import { norm, scale, subtract, type Vec3 } from '../core/vector.ts';
 import type { BlockedChamber } from './chamberSpace.ts';
 
@@ -58,9 +58,9 @@ export function measureDrain(
   const told = asked ?? found;
   return {
     ...told,
-    turn: wash ?? washTurn(told.down),
+    turn: wash ?? turnDown(told.down),
     better:
-      asked !== null && empties(found, asked) ? { turn: washTurn(found.down), leftMm3: found.leftMm3 } : null,
+      asked !== null && empties(found, asked) ? { turn: turnDown(found.down), leftMm3: found.leftMm3 } : null,
     hangingMm3: floodChamber(chamber, scale(hanging, -1), liquid).leftMm3,
     airingMm: told.air === 'none' ? airingDiameter(liquid) : null,
     freeingMm: told.pond && freeing(told.pond, mouths, liquid),

@@ -1,6 +1,6 @@
 import type { Cavity } from '../core/field/cavity.ts';
 import { type HollowSlice, hollowSlice, type SliceRequest } from '../core/field/hollowSlice.ts';
-import type { Interrupter } from '../core/interrupter.ts';
+import { type Interrupter, portion } from '../core/interrupter.ts';
 import type { DoubledWall } from '../core/kit/partFacts.ts';
 import type { LayerInput } from '../core/layers/castLayers.ts';
 import type { LayerOptions } from '../core/layers/layerOptions.ts';
@@ -8,6 +8,10 @@ import type { LayerSlice } from '../core/layers/layerSlice.ts';
 import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { measurePose, type PoseSetting } from '../core/pose/measurePose.ts';
+import type { PoseFigures } from '../core/pose/poseFigures.ts';
+import type { PoseSubject } from '../core/pose/poseSubject.ts';
+import type { Tilt } from '../core/pose/tilt.ts';
 import { cavityFaults } from '../core/walls/cavityFaults.ts';
 import { thinSheets } from '../core/walls/thinSheets.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
@@ -39,6 +43,13 @@ export type WallWork =
       readonly limitMm: number;
     };
 
+/** Some poses of a part that are to be compared. */
+export interface PoseWork {
+  readonly subject: PoseSubject;
+  readonly tilts: readonly Tilt[];
+  readonly setting: PoseSetting;
+}
+
 /** Every task that a job may share with an idle thread (`Hands`), by name. */
 export const sharedTasks = {
   hollowSlice: (request: SliceRequest, interrupter: Interrupter): HollowSlice | null =>
@@ -49,6 +60,11 @@ export const sharedTasks = {
     }
     const { input, from, to, options } = work;
     return { kind: 'layers', slice: measureLayerRange(input, from, to, options, interrupter) };
+  },
+  measurePoses({ subject, tilts, setting }: PoseWork, interrupter: Interrupter): PoseFigures[] {
+    return tilts.map((tilt, at) =>
+      measurePose(subject, tilt, setting, portion(interrupter, at / tilts.length, (at + 1) / tilts.length)),
+    );
   },
   feelWall(work: WallWork, interrupter: Interrupter): Partial<TrueWall> {
     if (work.kind === 'sheets') {

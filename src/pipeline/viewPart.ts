@@ -10,6 +10,7 @@ import { openingView } from './openingView.ts';
 import type { PartRequest } from './partRequest.ts';
 import { refinedLevels } from './refinedLevels.ts';
 import type { KeptSurface, UnrefinedSurface } from './refineStage.ts';
+import { sharedMesh } from './sharedMesh.ts';
 import { noCache, openStageCache, stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -81,7 +82,7 @@ function surfaceWatch(
   function showFirst(key: string, mesh: Mesh, scale: number): void {
     const levels = firstSurface(mesh, scale, context.stage('preparing the picture'));
     show({ surface: { key, refined: false, fullTriangles: mesh.triangles.length / 3, levels } });
-    watch.unrefined.push({ key, mesh: shared(mesh), scale });
+    watch.unrefined.push({ key, mesh: sharedMesh(mesh), scale });
   }
 
   const watch: SurfaceWatch = {
@@ -115,23 +116,4 @@ function surfaceWatch(
     },
   };
   return watch;
-}
-
-/** On memory that other threads read as it is: this one may keep its own. */
-function shared({ positions, triangles }: Mesh): Mesh {
-  return { positions: sharedFloats(positions), triangles: sharedIndices(triangles) };
-}
-
-function sharedFloats(array: Float32Array): Float32Array {
-  if (array.buffer instanceof SharedArrayBuffer) return array;
-  const copy = new Float32Array(new SharedArrayBuffer(array.byteLength));
-  copy.set(array);
-  return copy;
-}
-
-function sharedIndices(array: Uint32Array): Uint32Array {
-  if (array.buffer instanceof SharedArrayBuffer) return array;
-  const copy = new Uint32Array(new SharedArrayBuffer(array.byteLength));
-  copy.set(array);
-  return copy;
 }

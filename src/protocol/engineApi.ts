@@ -2,6 +2,7 @@ import type { Finding } from '../core/kit/finding.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
+import type { PoseProposalReport } from '../core/pose/poseReport.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { Vec3 } from '../core/vector.ts';
@@ -15,6 +16,7 @@ export type EngineMethods = {
   inspect: { params: InspectParams; progress: EngineProgress; result: InspectReport };
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
+  proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
@@ -91,6 +93,14 @@ export interface ProposeParams extends KitSource {
   readonly noCache: boolean;
 }
 
+export interface ProposePoseParams extends KitSource {
+  /** Part names; null = all. */
+  readonly parts: readonly string[] | null;
+  /** Number of the pose, from 1, that is put into the kit.yaml on disk for each of these parts; null = none. */
+  readonly write: number | null;
+  readonly noCache: boolean;
+}
+
 export interface TryOpeningParams extends KitSource {
   readonly part: string;
   readonly candidate: OpeningCandidate;
@@ -110,6 +120,14 @@ export interface KitProposal {
   readonly failed: readonly { readonly part: string; readonly message: string }[];
   /** The manifest as it would stand. */
   readonly manifestText: string;
+}
+
+export interface KitPoses {
+  readonly kit: string;
+  /** False when something could not be proposed, or a part fits in no pose. */
+  readonly ok: boolean;
+  readonly parts: Readonly<Record<string, PoseProposalReport>>;
+  readonly failed: readonly { readonly part: string; readonly message: string }[];
 }
 
 export interface ReadyReport {

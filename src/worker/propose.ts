@@ -1,17 +1,15 @@
-import { join } from 'node:path';
 import { applyEdits, type TextEdit } from '../core/kit/edits.ts';
 import type { Part } from '../core/kit/manifest.ts';
 import { parseManifest } from '../core/kit/parseManifest.ts';
 import { proposalEdits } from '../core/propose/proposalEdits.ts';
 import { type ProposalReport, proposalReport } from '../core/propose/proposalReport.ts';
-import { manifestName } from '../pipeline/readManifest.ts';
-import { writeAside } from '../pipeline/writeAside.ts';
 import type { KitProposal, ProposeParams } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
 import { estimateBytes } from './estimateBytes.ts';
 import { manifestText, wantedParts } from './measureKit.ts';
 import { partRequestOf } from './partRequestOf.ts';
+import { rewriteManifest } from './rewriteManifest.ts';
 
 /** `propose`: openings for parts of a kit, and the manifest as they would have it, written where that is asked for. */
 export async function propose(params: ProposeParams, context: EngineContext): Promise<KitProposal> {
@@ -49,19 +47,8 @@ export async function propose(params: ProposeParams, context: EngineContext): Pr
     if (edits === null) failed.push({ part: part.name, message: cannotEdit });
     else text = applyEdits(text, edits);
   }
-  if (params.write && text !== before) await write(params, before, text);
+  if (params.write && text !== before) await rewriteManifest(params, before, text);
   return { kit: manifest.kit, ok: failed.length === 0, parts, failed, manifestText: text };
-}
-
-async function write(params: ProposeParams, before: string, text: string): Promise<void> {
-  if ((await manifestText(params)) !== before) {
-    throw new RpcError({
-      code: 'file-unwritable',
-      message:
-        'kit.yaml was changed while openings were being proposed, so it was left alone; propose again.',
-    });
-  }
-  await writeAside(join(params.kitDir, manifestName), [new TextEncoder().encode(text)], true);
 }
 
 const editsOf = (

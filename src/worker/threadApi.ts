@@ -7,6 +7,7 @@ import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
+import type { ProposedPoses, ProposePosesRequest } from '../pipeline/proposePoses.ts';
 import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
@@ -25,6 +26,7 @@ export type ThreadMethods = {
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
+  poses: { params: Job<ProposePosesRequest>; progress: StageProgress; result: Result<ProposedPoses> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };

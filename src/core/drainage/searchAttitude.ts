@@ -1,8 +1,8 @@
 import { type Interrupter, uninterrupted } from '../interrupter.ts';
 import { basisAcross } from '../openings/basisAcross.ts';
+import { sphereDirections } from '../sphereDirections.ts';
 import { add, normalized, scale, type Vec3 } from '../vector.ts';
 import { airWayOf, type DrainingChamber, drainAttitude, floodChamber } from './drainAttitude.ts';
-import { sphereDirections } from './sphereDirections.ts';
 import type { WettingLiquid } from './wettingLiquid.ts';
 
 const DIRECTIONS = sphereDirections(96);

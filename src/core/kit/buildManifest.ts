@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
+import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
@@ -18,6 +19,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     film: buildFilm(values),
     resins,
     limits: buildLimits(values),
+    pose: buildPoseWeights(values),
     parts: checked.parts.map((name) => buildPart(values, name, resins)),
     assumptions: values.assumptions,
   };
@@ -71,6 +73,11 @@ function buildSecondStage(values: ManifestValues): Machine['lift']['second'] {
   const up = stage('up');
   const down = stage('down');
   return distance === undefined || up === undefined || down === undefined ? null : { distance, up, down };
+}
+
+function buildPoseWeights(values: ManifestValues): PoseWeights {
+  const weights = poseConcerns.map((concern) => [concern, values.of<number>(['pose', concern])]);
+  return Object.fromEntries(weights) as PoseWeights;
 }
 
 function buildFilm(values: ManifestValues): Film {

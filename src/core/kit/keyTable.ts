@@ -251,6 +251,29 @@ const machineKeys: readonly KeyEntry[] = [
   },
 ];
 
+const weight = (concern: string, fallback: number, doc: string): KeyEntry => ({
+  path: `pose.${concern}`,
+  value: { ...anyNumber, atLeast: 0, atMost: 100 },
+  fallback,
+  doc,
+});
+
+const poseKeys: readonly KeyEntry[] = [
+  {
+    path: 'pose',
+    value: map,
+    doc: 'What weighs when poses are proposed: 0 leaves a concern out, 2 doubles it.',
+  },
+  weight('show', 3, 'Weight of overhang on the show side: supports leave their marks there.'),
+  weight('overhang', 1, 'Weight of surface that does not carry itself and wants supports.'),
+  weight('islands', 1, 'Weight of regions that start in mid-air.'),
+  weight('pull', 1, 'Weight of the pull of the largest layer.'),
+  weight('jumps', 1, 'Weight of the greatest rise of the pull from one millimetre to the next.'),
+  weight('cups', 1, 'Weight of hollows that start closed and want a vent each.'),
+  weight('floors', 2, 'Weight of a flat floor of a hollow, which no vent helps.'),
+  weight('height', 1, 'Weight of height, and so of hours.'),
+];
+
 const resinKeys: readonly KeyEntry[] = [
   { path: 'resins', value: named, doc: 'The resins of this kit, by a name of your own.' },
   { path: 'resins.*', value: map, doc: 'One resin.' },
@@ -751,6 +774,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...resinKeys,
   ...defaultKeys,
   ...limitKeys,
+  ...poseKeys,
   ...kitStopperKeys,
   ...partKeys,
 ];

@@ -1,6 +1,7 @@
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
+import type { PoseWeights } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { Vec3 } from '../vector.ts';
 
@@ -29,6 +30,8 @@ export interface Manifest {
   readonly film: Film;
   readonly resins: ReadonlyMap<string, Resin>;
   readonly limits: Limits;
+  /** How much each concern weighs when poses are proposed. */
+  readonly pose: PoseWeights;
   readonly parts: readonly Part[];
   /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
   readonly assumptions: readonly Assumption[];

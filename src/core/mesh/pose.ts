@@ -2,6 +2,7 @@ import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import type { Box, Vec3 } from '../vector.ts';
 import { boundsOf } from './boundsOf.ts';
 import type { Mesh } from './mesh.ts';
+import { rotationOf } from './rotationOf.ts';
 import { turnedRound } from './turnedRound.ts';
 
 export interface Pose {
@@ -30,7 +31,7 @@ const verticesPerTick = 1 << 15;
 
 /** Places a mesh of the source frame on the plate. Computed in float64, stored in float32. */
 export function poseMesh(mesh: Mesh, pose: Pose, interrupter: Interrupter = uninterrupted): PosedMesh {
-  const rotation = rotationOf(pose);
+  const rotation = rotationOf(pose.turn, pose.mirrored);
   const matrix = rotation.map((value) => value * pose.factor);
   const { min, max } = turnedBounds(mesh.positions, matrix, portion(interrupter, 0, 0.4));
   const shift: Vec3 =
@@ -104,28 +105,6 @@ function placedPositions(
 }
 
 type Matrix = [number, number, number, number, number, number, number, number, number];
-
-/** Row-major Rz·Ry·Rx, times the mirror of x when asked. */
-function rotationOf({ turn, mirrored }: Pose): Float64Array {
-  const [sx, cx] = sineAndCosine(turn[0]);
-  const [sy, cy] = sineAndCosine(turn[1]);
-  const [sz, cz] = sineAndCosine(turn[2]);
-  const m = mirrored ? -1 : 1;
-  // biome-ignore format: rows of the matrix
-  return Float64Array.of(
-    m * cz * cy, cz * sy * sx - sz * cx, cz * sy * cx + sz * sx,
-    m * sz * cy, sz * sy * sx + cz * cx, sz * sy * cx - cz * sx,
-    m * -sy, cy * sx, cy * cx,
-  );
-}
-
-/** Exact at multiples of 90°, so that a part turned upright keeps its flat faces flat. */
-function sineAndCosine(degrees: number): [number, number] {
-  const turn = ((degrees % 360) + 360) % 360;
-  if (turn % 90 === 0) return [[0, 1, 0, -1][turn / 90]!, [1, 0, -1, 0][turn / 90]!];
-  const radians = (turn * Math.PI) / 180;
-  return [Math.sin(radians), Math.cos(radians)];
-}
 
 function apply(m: Float64Array, [x, y, z]: Vec3): Vec3 {
   return [

@@ -3,7 +3,7 @@ import { airingDiameter, heldHead } from '../../../src/core/drainage/airWay.ts';
 import { attitudeWords } from '../../../src/core/drainage/attitudeWords.ts';
 import { downOfTurn } from '../../../src/core/drainage/downOfTurn.ts';
 import { freeingDiameter } from '../../../src/core/drainage/freeingDiameter.ts';
-import { washTurn } from '../../../src/core/drainage/washTurn.ts';
+import { turnDown } from '../../../src/core/turnDown.ts';
 import { normalized, type Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
 
@@ -26,7 +26,7 @@ test('a turn that was found leads back to its direction', () => {
     [0, 0, 1],
   ] as Vec3[]) {
     const down = normalized(way);
-    const back = downOfTurn(washTurn(down));
+    const back = downOfTurn(turnDown(down));
     // Whole degrees.
     expect(down.reduce((sum, c, axis) => sum + c * back[axis]!, 0)).toBeGreaterThan(0.9998);
   }

@@ -20,10 +20,10 @@ const labels = (marked: string): string[] => offered(marked).map(({ label }) => 
 
 describe('completion', () => {
   it.each<[string, string[]]>([
-    ['|', ['kit', 'scale', 'machine', 'film', 'resins', 'defaults', 'limits', 'stoppers', 'parts']],
+    ['|', ['kit', 'scale', 'machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'parts']],
     [
       'kit: x\nscale: { factor: 1 }\n|',
-      ['machine', 'film', 'resins', 'defaults', 'limits', 'stoppers', 'parts'],
+      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'parts'],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from']],
     ['scale:\n  factor: 1\n  |', ['finished', 'from']],

@@ -4,6 +4,7 @@ import { parse } from 'yaml';
 import { keyTable } from '../../../src/core/kit/keyTable.ts';
 import { manifestSchema } from '../../../src/core/kit/manifestSchema.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import { poseConcerns } from '../../../src/core/pose/poseFigures.ts';
 import { lamplighter } from './lamplighter.ts';
 
 const validate = new Ajv({ strict: true, allowUnionTypes: true }).compile(manifestSchema());
@@ -87,6 +88,8 @@ describe('the key table', () => {
       'parts.*.count',
       'parts.*.mirrored',
       'parts.*.fill.level',
+      // What the builder cares for, not what is so.
+      ...poseConcerns.map((concern) => `pose.${concern}`),
     ];
     for (const { path, fallback, basis } of keyTable) {
       expect(basis !== undefined, path).toBe(fallback !== undefined && !neutral.includes(path));

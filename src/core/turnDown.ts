@@ -1,10 +1,10 @@
-import type { Vec3 } from '../vector.ts';
+import type { Vec3 } from './vector.ts';
 
 /**
  * Degrees about x, then about y (z stays as it is) that bring a direction of the sculpt to point straight
  * down: a `turn` in which the part is held.
  */
-export function washTurn([x, y, z]: Vec3): Vec3 {
+export function turnDown([x, y, z]: Vec3): Vec3 {
   const across = Math.hypot(y, z);
   const degrees = (radians: number): number => Math.round((radians * 180) / Math.PI) + 0;
   return [degrees(across > 1e-9 ? Math.atan2(-y, -z) : 0), degrees(Math.atan2(x, across)), 0];

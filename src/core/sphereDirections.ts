@@ -1,4 +1,4 @@
-import type { Vec3 } from '../vector.ts';
+import type { Vec3 } from './vector.ts';
 
 /** Unit vectors spread evenly over the sphere: a spiral by the golden angle (Fibonacci lattice). */
 export function sphereDirections(count: number): Vec3[] {

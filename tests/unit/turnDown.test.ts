@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { washTurn } from '../../../src/core/drainage/washTurn.ts';
-import { normalized, type Vec3 } from '../../../src/core/vector.ts';
-import * as shapes from '../../shapes.ts';
+import { turnDown } from '../../src/core/turnDown.ts';
+import { normalized, type Vec3 } from '../../src/core/vector.ts';
+import * as shapes from '../shapes.ts';
 
 test.each([
   [[0, 0, -1]],
@@ -13,7 +13,7 @@ test.each([
   [[-0.9, 0.1, -0.2]],
 ] as [Vec3][])('a turn that brings %s down', (direction) => {
   const down = normalized(direction);
-  const [x, y, z] = shapes.turned(down, washTurn(down));
+  const [x, y, z] = shapes.turned(down, turnDown(down));
   // Whole degrees.
   expect(Math.hypot(x, y)).toBeLessThan(0.02);
   expect(z).toBeLessThan(-0.999);

@@ -1,0 +1,60 @@
+import { applyEdits, setValue } from '../core/kit/edits.ts';
+import type { Machine } from '../core/kit/manifest.ts';
+import { parseManifest } from '../core/kit/parseManifest.ts';
+import { printTime } from '../core/physics/printTime.ts';
+import { type PoseProposalReport, poseProposalReport } from '../core/pose/poseReport.ts';
+import type { KitPoses, ProposePoseParams } from '../protocol/engineApi.ts';
+import { RpcError } from '../protocol/rpc.ts';
+import type { EngineContext } from './engineContext.ts';
+import { estimateBytes } from './estimateBytes.ts';
+import { manifestText, wantedParts } from './measureKit.ts';
+import { partRequestOf } from './partRequestOf.ts';
+import { rewriteManifest } from './rewriteManifest.ts';
+
+/** `proposePose`: a few poses for each part that is asked for, one of which is written where that is asked for. */
+export async function proposePose(params: ProposePoseParams, context: EngineContext): Promise<KitPoses> {
+  const before = await manifestText(params);
+  const { manifest } = parseManifest(before);
+  let text = before;
+  if (manifest === null)
+    throw new RpcError({ code: 'manifest-unreadable', message: 'kit.yaml cannot be read; mend it first.' });
+  const parts: Record<string, PoseProposalReport> = {};
+  const failed: { part: string; message: string }[] = [];
+  for (const part of wantedParts(manifest, params.parts)) {
+    const request = partRequestOf(manifest, part, params.kitDir, params.noCache);
+    if (request === null) continue;
+    const result = await context.pool.run(
+      'poses',
+      { ...request, weights: manifest.pose },
+      {
+        bytes: estimateBytes(request.path),
+        urgent: false,
+        signal: context.call.signal,
+        onProgress: ({ stage, fraction }) =>
+          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
+      },
+    );
+    if (!result.ok) {
+      failed.push({ part: part.name, message: `${result.error.code}: ${result.error.message}` });
+      continue;
+    }
+    const report = poseProposalReport(result.value, request.factor, hoursOf(manifest.machine));
+    parts[part.name] = report;
+    if (params.write === null) continue;
+    const pose = report.poses[params.write - 1];
+    if (pose === undefined) {
+      failed.push({
+        part: part.name,
+        message: `there is no pose ${params.write} for it; its turn was left alone.`,
+      });
+    } else text = applyEdits(text, setValue(text, ['parts', part.name, 'turn'], [...pose.turn]));
+  }
+  if (text !== before) await rewriteManifest(params, before, text);
+  const ok = failed.length === 0 && Object.values(parts).every(({ poses }) => poses.length > 0);
+  return { kit: manifest.kit, ok, parts, failed };
+}
+
+const hoursOf =
+  ({ layer, lift, exposure }: Machine) =>
+  (heightMm: number): number =>
+    printTime(Math.ceil(heightMm / layer - 1e-6), lift, exposure) / 3600;

@@ -1,0 +1,105 @@
+import { describe, expect, test } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
+import type { Mesh } from '../../../src/core/mesh/mesh.ts';
+import { extremePoints } from '../../../src/core/pose/extremePoints.ts';
+import { facingAreas, overhangArea } from '../../../src/core/pose/facingAreas.ts';
+import { measurePose, type PoseSetting } from '../../../src/core/pose/measurePose.ts';
+import type { PoseFigures } from '../../../src/core/pose/poseFigures.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
+import * as shapes from '../../shapes.ts';
+
+const setting: PoseSetting = {
+  room: [192, 120, 200],
+  raiseMm: 0,
+  layers: { selfSupportDeg: 19, ceilingMm2: 100, ceilingSpanMm: 5 },
+  peel: 10,
+  stepMm: 1,
+};
+
+function posed(
+  skin: Mesh,
+  tilt: readonly [number, number],
+  cavity: Mesh | null = null,
+  change: Partial<PoseSetting> = {},
+): PoseFigures {
+  const facing = facingAreas([{ mesh: skin }, ...(cavity === null ? [] : [{ mesh: cavity, inward: true }])]);
+  const subject = { skin, cavity, hull: extremePoints(skin.positions), facing, shown: null };
+  return measurePose(subject, tilt, { ...setting, ...change }, uninterrupted);
+}
+
+const at = (mesh: Mesh, shift: Vec3): Mesh => shapes.transformed(mesh, { shift });
+const legs = [-27, 27].flatMap((x) => [-17, 17].map((y) => at(shapes.box([6, 6, 30]), [x, y, 0])));
+/** A top of 60 × 40 × 4 mm on four legs of 6 × 6 mm, 33 mm tall in all. */
+const table = shapes.join(at(shapes.box([60, 40, 4]), [0, 0, 16]), ...legs);
+
+describe('overhangArea', () => {
+  const down = (mesh: Mesh, inward: boolean, degrees: number): number =>
+    overhangArea(facingAreas([{ mesh, inward }]), [0, 0, 1], degrees);
+
+  test('a cube: its lower face; as a hollow: its ceiling, which is as large', () => {
+    expect(down(shapes.box(40), false, 19)).toBeCloseTo(1600, 3);
+    expect(down(shapes.box(40), true, 19)).toBeCloseTo(1600, 3);
+    expect(down(shapes.cone(10, 20), true, 19)).toBeCloseTo(0, 3);
+  });
+
+  test.each([19, 45])('a sphere: the cap within %s° of straight down, 2πR²(1 − cos)', (degrees) => {
+    const cap = 2 * Math.PI * 400 * (1 - Math.cos((degrees * Math.PI) / 180));
+    expect(down(shapes.icosphere(20, 6), false, degrees) / cap).toBeCloseTo(1, 1);
+  });
+});
+
+describe('measurePose', () => {
+  test('a table on its legs: the top comes at once, nothing starts in air', () => {
+    const figures = posed(table, [0, 0]);
+    expect(figures.turn).toEqual([0, 0, 0]);
+    expect(figures.heightMm).toBeCloseTo(33, 3);
+    expect(figures.islands).toBe(0);
+    expect(figures.peakPullN).toBeCloseTo(24, 1);
+    expect(figures.jumpN).toBeCloseTo(0.01 * (2400 - 144), 1);
+    // The top's underside, where the legs stand in it too, and the legs' own ends.
+    expect(figures.overhangMm2).toBeCloseTo(2400 + 144, 0);
+  });
+
+  test('raised, its four feet start in air', () => {
+    const figures = posed(table, [0, 0], null, { raiseMm: 5 });
+    expect(figures.islands).toBe(4);
+    expect(figures.heightMm).toBeCloseTo(38, 3);
+  });
+
+  test('upside down: the whole top in the first layer', () => {
+    const figures = posed(table, [180, 0]);
+    expect(figures.islands).toBe(0);
+    expect(figures.jumpN).toBeCloseTo(24, 1);
+  });
+
+  test('a beaker is a cup when it opens to the film, and none when it opens to the air under it', () => {
+    const beaker = shapes.cup(20, 18, 40, 2);
+    expect(posed(beaker, [0, 0]).cups).toBe(1);
+    expect(posed(beaker, [180, 0], null, { raiseMm: 5 }).cups).toBe(0);
+    // Flat on the plate its rim is closed by it.
+    expect(posed(beaker, [180, 0]).cups).toBe(1);
+  });
+
+  test('a hollow block: one cup with a flat floor, which a tilt takes away', () => {
+    const block = shapes.box([60, 40, 30]);
+    const room = shapes.box([57, 37, 27]);
+    const flat = posed(block, [0, 0], room);
+    expect(flat).toMatchObject({ cups: 1, islands: 0 });
+    expect(flat.floorMm2 / (57 * 37)).toBeCloseTo(1, 1);
+    const tilted = posed(block, [30, 0], room);
+    expect(tilted.cups).toBe(1);
+    // 57 mm wide, and as deep as one millimetre of height is long on two slopes at most.
+    expect(tilted.floorMm2).toBeLessThan(57 * (1 / Math.sin(Math.PI / 6) + 1 / Math.cos(Math.PI / 6)) * 1.2);
+    expect(tilted.overhangMm2).toBe(0);
+  });
+
+  test('two hollows are two cups; solid that hangs into a hollow starts in air there', () => {
+    const block = shapes.box([80, 40, 40]);
+    const two = shapes.join(at(shapes.box(30), [-20, 0, 0]), at(shapes.box(30), [20, 0, 0]));
+    expect(posed(block, [0, 0], two)).toMatchObject({ cups: 2, islands: 0 });
+    // A block of 10 mm from the ceiling down to the middle of a hollow: seen as the hollow's own void.
+    const hung = shapes.join(shapes.box(30), shapes.reversed(at(shapes.box([10, 10, 15.01]), [0, 0, 7.49])));
+    expect(posed(block, [0, 0], hung).islands).toBe(1);
+    expect(posed(block, [180, 0], hung).islands).toBe(0);
+  });
+});
