@@ -8,6 +8,7 @@ import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
+import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
@@ -28,6 +29,7 @@ const features = [
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,
+  registerProposePose,
   registerExplainPart,
   registerMakeReady,
 ];

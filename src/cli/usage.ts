@@ -10,6 +10,7 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Write the hollowed, opened meshes in print pose, and stoppers for their openings.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
   kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
+      A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.

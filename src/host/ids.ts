@@ -9,6 +9,7 @@ export const commandIds = {
   explainPart: 'kitwright.explainPart',
   findRemedy: 'kitwright.findRemedy',
   proposeOpenings: 'kitwright.proposeOpenings',
+  proposePose: 'kitwright.proposePose',
   makeReady: 'kitwright.makeReady',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',

@@ -28,6 +28,8 @@ export interface Fix {
   readonly preferred: boolean;
   /** Instead of edits: openings are to be proposed for this part. */
   readonly proposesFor?: string;
+  /** Instead of edits: poses are to be proposed for this part. */
+  readonly posesFor?: string;
   /** Instead of edits: what the engine is to be asked for first. */
   readonly asks?: { readonly part: string; readonly ask: RemedyAsk };
 }
@@ -47,7 +49,8 @@ export function fixesFor(text: string, request: FixRequest, context: FixContext)
     ...(part === null || part === undefined ? [] : remedyFixes(text, part, remedies)),
   ];
   return fixes.filter(
-    ({ edits, proposesFor, asks }) => edits.length > 0 || proposesFor !== undefined || asks !== undefined,
+    ({ edits, proposesFor, posesFor, asks }) =>
+      edits.length > 0 || proposesFor !== undefined || posesFor !== undefined || asks !== undefined,
   );
 }
 
@@ -70,6 +73,12 @@ function offers(
     case 'file-missing':
     case 'file-unreadable':
       return chooseFile(text, root, path, files);
+    case 'outside-plate':
+    case 'too-tall':
+      return poses(request, true);
+    case 'starts-in-air':
+    case 'pull-high':
+      return poses(request, false);
     case 'keep-solid-idle':
       return path.length >= 4 ? [fix('Remove this region', removeAt(text, path.slice(0, 4)), false)] : [];
     default:
@@ -79,6 +88,10 @@ function offers(
 
 function fix(title: string, edits: readonly TextEdit[], preferred: boolean): Fix {
   return { title, edits, preferred };
+}
+
+function poses({ part }: FixRequest, preferred: boolean): Fix[] {
+  return part == null ? [] : [{ title: `Propose poses for ${part}`, edits: [], preferred, posesFor: part }];
 }
 
 function unknownKey(text: string, root: Tree | null, path: ManifestPath): Fix[] {

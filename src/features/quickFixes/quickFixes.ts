@@ -83,6 +83,14 @@ function toAction(
     };
     return action;
   }
+  if (fix.posesFor !== undefined) {
+    action.command = {
+      title: fix.title,
+      command: commandIds.proposePose,
+      arguments: [targetOf(kit, fix.posesFor)],
+    };
+    return action;
+  }
   if (fix.asks !== undefined) {
     const { part, ask } = fix.asks;
     action.command = {

@@ -8,10 +8,10 @@ import type { DrainPool } from '../../../src/core/drainage/drainPools.ts';
 import { drainTimes } from '../../../src/core/drainage/drainTimes.ts';
 import { mouthNodes } from '../../../src/core/drainage/mouthNodes.ts';
 import { searchAttitude } from '../../../src/core/drainage/searchAttitude.ts';
-import { sphereDirections } from '../../../src/core/sphereDirections.ts';
 import { roundSection } from '../../../src/core/physics/circularSegment.ts';
 import { torricelliTime } from '../../../src/core/physics/torricelliTime.ts';
 import { ventFlow, ventResistance } from '../../../src/core/physics/ventResistance.ts';
+import { sphereDirections } from '../../../src/core/sphereDirections.ts';
 import { dot, normalized, scale, type Vec3 } from '../../../src/core/vector.ts';
 import { ball, block, cellsOf, ring, together } from './cellsOf.ts';
 

@@ -228,6 +228,17 @@ describe('quick fixes', () => {
     expect(after.match(/#.*/g)).toEqual(lamplighter.match(/#.*/g));
   });
 
+  it.each([
+    ['outside-plate', true],
+    ['too-tall', true],
+    ['starts-in-air', false],
+    ['pull-high', false],
+  ] as const)('%s: poses are proposed', (code, preferred) => {
+    const [fix, ...others] = fixesFor(lamplighter, { code, offset: 0, part: 'torso' }, { files });
+    expect(fix).toEqual({ title: 'Propose poses for torso', edits: [], preferred, posesFor: 'torso' });
+    expect(others).toEqual([]);
+  });
+
   it('prefers at most one', () => {
     for (const code of ['file-missing', 'key-unknown'] as const) {
       const fixes = fixesFor(lamplighter, { code, offset: lamplighter.indexOf('4 }     #') }, { files });

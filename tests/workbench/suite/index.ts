@@ -19,6 +19,7 @@ export async function run(): Promise<void> {
   await import('./turntable.ts');
   await import('./makeReady.ts');
   await import('./proposeOpenings.ts');
+  await import('./proposePose.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
     runner.on('pass', (test) => record(test, 'passed', null));

@@ -1,0 +1,111 @@
+import * as vscode from 'vscode';
+import { setValue } from '../../core/kit/edits.ts';
+import { plural } from '../../core/kit/rules/figures.ts';
+import { type PoseProposalReport, type PoseReport, poseProposalText } from '../../core/pose/poseReport.ts';
+import { askForPart } from '../../host/askForPart.ts';
+import { failureOf, failureText } from '../../host/failureText.ts';
+import { commandIds } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import { resolveTarget } from '../../host/kitTarget.ts';
+import type { Services } from '../../host/services.ts';
+import { withEngineProgress } from '../../host/withEngineProgress.ts';
+import { workspaceEdit } from '../../host/workspaceEdit.ts';
+
+/** A few poses for a part to choose from; the chosen one is one edit of its `turn`, which an undo takes back. */
+export function registerProposePose(services: Services): vscode.Disposable {
+  return vscode.commands.registerCommand(commandIds.proposePose, async (argument: unknown) => {
+    const target = resolveTarget(services.kits, argument);
+    if (target === null) {
+      void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
+      return;
+    }
+    const part = target.part ?? (await askForPart(target.kit, 'Propose poses for which part?'));
+    if (part !== undefined) await propose(services, target.kit, part);
+  });
+}
+
+async function propose(services: Services, kit: Kit, part: string): Promise<void> {
+  if (!services.engine.allowed) {
+    void vscode.window.showInformationMessage('This folder is not trusted, so its parts are not read.');
+    return;
+  }
+  try {
+    const { parts, failed } = await withEngineProgress(`Proposing poses for ${part}`, (signal, onProgress) =>
+      services.engine.call(
+        'proposePose',
+        { ...kit.source, parts: [part], write: null, noCache: false },
+        { signal, onProgress },
+      ),
+    );
+    for (const { message } of failed) void vscode.window.showErrorMessage(`${part}: ${message}`);
+    const report = parts[part];
+    if (report !== undefined) await choose(services, kit, part, report);
+  } catch (error) {
+    const failure = failureOf(error);
+    if (failure === null) return;
+    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
+    void vscode.window.showErrorMessage(failureText(failure));
+  }
+}
+
+interface PoseItem extends vscode.QuickPickItem {
+  readonly pose: PoseReport | null;
+}
+
+async function choose(
+  { kits, log }: Services,
+  kit: Kit,
+  part: string,
+  report: PoseProposalReport,
+): Promise<void> {
+  log.info(poseProposalText(part, report));
+  if (report.poses.length === 0) {
+    void vscode.window.showWarningMessage(poseProposalText(part, report));
+    return;
+  }
+  const items: PoseItem[] = [
+    ...report.poses.map((pose, n) => item(`${n + 1}  turn ${turnText(pose)}`, pose.why, pose)),
+    {
+      ...item(`As it is  ${turnText(report.now)}`, report.now.fits ? '' : 'does not fit', report.now),
+      pose: null,
+    },
+  ];
+  const picked = await vscode.window.showQuickPick(items, {
+    title: `A pose for ${part}: ${report.compared} compared`,
+    placeHolder: 'Which one goes into kit.yaml?',
+    matchOnDescription: true,
+  });
+  if (picked?.pose == null) return;
+  // The text may have changed while the list was open; the turn is set in what stands there now.
+  const document = await vscode.workspace.openTextDocument(kit.uri);
+  const edits = setValue(document.getText(), ['parts', part, 'turn'], [...picked.pose.turn]);
+  if (edits.length === 0) {
+    void vscode.window.showWarningMessage(
+      `${part} is no longer in kit.yaml, or cannot be edited there by itself.`,
+    );
+    return;
+  }
+  await vscode.workspace.applyEdit(workspaceEdit(document, edits));
+  kits.hurry(kit);
+}
+
+const item = (label: string, description: string, pose: PoseReport): PoseItem => ({
+  label,
+  description,
+  detail: figuresOf(pose),
+  pose,
+});
+
+const turnText = ({ turn }: PoseReport): string => `[${turn.join(', ')}]`;
+
+function figuresOf(pose: PoseReport): string {
+  const shown = pose.show_overhang_mm2 > 0 ? `, ${pose.show_overhang_mm2} of it on the show side` : '';
+  const floor = pose.floor_mm2 > 0 ? `, flat floor ${pose.floor_mm2} mm²` : '';
+  return [
+    `${pose.height_mm.toFixed(0)} mm tall, ${pose.hours.toFixed(1)} h`,
+    `overhang ${pose.overhang_mm2} mm²${shown}`,
+    `${plural(pose.islands, 'start')} in air`,
+    `pull ${pose.peak_pull_n.toFixed(0)} N`,
+    `${plural(pose.cups, 'cup')}${floor}`,
+  ].join(' · ');
+}
