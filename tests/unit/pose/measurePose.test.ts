@@ -93,6 +93,11 @@ describe('measurePose', () => {
     expect(tilted.overhangMm2).toBe(0);
   });
 
+  test('what is hollow pulls with its walls alone', () => {
+    const walls = posed(shapes.box([60, 40, 30]), [0, 0], shapes.box([57, 37, 40]));
+    expect(walls.peakPullN).toBeCloseTo(0.01 * (60 * 40 - 57 * 37), 1);
+  });
+
   test('two hollows are two cups; solid that hangs into a hollow starts in air there', () => {
     const block = shapes.box([80, 40, 40]);
     const two = shapes.join(at(shapes.box(30), [-20, 0, 0]), at(shapes.box(30), [20, 0, 0]));

@@ -44,7 +44,13 @@ describe('plateFit', () => {
     const tall = plateFit(block(50, 50, 250), room);
     expect(tall).toMatchObject({ fits: false, short: 2 });
     expect(tall.growth).toBeCloseTo(0.8, 9);
-    expect(plateFit(block(400, 10, 5), room)).toMatchObject({ fits: false });
+    const long = plateFit(block(400, 10, 5), room);
+    const growths = Array.from({ length: 91 }, (_, t) => {
+      const [cos, sin] = [Math.cos((t * Math.PI) / 180), Math.sin((t * Math.PI) / 180)];
+      return Math.min(192 / (400 * cos + 10 * sin), 120 / (400 * sin + 10 * cos));
+    });
+    expect(long.fits).toBe(false);
+    expect(long.growth).toBeCloseTo(Math.max(...growths), 9);
   });
 
   test('just the size of the room fits', () => {
