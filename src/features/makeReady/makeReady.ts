@@ -1,39 +1,29 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
 import { closingCaution } from '../../core/kit/closingCaution.ts';
-import { askForPart } from '../../host/askForPart.ts';
+import { askEngine } from '../../host/askEngine.ts';
 import { Disposables } from '../../host/disposables.ts';
-import { failureOf, failureText } from '../../host/failureText.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { resolveTarget } from '../../host/kitTarget.ts';
+import { registerPartCommand, targetOrTell } from '../../host/partCommand.ts';
 import type { Services } from '../../host/services.ts';
-import { withEngineProgress } from '../../host/withEngineProgress.ts';
 import type { ReadyReport } from '../../protocol/engineApi.ts';
 
 /** Writes ready meshes for one part or for all, with progress, a cancel and the reasons of a refusal. */
 export function registerMakeReady(services: Services): vscode.Disposable {
   const disposables = new Disposables();
   disposables.add(
-    vscode.commands.registerCommand(commandIds.makeReady, async (argument: unknown) => {
-      const target = resolveTarget(services.kits, argument);
-      if (target === null) return tellNoKit();
-      const part = target.part ?? (await askForPart(target.kit, 'Make which part ready?'));
-      if (part !== undefined) await makeReady(services, target.kit, [part], false);
-    }),
+    registerPartCommand(services, commandIds.makeReady, 'Make which part ready?', (kit, part) =>
+      makeReady(services, kit, [part], false),
+    ),
   );
   disposables.add(
     vscode.commands.registerCommand(commandIds.makeAllReady, async (argument: unknown) => {
-      const target = resolveTarget(services.kits, argument);
-      if (target === null) return tellNoKit();
-      await makeReady(services, target.kit, null, false);
+      const target = targetOrTell(services.kits, argument);
+      if (target !== null) await makeReady(services, target.kit, null, false);
     }),
   );
   return disposables;
-}
-
-function tellNoKit(): void {
-  void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
 }
 
 async function makeReady(
@@ -42,29 +32,17 @@ async function makeReady(
   parts: readonly string[] | null,
   evenWithErrors: boolean,
 ): Promise<void> {
-  if (!services.engine.allowed) {
-    void vscode.window.showInformationMessage('This folder is not trusted, so nothing is written into it.');
-    return;
-  }
   const what = parts === null ? 'all parts' : parts.join(', ');
-  try {
-    const report = await withEngineProgress(`Making ${what} ready`, (signal, onProgress) =>
-      services.engine.call(
-        'makeReady',
-        { ...kit.source, parts, out: null, format: 'stl', evenWithErrors, noCache: false },
-        { signal, onProgress },
-      ),
-    );
-    services.log.info(`Wrote ${report.written.map((file) => file.file).join(', ') || 'nothing'}.`);
-    await tell(services, kit, report);
-  } catch (error) {
-    const failure = failureOf(error);
-    if (failure === null) return;
-    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
-    const showLog = 'Show Log';
-    const answer = await vscode.window.showErrorMessage(failureText(failure), showLog);
-    if (answer === showLog) services.log.show(true);
-  }
+  const report = await askEngine(services, kit, `Making ${what} ready`, (signal, onProgress) =>
+    services.engine.call(
+      'makeReady',
+      { ...kit.source, parts, out: null, format: 'stl', evenWithErrors, noCache: false },
+      { signal, onProgress },
+    ),
+  );
+  if (report === undefined) return;
+  services.log.info(`Wrote ${report.written.map((file) => file.file).join(', ') || 'nothing'}.`);
+  await tell(services, kit, report);
 }
 
 async function tell(services: Services, kit: Kit, report: ReadyReport): Promise<void> {

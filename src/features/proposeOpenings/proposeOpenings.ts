@@ -1,50 +1,34 @@
 import * as vscode from 'vscode';
 import { difference } from '../../core/kit/difference.ts';
 import { type ProposalReport, proposalText } from '../../core/propose/proposalReport.ts';
-import { askForPart } from '../../host/askForPart.ts';
-import { failureOf, failureText } from '../../host/failureText.ts';
+import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { resolveTarget } from '../../host/kitTarget.ts';
+import { registerPartCommand } from '../../host/partCommand.ts';
 import type { Services } from '../../host/services.ts';
-import { withEngineProgress } from '../../host/withEngineProgress.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { KitProposal } from '../../protocol/engineApi.ts';
 
 /** Vents and drains for a part as one edit of the manifest, which an undo takes back. */
 export function registerProposeOpenings(services: Services): vscode.Disposable {
-  return vscode.commands.registerCommand(commandIds.proposeOpenings, async (argument: unknown) => {
-    const target = resolveTarget(services.kits, argument);
-    if (target === null) {
-      void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
-      return;
-    }
-    const part = target.part ?? (await askForPart(target.kit, 'Propose openings for which part?'));
-    if (part !== undefined) await propose(services, target.kit, part);
-  });
+  return registerPartCommand(
+    services,
+    commandIds.proposeOpenings,
+    'Propose openings for which part?',
+    (kit, part) => propose(services, kit, part),
+  );
 }
 
 async function propose(services: Services, kit: Kit, part: string): Promise<void> {
-  if (!services.engine.allowed) {
-    void vscode.window.showInformationMessage('This folder is not trusted, so its parts are not read.');
-    return;
-  }
   const { text, source } = kit;
-  try {
-    const proposal = await withEngineProgress(`Proposing openings for ${part}`, (signal, onProgress) =>
-      services.engine.call(
-        'propose',
-        { ...source, parts: [part], write: false, noCache: false },
-        { signal, onProgress },
-      ),
-    );
-    await answer(services, kit, part, text, proposal);
-  } catch (error) {
-    const failure = failureOf(error);
-    if (failure === null) return;
-    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
-    void vscode.window.showErrorMessage(failureText(failure));
-  }
+  const proposal = await askEngine(services, kit, `Proposing openings for ${part}`, (signal, onProgress) =>
+    services.engine.call(
+      'propose',
+      { ...source, parts: [part], write: false, noCache: false },
+      { signal, onProgress },
+    ),
+  );
+  if (proposal !== undefined) await answer(services, kit, part, text, proposal);
 }
 
 async function answer(

@@ -2,50 +2,31 @@ import * as vscode from 'vscode';
 import { setValue } from '../../core/kit/edits.ts';
 import { plural } from '../../core/kit/rules/figures.ts';
 import { type PoseProposalReport, type PoseReport, poseProposalText } from '../../core/pose/poseReport.ts';
-import { askForPart } from '../../host/askForPart.ts';
-import { failureOf, failureText } from '../../host/failureText.ts';
+import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { resolveTarget } from '../../host/kitTarget.ts';
+import { registerPartCommand } from '../../host/partCommand.ts';
 import type { Services } from '../../host/services.ts';
-import { withEngineProgress } from '../../host/withEngineProgress.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 
 /** A few poses for a part to choose from; the chosen one is one edit of its `turn`, which an undo takes back. */
 export function registerProposePose(services: Services): vscode.Disposable {
-  return vscode.commands.registerCommand(commandIds.proposePose, async (argument: unknown) => {
-    const target = resolveTarget(services.kits, argument);
-    if (target === null) {
-      void vscode.window.showInformationMessage('Open a folder with a kit.yaml first.');
-      return;
-    }
-    const part = target.part ?? (await askForPart(target.kit, 'Propose poses for which part?'));
-    if (part !== undefined) await propose(services, target.kit, part);
-  });
+  return registerPartCommand(services, commandIds.proposePose, 'Propose poses for which part?', (kit, part) =>
+    propose(services, kit, part),
+  );
 }
 
 async function propose(services: Services, kit: Kit, part: string): Promise<void> {
-  if (!services.engine.allowed) {
-    void vscode.window.showInformationMessage('This folder is not trusted, so its parts are not read.');
-    return;
-  }
-  try {
-    const { parts, failed } = await withEngineProgress(`Proposing poses for ${part}`, (signal, onProgress) =>
-      services.engine.call(
-        'proposePose',
-        { ...kit.source, parts: [part], write: null, noCache: false },
-        { signal, onProgress },
-      ),
-    );
-    for (const { message } of failed) void vscode.window.showErrorMessage(`${part}: ${message}`);
-    const report = parts[part];
-    if (report !== undefined) await choose(services, kit, part, report);
-  } catch (error) {
-    const failure = failureOf(error);
-    if (failure === null) return;
-    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
-    void vscode.window.showErrorMessage(failureText(failure));
-  }
+  const poses = await askEngine(services, kit, `Proposing poses for ${part}`, (signal, onProgress) =>
+    services.engine.call(
+      'proposePose',
+      { ...kit.source, parts: [part], write: null, noCache: false },
+      { signal, onProgress },
+    ),
+  );
+  for (const { message } of poses?.failed ?? []) void vscode.window.showErrorMessage(`${part}: ${message}`);
+  const report = poses?.parts[part];
+  if (report !== undefined) await choose(services, kit, part, report);
 }
 
 interface PoseItem extends vscode.QuickPickItem {

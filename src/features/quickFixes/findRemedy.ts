@@ -3,12 +3,11 @@ import { difference } from '../../core/kit/difference.ts';
 import { applyEdits } from '../../core/kit/edits.ts';
 import type { RemedyAsk } from '../../core/kit/remedyAsk.ts';
 import type { RemedyAnswer } from '../../core/propose/remedyAnswer.ts';
-import { failureOf, failureText } from '../../host/failureText.ts';
+import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { resolveTarget } from '../../host/kitTarget.ts';
 import type { Services } from '../../host/services.ts';
-import { withEngineProgress } from '../../host/withEngineProgress.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 
 /** Looks for what answers a finding, and makes it one edit of the manifest. Only quick fixes run it. */
@@ -30,24 +29,14 @@ function isAsk(value: unknown): value is RemedyAsk {
 }
 
 async function find(services: Services, kit: Kit, part: string, ask: RemedyAsk): Promise<void> {
-  if (!services.engine.allowed) {
-    void vscode.window.showInformationMessage('This folder is not trusted, so its parts are not read.');
-    return;
-  }
   const { text, source } = kit;
   const what = ask.kind === 'find-wall' ? 'wall' : 'place';
-  try {
-    const answer = await withEngineProgress(`Looking for a ${what} for ${part}`, (signal, onProgress) =>
-      services.engine.call('remedy', { ...source, part, ask, noCache: false }, { signal, onProgress }),
-    );
-    services.log.info(`${part}: ${answer.said}`);
-    await apply(services, kit, text, answer);
-  } catch (error) {
-    const failure = failureOf(error);
-    if (failure === null) return;
-    services.log.error(`${kit.dir}: ${failure.code}: ${failure.message}`);
-    void vscode.window.showErrorMessage(failureText(failure));
-  }
+  const answer = await askEngine(services, kit, `Looking for a ${what} for ${part}`, (signal, onProgress) =>
+    services.engine.call('remedy', { ...source, part, ask, noCache: false }, { signal, onProgress }),
+  );
+  if (answer === undefined) return;
+  services.log.info(`${part}: ${answer.said}`);
+  await apply(services, kit, text, answer);
 }
 
 async function apply(
