@@ -20,6 +20,7 @@ export async function run(): Promise<void> {
   await import('./makeReady.ts');
   await import('./proposeOpenings.ts');
   await import('./proposePose.ts');
+  await import('./quickFixes.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
     runner.on('pass', (test) => record(test, 'passed', null));
