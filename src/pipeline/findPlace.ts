@@ -62,6 +62,7 @@ export async function findPlace(
       openable.value,
       {
         toSource: (at) => round(applyAffine(back, at)),
+        chamber: now.chamber,
         isRoomy: ({ placed, facing }) =>
           isApart(placed.mouth, placed.radius, others) &&
           isOffThin(placed, facts) &&

@@ -1,6 +1,5 @@
-import { add, dot, scale, type Vec3 } from '../vector.ts';
+import { add, scale, type Vec3 } from '../vector.ts';
 import { basisAcross } from './basisAcross.ts';
-import { facetNormal } from './boreView.ts';
 import { lineHits } from './lineHits.ts';
 import type { PlacedOpening } from './opening.ts';
 import type { SurfaceIndex } from './surfaceIndex.ts';
@@ -11,8 +10,6 @@ const RIM_LINES = 12;
 const AROUND_MM = 0.5;
 /** Radii by which the rim may lie under or over the middle of the mouth: a limb as wide as 1.25 mouths. Engineering choice. */
 const LEVEL = 0.5;
-/** Cosine of 60°: what faces further away is round an edge. */
-const SAME_WAY = 0.5;
 /** Radii that must be free before the mouth: with half of one the way in round its rim, 2πr·(r/2), is as wide as the mouth, πr². */
 const FREE = 0.5;
 /** The mouth's own surface is met within this of it, mm. */
@@ -43,8 +40,6 @@ export function hasMouthRoom(
     // Coming in beside the mouth, the first thing met must be the surface about level with it.
     const [first] = lineHits(outer, add(mouth, across), inward, -level, level);
     if (first === undefined || !first.entering) return false;
-    const normal = facetNormal(outer.mesh, first.facet);
-    if (normal !== null && dot(normal, facing) < SAME_WAY) return false;
   }
   return lineHits(outer, mouth, inward, -FREE * radius, -AT_MOUTH_MM).length === 0;
 }

@@ -14,6 +14,8 @@ import { type SurfacePlace, surfacePlaces } from './surfacePlaces.ts';
 export interface PlaceTest {
   /** Print frame → the manifest's coordinates, rounded as they will be written. */
   readonly toSource: (at: Vec3) => Vec3;
+  /** The chamber that it must open; null for any. */
+  readonly chamber: number | null;
   /** Whether the mouth is in nobody's way there. */
   readonly isRoomy: (mouth: OpeningMouth) => boolean;
   /** Whether nothing is wrong with the opening there by itself; asked where its mouth is in nobody's way. */
@@ -123,7 +125,7 @@ function wayIn(
   decision: OpeningDecision,
   at: Vec3,
   part: OpenablePart,
-  { toSource, isRoomy, isGood }: PlaceTest,
+  { toSource, chamber, isRoomy, isGood }: PlaceTest,
 ): OpeningDecision | null {
   const { id, kind, diameter } = decision;
   const there = toSource(at);
@@ -134,7 +136,7 @@ function wayIn(
     const mouth = placeMouth(tried, onSurface, part);
     if (!isRoomy(mouth)) return null;
     // A tube may end in solid.
-    if (kind !== 'tube' && isTight(mouth.placed, part)) continue;
+    if (kind !== 'tube' && isHopeless(mouth.placed, part, chamber)) continue;
     const facts = placeOpening(tried, part);
     if (isGood(facts)) return tried;
     straightFacts = facts;
@@ -151,13 +153,18 @@ const RIM_LINES = 8;
 const RIM_SHARE = 0.9;
 
 /**
- * Whether a part of the bore meets no chamber over the depth at which its clearance is measured: a side wall
- * stands in it then, and measuring how near takes far longer than this.
+ * Whether a few lines tell that the bore is no good: its axis meets no chamber, or another one than asked for, or
+ * a part of it meets none over the depth at which its clearance is measured, so that a side wall stands in it.
+ * Measuring how near that stands takes far longer.
  */
-function isTight({ mouth, axis, radius, depth }: PlacedOpening, { cavity }: OpenablePart): boolean {
-  if (cavity === null) return false;
+function isHopeless(
+  { mouth, axis, radius, depth }: PlacedOpening,
+  { cavity, facetChamber }: OpenablePart,
+  chamber: number | null,
+): boolean {
+  if (cavity === null || facetChamber === null) return false;
   const entry = lineHits(cavity, mouth, axis, 0, Infinity).find((hit) => hit.entering);
-  if (entry === undefined) return true;
+  if (entry === undefined || (chamber !== null && facetChamber[entry.facet] !== chamber)) return true;
   const to = Math.max(depth, entry.at + 2 * radius);
   const [u, v] = basisAcross(axis);
   for (let n = 0; n < RIM_LINES; n++) {
