@@ -79,7 +79,6 @@ it('goes further where the nearest place would let the cup breathe too late', as
     sphere(12, 64),
     `show: [{ outline: ${low}, facing: [0, -1, 0] }], vents: [{ at: [0, -8, -9], diameter: 3 }, { at: [0, 0, 12], diameter: 5 }]`,
   );
-  console.log(at);
   expect(at).not.toBeNull();
   // Above the outline, at z = −5, lies the nearest place that is good by itself; the hollow starts at −10.5.
   expect(at![2]).toBeLessThan(-7);

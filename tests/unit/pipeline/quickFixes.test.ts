@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { FindingCode } from '../../../src/core/kit/findingTable.ts';
+import type { Fix } from '../../../src/core/kit/fixes.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { openingCodes } from '../../../src/core/propose/judgement.ts';
 import { box, cup, lathe, sphere } from '../../shapes.ts';
@@ -194,6 +195,9 @@ const rows: readonly Row[] = [
   },
 ];
 
+/** Another pose is for the builder to choose among several; none promises that a finding goes. */
+const ofOpenings = ({ posesFor }: Fix): boolean => posesFor === undefined;
+
 /** Where no change of the manifest's openings or wall helps, nothing is offered. */
 const beyondHelp: readonly (Omit<Row, 'offers'> & { readonly why: string })[] = [
   {
@@ -237,7 +241,7 @@ describe('what is offered makes the finding go', () => {
       const before = await kit.check(text);
       const finding = before.find((each) => each.code === code);
       expect(finding, found(before).join(' ')).toBeDefined();
-      const fixes = kit.fixes(text, finding!);
+      const fixes = kit.fixes(text, finding!).filter(ofOpenings);
       expect(fixes.map(({ title }) => title)).toEqual(offers);
       for (const fix of fixes) {
         const after = await kit.fixed(text, fix);
@@ -266,7 +270,7 @@ it.each(beyondHelp)(
     const before = await kit.check(text);
     const finding = before.find((each) => each.code === code);
     expect(finding, found(before).join(' ')).toBeDefined();
-    expect(kit.fixes(text, finding!)).toEqual([]);
+    expect(kit.fixes(text, finding!).filter(ofOpenings)).toEqual([]);
     kit.remove();
   },
   60_000,
