@@ -19,10 +19,21 @@ export interface LateDecisions {
   readonly wash: Vec3 | null;
   readonly fill: Fill | null;
   readonly coat: Coat | null;
-  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity' | 'surfaceTension'>;
+  readonly resin: Pick<
+    Resin,
+    'density' | 'liquidDensity' | 'viscosity' | 'surfaceTension' | 'greenStrength' | 'greenModulus'
+  >;
   readonly limits: Pick<
     Limits,
-    'suction' | 'breatheLayers' | 'lamp' | 'lampReach' | 'rinseWay' | 'rinseReach'
+    | 'suction'
+    | 'breatheLayers'
+    | 'wallFlex'
+    | 'leastCup'
+    | 'selfSupport'
+    | 'lamp'
+    | 'lampReach'
+    | 'rinseWay'
+    | 'rinseReach'
   >;
 }
 
@@ -39,8 +50,9 @@ export function lateDecisions({
   limits,
 }: PartRequest): LateDecisions {
   const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
-  const { density, liquidDensity, viscosity, surfaceTension } = resin;
-  const { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach } = limits;
+  const { density, liquidDensity, viscosity, surfaceTension, greenStrength, greenModulus } = resin;
+  const { suction, breatheLayers, wallFlex, leastCup, selfSupport, lamp, lampReach, rinseWay, rinseReach } =
+    limits;
   return {
     openings,
     show,
@@ -50,7 +62,17 @@ export function lateDecisions({
     wash,
     fill,
     coat,
-    resin: { density, liquidDensity, viscosity, surfaceTension },
-    limits: { suction, breatheLayers, lamp, lampReach, rinseWay, rinseReach },
+    resin: { density, liquidDensity, viscosity, surfaceTension, greenStrength, greenModulus },
+    limits: {
+      suction,
+      breatheLayers,
+      wallFlex,
+      leastCup,
+      selfSupport,
+      lamp,
+      lampReach,
+      rinseWay,
+      rinseReach,
+    },
   };
 }

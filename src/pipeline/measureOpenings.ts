@@ -11,6 +11,7 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
+import type { PosedPanel } from '../core/physics/wallLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
@@ -68,6 +69,7 @@ export interface Aside {
   /** Print frame. */
   readonly show: ShowSide;
   readonly trueWall: TrueWall;
+  readonly panels: readonly PosedPanel[];
   /** By chamber, print frame; none where nobody asks. */
   readonly drains: PartFacts['drains'];
   readonly reach: PartFacts['reach'];
@@ -78,7 +80,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, limbs, show, trueWall, drains, reach }: Aside,
+  { filling, limbs, show, trueWall, panels, drains, reach }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -106,6 +108,7 @@ export function measureOpenings(
       trappedMm3: sumByChamber(graph, trapped, layered.hollow.chambers.length),
       curedMm3: resinMm3,
       wallMm: late.wallMm,
+      panels,
       machine: late.machine,
       film: late.film,
       resin: late.resin,

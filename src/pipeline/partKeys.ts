@@ -15,6 +15,8 @@ export interface PartKeys {
   readonly network: string;
   /** Of what is thin or loose in the solid. */
   readonly trueWall: string;
+  /** Of the chambers' walls in pieces. */
+  readonly panels: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -22,6 +24,8 @@ export interface PartKeys {
   layers(pose: Pose): string;
   /** Of the limbs' lobes. */
   lobes(pose: Pose): string;
+  /** Of the walls in pieces as they stand. */
+  standing(pose: Pose): string;
   facts(pose: Pose): string;
 }
 
@@ -40,10 +44,12 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     cells,
     network: stageKey('network', [cells]),
     trueWall,
+    panels: stageKey('panels', [cavity]),
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,
     lobes: (posed) => stageKey('lobes', [layers(posed)]),
+    standing: (posed) => stageKey('standing', [layers(posed)]),
     facts: (posed) => stageKey('facts', [layers(posed), trueWall, lateDecisions(request)]),
   };
 }

@@ -16,6 +16,8 @@ import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { PosedPanel } from '../core/physics/wallLoads.ts';
+import { weakestPanels } from '../core/physics/weakestPanels.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
 import { joinReaches } from '../core/reach/joinReaches.ts';
 import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
@@ -24,6 +26,8 @@ import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
+import type { WallPanel } from '../core/walls/wallPanel.ts';
+import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
@@ -37,10 +41,17 @@ import { layerOptions, printLattice } from './layerDecisions.ts';
 import { measureDrain } from './measureDrain.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
-import { boreOf, type MeasuredOpening, measureOpening, measureOpenings } from './measureOpenings.ts';
+import {
+  type Aside,
+  boreOf,
+  type MeasuredOpening,
+  measureOpening,
+  measureOpenings,
+} from './measureOpenings.ts';
 import type { PartFileSource } from './partFileSource.ts';
 import { type PartKeys, partKeys } from './partKeys.ts';
 import type { PartRequest } from './partRequest.ts';
+import { posedPanels } from './posedPanels.ts';
 import type { PosedPart } from './posedPart.ts';
 import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
@@ -157,6 +168,17 @@ export function partStages(
               ),
             ),
           ),
+    ),
+  );
+
+  const panels = once(() =>
+    then(cavity(), (hollowed): Promise<Result<WallPanel[]>> | Result<WallPanel[]> =>
+      hollowed === null || wall === null || hollowed.chambers.length === 0
+        ? success([])
+        : store.get('panels', keys.panels, 'disk', () => {
+            const looking = context.stage('looking at walls');
+            return success(weakestPanels(wallPanels(hollowed, wall, looking), wall));
+          }),
     ),
   );
 
@@ -393,6 +415,29 @@ export function partStages(
 
   const shown = ({ frame }: Pose) => showSide(late.show.map((outline) => movedOutline(outline, frame)));
 
+  /** The walls in pieces as they stand in the print, with the limbs that load them. */
+  const standing = once(() =>
+    then(panels(), (pieces): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
+      pieces.length === 0
+        ? success([])
+        : then(pose(), (inPrint) =>
+            store.get('standing', keys.standing(inPrint), 'disk', () =>
+              then(layered(), (part) =>
+                success(posedPanels(pieces, afterScaling(inPrint.frame, 1 / factor), part)),
+              ),
+            ),
+          ),
+    ),
+  );
+
+  /** In the print frame. */
+  const walls = ({ frame }: Pose): Promise<Result<Pick<Aside, 'trueWall' | 'panels'>>> =>
+    then(solid(), (felt) =>
+      then(standing(), (pieces) =>
+        success({ trueWall: trueWallFacts(felt, afterScaling(frame, 1 / factor)), panels: pieces }),
+      ),
+    );
+
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
   const decided = (
     decisions: LateDecisions,
@@ -407,9 +452,8 @@ export function partStages(
             then(decisions.openings.length > 0 ? lobes() : success(null), (limbs) =>
               then(drained(room, measured, decisions), (drains) =>
                 then(reached(room, measured, decisions.limits), (reach) =>
-                  then(solid(), (wall) => {
-                    const trueWall = trueWallFacts(wall, afterScaling(inPrint.frame, 1 / factor));
-                    const aside = { filling: put, limbs, show: shown(inPrint), trueWall, drains, reach };
+                  then(walls(inPrint), (felt) => {
+                    const aside = { filling: put, limbs, show: shown(inPrint), ...felt, drains, reach };
                     return success(measureOpenings(part, decisions, measured, aside, context));
                   }),
                 ),
@@ -435,7 +479,13 @@ export function partStages(
     tried: (openings, others, thoroughly = false) =>
       then(pose(), (inPrint) => decided({ ...late, ...others, openings }, inPrint, thoroughly)),
     preheated: () =>
-      then(layered(), () => then(openable(), () => then(space(), () => then(lobes(), () => success(null))))),
+      then(layered(), () =>
+        then(openable(), () =>
+          then(space(), () =>
+            then(lobes(), () => then(solid(), () => then(standing(), () => success(null)))),
+          ),
+        ),
+      ),
     facts: () =>
       then(pose(), (inPrint) => {
         return store.get('facts', keys.facts(inPrint), 'disk', () => decided(late, inPrint, true));

@@ -49,6 +49,8 @@ function usedBy({ code, measured, limit, unit = '' }: FindingDraft): LimitUse {
 
 function margins({ manifest: { limits }, facts: { loads } }: PartContext): LimitUse[] {
   const told = loads.cups.filter(({ peakAreaMm2 }) => peakAreaMm2 >= limits.leastCup);
+  // Of its limits; what a sealed cup would do is told with the cup.
+  const walls = loads.walls.flatMap(({ sealed, strain }) => (sealed ? [] : strain));
   const most = (values: readonly number[]) => values.reduce((a, b) => Math.max(a, b), 0);
   const within = (code: FindingCode, measured: number, limit: number, unit: string): LimitUse[] =>
     measured <= limit && limit > 0
@@ -63,6 +65,7 @@ function margins({ manifest: { limits }, facts: { loads } }: PartContext): Limit
       limits.breatheLayers,
       'layers',
     ),
+    ...(walls.length === 0 ? [] : within('wall-flexes', 100 * most(walls), 100, '%')),
     ...within('resin-trapped', most(loads.trappedMm3) / 1000, limits.trapped, 'ml'),
   ];
 }

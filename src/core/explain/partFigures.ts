@@ -2,7 +2,15 @@ import type { PartReport } from '../kit/report.ts';
 import { openingName, plural } from '../kit/rules/figures.ts';
 
 /** The figures of a part's report as rows of a table: what, and how much. The report's own, not rounded again. */
-export function partFigures({ mesh, hollow, balance, layers, cups, print }: PartReport): [string, string][] {
+export function partFigures({
+  mesh,
+  hollow,
+  balance,
+  layers,
+  cups,
+  walls,
+  print,
+}: PartReport): [string, string][] {
   return [
     [
       'Mesh',
@@ -22,6 +30,7 @@ export function partFigures({ mesh, hollow, balance, layers, cups, print }: Part
       : [['Weight as filled', `${balance.total_g} g`] as [string, string]]),
     ...hollow.chambers.map((chamber, n): [string, string] => [`Chamber ${n}`, chamberText(chamber)]),
     ...cupFigures(cups),
+    ...wallFigures(walls),
   ];
 }
 
@@ -45,6 +54,28 @@ function cupFigures(cups: PartReport['cups']): [string, string][] {
   const most = (of: (cup: PartReport['cups'][number]) => number): number => Math.max(...rest.map(of));
   const sizes = `at most ${most((cup) => cup.peak_area_mm2)} mm² and ${most((cup) => cup.peak_pull_n)} N of suction each`;
   return [...told, [`${plural(rest.length, 'more cup')}`, sizes]];
+}
+
+const mostWalls = 4;
+/** Of its limits: what uses less is not in question. */
+const leastStrain = 0.1;
+
+/** The walls that are strained most. */
+function wallFigures(walls: PartReport['walls']): [string, string][] {
+  return walls
+    .filter(({ strain }) => strain >= leastStrain)
+    .slice(0, mostWalls)
+    .map((wall): [string, string] => [`Wall of chamber ${wall.chamber}`, wallText(wall)]);
+}
+
+function wallText(wall: PartReport['walls'][number]): string {
+  const { assumed, load, sealed, pressure_kpa, stress_mpa, deflection_mm, layer, strain, bears_kpa } = wall;
+  const pressure =
+    load === 'peel'
+      ? `the film’s peel of ${pressure_kpa} kPa`
+      : `${sealed ? 'the atmosphere on its sealed cup' : 'suction'}, ${pressure_kpa} kPa`;
+  const reach = wall.valid ? '' : ', beyond what the formula covers';
+  return `${assumed}: ${stress_mpa} MPa and ${deflection_mm} mm under ${pressure} in layer ${layer}, ${Math.round(100 * strain)} % of its limit${reach}; bears ${bears_kpa} kPa`;
 }
 
 function chamberText({

@@ -108,6 +108,7 @@ function buildLimits(values: ManifestValues): Limits {
     breatheLayers: of('breathe-layers'),
     leastCup: of('least-cup'),
     leastWall: of('least-wall'),
+    wallFlex: of('wall-flex'),
     lump: of('lump'),
     leastChamber: of('least-chamber'),
     trapped: of('trapped'),

@@ -7,6 +7,7 @@ import type { Part } from './manifest.ts';
 import type { PartFacts } from './partFacts.ts';
 import type { PartReport, ThinReport } from './report.ts';
 import { roundTo, roundVec3 } from './rounding.ts';
+import { assumedPanel } from './rules/wallFlexes.ts';
 
 /**
  * The report of one part. ml, mm and mm² to 3 decimals, N and hours to 2. `toSource` takes a
@@ -29,6 +30,7 @@ export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) =
       inside,
     })),
     cups: reportCups(facts, place),
+    walls: reportWalls(facts, place),
     print: reportPrint(facts, part),
   };
 }
@@ -191,6 +193,29 @@ function reportCups({ loads }: PartFacts, place: Place): PartReport['cups'] {
     needed_diameter_mm: cup.neededVentMm === null ? null : roundTo(cup.neededVentMm, 2),
     held_ml: ml(cup.heldMm3),
     ...place(cup.at),
+  }));
+}
+
+function reportWalls({ loads }: PartFacts, place: Place): PartReport['walls'] {
+  return loads.walls.map((wall) => ({
+    chamber: wall.panel.chamber,
+    assumed: assumedPanel(wall),
+    span_mm: roundTo(wall.panel.spanMm, 2),
+    length_mm: roundTo(wall.panel.lengthMm, 2),
+    radius_mm: wall.panel.radiusMm === null ? null : roundTo(wall.panel.radiusMm, 2),
+    load: wall.load,
+    sealed: wall.sealed,
+    pressure_kpa: roundTo(wall.pressureKpa, 3),
+    stress_mpa: roundTo(wall.stressMpa, 3),
+    deflection_mm: roundTo(wall.deflectionMm, 3),
+    buckles_kpa: wall.bucklesKpa === null ? null : roundTo(wall.bucklesKpa, 3),
+    bears_kpa: roundTo(wall.bearsKpa, 3),
+    valid: wall.valid,
+    strain: roundTo(wall.strain, 3),
+    layer: wall.layer,
+    ...place(wall.at),
+    needed_wall_mm: wall.strain > 1 ? wall.neededWallMm : null,
+    needed_vent_mm: wall.ventMm === null ? null : roundTo(wall.ventMm, 2),
   }));
 }
 

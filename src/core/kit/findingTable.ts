@@ -237,6 +237,11 @@ export const findingTable = {
     title: 'The printed area grows suddenly from one layer to the next.',
     basis: `limits.area-jump and limits.area-jump-mm2, ${choice}`,
   },
+  'wall-flexes': {
+    severity: 'error',
+    title: 'A wall of a hollow is stressed, or bends, more than it may as it is printed.',
+    basis: `resins.*.green-strength with factor 1; limits.wall-flex, ${choice}; plates, tubes and spheres after Timoshenko & Woinowsky-Krieger, Zoelly 1915, Windenburg & Trilling 1934, from memory`,
+  },
   'vat-runs-low': {
     severity: 'warning',
     title: 'The vat, filled once, falls under its least safe level before the part is done.',

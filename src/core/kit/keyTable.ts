@@ -411,6 +411,14 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'Solid thinner than this is told: walls, sheets of the sculpt, webs and spikes in the hollow.',
   },
   {
+    path: 'limits.wall-flex',
+    value: { ...anyNumber, above: 0 },
+    unit: 'mm',
+    fallback: 1,
+    basis: choice,
+    doc: 'How far a wall may bend under suction or peel as it is printed.',
+  },
+  {
     path: 'limits.lump',
     value: { ...anyNumber, above: 0 },
     unit: 'mm',

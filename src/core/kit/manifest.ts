@@ -120,6 +120,8 @@ export interface Limits {
   readonly breatheLayers: number;
   /** mm under which solid is too thin. */
   readonly leastWall: number;
+  /** mm that a wall may bend under suction. */
+  readonly wallFlex: number;
   /** mm of solid in one place that is too thick to be left so. */
   readonly lump: number;
   /** ml below which a chamber is left solid. */

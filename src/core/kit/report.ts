@@ -152,6 +152,31 @@ export interface PartReport {
     readonly at: Vec3;
     readonly at_source: Vec3;
   }[];
+  /** Walls under suction and peel, the most strained first, a dozen at most. */
+  readonly walls: readonly {
+    readonly chamber: number;
+    readonly assumed: string;
+    readonly span_mm: number;
+    readonly length_mm: number;
+    readonly radius_mm: number | null;
+    readonly load: 'suction' | 'peel';
+    /** The suction of a cup that is never opened: the atmosphere's. */
+    readonly sealed: boolean;
+    readonly pressure_kpa: number;
+    readonly stress_mpa: number;
+    readonly deflection_mm: number;
+    readonly buckles_kpa: number | null;
+    readonly bears_kpa: number;
+    /** The formula holds there. */
+    readonly valid: boolean;
+    /** Largest share of a limit that is used. */
+    readonly strain: number;
+    readonly layer: number;
+    readonly at: Vec3;
+    readonly at_source: Vec3;
+    readonly needed_wall_mm: number | null;
+    readonly needed_vent_mm: number | null;
+  }[];
   readonly print: {
     readonly resin_ml: number;
     readonly liquid_ml: number;

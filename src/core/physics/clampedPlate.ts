@@ -48,3 +48,15 @@ export function clampedPlateLargeDeflection(plate: Plate, pressure: number): num
   }
   return x * plate.thickness;
 }
+
+/**
+ * Stress in Pa at the rim with the membrane's share, the rim held: (E·t²/R²)·(4·x/(1 − ν²) + 1.73·x²) at
+ * the deflection x = w/t of `clampedPlateLargeDeflection`. For small x it is 0.75·p·R²/t².
+ *
+ * Source: the form in Roark's Formulas for Stress and Strain, coefficients from memory.
+ */
+export function clampedPlateLargeStress(plate: Plate, pressure: number): number {
+  const x = clampedPlateLargeDeflection(plate, pressure) / plate.thickness;
+  const bending = (4 * x) / (1 - plate.poisson ** 2);
+  return plate.modulus * (plate.thickness / plate.radius) ** 2 * (bending + 1.73 * x * x);
+}

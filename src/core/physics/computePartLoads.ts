@@ -13,6 +13,7 @@ import type { LoadOpening } from './printedOpening.ts';
 import { printTime } from './printTime.ts';
 import { curedMass, liquidVolume } from './resinAmounts.ts';
 import { vatLowLayer } from './vatLowLayer.ts';
+import { type PosedPanel, type WallSetting, wallLoads } from './wallLoads.ts';
 
 /** Print frame, mm, mm², mm³. `CupState.openings` index `openings`. */
 export interface PartLoadsInput {
@@ -31,12 +32,14 @@ export interface PartLoadsInput {
   readonly trappedMm3: readonly number[];
   /** Wall of the hollow; null when the part is solid. */
   readonly wallMm: number | null;
+  /** Walls to be held against the suction; none when absent. */
+  readonly panels?: readonly PosedPanel[];
   /** Cured resin of the part, openings cut. */
   readonly curedMm3: number;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
-  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity'>;
-  readonly limits: Pick<Limits, 'suction' | 'breatheLayers'>;
+  readonly resin: Pick<Resin, 'density' | 'liquidDensity' | 'viscosity' | 'greenStrength' | 'greenModulus'>;
+  readonly limits: Pick<Limits, 'suction' | 'breatheLayers' | 'wallFlex' | 'leastCup' | 'selfSupport'>;
 }
 
 /**
@@ -53,9 +56,11 @@ export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter
   const cupAreaMm2 = new Float64Array(layers);
   const suctionN = new Float64Array(layers);
   const held = { perLayer: new Float64Array(layers), tail: new Float64Array(layers) };
+  const profiles: CupProfile[] = [];
   const cups = input.tracks.map((track, index) => {
     interrupter(index / input.tracks.length);
     const profile = cupProfile(track, setting, input.squeezes?.[index] ?? null);
+    profiles.push(profile);
     addAt(cupAreaMm2, profile.area, track.fromLayer);
     addAt(suctionN, profile.suction, track.fromLayer);
     const trapped = track.chamber === null ? 0 : (input.trappedMm3[track.chamber] ?? 0);
@@ -79,6 +84,7 @@ export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter
     massG: curedMass(input.curedMm3, input.resin),
     hours: printTime(layers, input.machine.lift, input.machine.exposure) / 3600,
     vatLowLayer: vatLowLayer(takenFromVat(areaMm2, heldMm3, input), input.machine),
+    walls: wallLoads(input.panels ?? [], input.tracks, profiles, setting, wallSetting(input)),
   };
 }
 
@@ -95,6 +101,20 @@ function loadSetting(input: PartLoadsInput): LoadSetting {
     breatheLayers: input.limits.breatheLayers,
     openings: input.openings,
     lobes: input.lobes ?? null,
+  };
+}
+
+function wallSetting({ wallMm, resin, film, limits }: PartLoadsInput): WallSetting {
+  return {
+    stuff: {
+      wallMm: wallMm ?? constants.sculptedBore.value,
+      strength: resin.greenStrength,
+      modulus: resin.greenModulus,
+    },
+    flexMm: limits.wallFlex,
+    leastCupMm2: limits.leastCup,
+    peelKpa: film.peel,
+    selfSupportDeg: limits.selfSupport,
   };
 }
 

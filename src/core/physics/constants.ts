@@ -38,11 +38,24 @@ export const constants = {
     basis:
       'length of a sculpted hole in a part that names no wall: the usual wall, common practice, no source',
   },
+  poisson: {
+    key: 'physics.poisson',
+    value: 0.4,
+    unit: '1',
+    basis: 'Poisson’s ratio of glassy acrylates, 0.35 to 0.42, from memory',
+  },
   sphereKnockDown: {
     key: 'physics.sphere-knock-down',
     value: 0.2,
     unit: '1',
     basis: 'share of the classical buckling pressure that a real sphere is trusted with, from memory',
+  },
+  tubeFreeEnd: {
+    key: 'physics.tube-free-end',
+    value: 0.6,
+    unit: '1',
+    basis:
+      'share of a tube’s buckling pressure that is left when one end is free, EN 1993-1-6 annex D, from memory',
   },
 } as const satisfies Record<string, Assumption>;
 
@@ -88,6 +101,21 @@ export const loadAssumptions: readonly Assumption[] = [
     value: 'peel + all suctions of the layer, at most one atmosphere over both areas',
     unit: '',
     basis: 'upper bound: the peaks need not coincide; engineering choice',
+  },
+  constants.poisson,
+  constants.sphereKnockDown,
+  constants.tubeFreeEnd,
+  {
+    key: 'loads.wall-pressure',
+    value: 'the mean suction of a limb while it is open, on every wall that its void reaches',
+    unit: '',
+    basis: 'a sealed cup is a fault by itself; behind a neck the suction may be higher; engineering choice',
+  },
+  {
+    key: 'loads.wall-panels',
+    value: 'near-flat pieces held at their rims; curved pieces as parts of spheres and tubes',
+    unit: '',
+    basis: 'engineering choice; strength and stiffness as printed',
   },
   {
     key: 'loads.vat-level',

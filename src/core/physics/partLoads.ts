@@ -1,4 +1,5 @@
 import type { OpeningId } from '../openings/opening.ts';
+import type { WallLoad } from './wallLoads.ts';
 
 /** One connected void that was a cup at some layer, with what its suction does. Lengths mm, force N. */
 export interface CupLoad {
@@ -97,4 +98,6 @@ export interface PartLoads {
   readonly hours: number;
   /** First layer at which the vat, filled once, is under its least safe level; null when never. */
   readonly vatLowLayer: number | null;
+  /** The most strained first. */
+  readonly walls: readonly WallLoad[];
 }

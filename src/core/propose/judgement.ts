@@ -32,8 +32,13 @@ export const openingCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'contact-cut',
 ]);
 
+/** Of walls those that a vent would hold. */
 export const openingFaultsOf = (drafts: readonly FindingDraft[]): FindingDraft[] =>
-  drafts.filter(({ code }) => openingCodes.has(code));
+  drafts.filter(
+    ({ code, remedies = [] }) =>
+      openingCodes.has(code) ||
+      (code === 'wall-flexes' && remedies.some(({ kind }) => kind === 'diameter' || kind === 'propose')),
+  );
 
 const weightOf = { error: 100, warning: 10, info: 1 } as const;
 

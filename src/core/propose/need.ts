@@ -52,6 +52,8 @@ export function needsFor(fault: FindingDraft, facts: PartFacts, setting: NeedSet
       return chamberNeeds(fault, facts, setting.fluid);
     case 'liquid-trapped':
       return trappedNeeds(fault, facts, setting.fluid);
+    case 'wall-flexes':
+      return wallNeeds(fault, facts);
     case 'hard-to-rinse':
       return reachNeeds(fault, facts, 'rinse', setting.limits.rinseWay);
     case 'hard-to-cure':
@@ -102,6 +104,15 @@ function lateNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
     return [{ kind: 'vent', chamber, start: stretch.start.at, diameterMm: stretch.ventMm, limiting }];
   }
   return [];
+}
+
+/** A wider vent, or one where the limb starts that pulls on the wall. */
+function wallNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
+  const wall = loads.walls.find(({ at, layer }) => layer === fault.layer && isAt(at, fault.at));
+  if (wall === undefined || wall.limbAt === null || wall.ventMm === null) return [];
+  const { panel, limbAt, ventMm, vent } = wall;
+  const limiting = vent === 'mesh' ? null : vent;
+  return [{ kind: 'vent', chamber: panel.chamber, start: limbAt, diameterMm: ventMm, limiting }];
 }
 
 /** A chamber without openings, or with all at one height, lacks one at an end. */

@@ -8,7 +8,7 @@ import { numberFindings } from '../../../src/core/kit/numberFindings.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { partRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import { loadAssumptions } from '../../../src/core/physics/constants.ts';
-import { contextOf, cup, soundFacts } from '../kit/soundFacts.ts';
+import { contextOf, cup, soundFacts, wallLoad } from '../kit/soundFacts.ts';
 
 const hostileFile = 'parts/`$a$`|<img src=x onerror=alert(1)>![p](http://x.invalid)_*~#&amp;.stl';
 const hostileKit =
@@ -52,6 +52,19 @@ const pictures = (markdown: string): string[] =>
 const withoutPictures = (markdown: string): string => markdown.replace(/\(data:[^)]*\)/g, '(…)');
 
 describe('explainPart', () => {
+  it('tells the walls that are strained most, with what they are taken for', () => {
+    const facts = soundFacts();
+    const strained = {
+      ...facts,
+      loads: { ...facts.loads, walls: [wallLoad({}), wallLoad({ strain: 0.04 })] },
+    };
+    const markdown = withoutPictures(explainPart(explained({}, strained)));
+    expect(markdown).toContain(
+      '| Wall of chamber 0 | a flat panel of 84 mm across and 110 mm long, its rim held: 9 MPa and 2.4 mm under suction, 6.2 kPa in layer 3, 240 % of its limit; bears 2.1 kPa |',
+    );
+    expect(markdown.match(/Wall of chamber/g)).toHaveLength(1);
+  });
+
   it('has its parts in order, and three pictures each told in words', () => {
     const markdown = explainPart(explained());
     expect(markdown.match(/^#+ .*$/gm)).toEqual([

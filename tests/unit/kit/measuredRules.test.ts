@@ -5,7 +5,7 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch } from './soundFacts.ts';
+import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
 
 interface Case {
   readonly code: FindingCode;
@@ -580,6 +580,54 @@ const firing: Case[] = [
     says: 'up to 100.04 N, above 100 N',
   },
   {
+    code: 'wall-flexes',
+    why: 'a flat panel bends too far under suction, and its vent is too narrow',
+    facts: loads({ walls: [wallLoad({}), wallLoad({ strain: 1.2 }), wallLoad({ strain: 0.9 })] }),
+    measured: 2.4,
+    limit: 1,
+    says: 'A wall of torso, taken as a flat panel of 84 mm across and 110 mm long, its rim held, bends 2.4 mm, over 1 mm, under a suction of up to 6.2 kPa in layer 3 (0.15 mm). It bears 2.1 kPa: the vent 0 made 15.5 mm wide and printed by then would keep the suction under that; or a wall of 2.3 mm would bear it. 1 more wall of that chamber is over its limit too.',
+    at: [40, 0, 12],
+    path: ['parts', 'torso'],
+  },
+  {
+    code: 'wall-flexes',
+    why: 'a rising panel is stressed beyond the formula, and its vent is wide enough',
+    facts: loads({
+      walls: [
+        wallLoad({ passes: 'stress', stressMpa: 30, strain: 2, rising: true, valid: false, ventMm: 5 }),
+      ],
+    }),
+    measured: 30,
+    limit: 15,
+    says: 'its rim free at the film, is stressed to 30 MPa, over its green strength of 15 MPa, and bends 2.4 mm, over 1 mm (roughly: the formula does not reach that far), under',
+  },
+  {
+    code: 'wall-flexes',
+    why: 'a tube caves in where no vent helps',
+    facts: loads({
+      walls: [
+        wallLoad({
+          panel: { ...wallLoad({}).panel, shape: 'tube', radiusMm: 30, spanMm: 90 },
+          passes: 'buckling',
+          bucklesKpa: 2.1,
+          strain: 6.2 / 2.1,
+          ventMm: null,
+          neededWallMm: null,
+        }),
+      ],
+    }),
+    limit: 2.1,
+    says: 'a tube of 30 mm radius and 90 mm free length, one end free, caves in: it bears 2.1 kPa, under a suction of up to 6.2 kPa in layer 3 (0.15 mm). It bears 2.1 kPa. The squeeze',
+  },
+  {
+    code: 'wall-flexes',
+    why: 'a roof is peeled',
+    facts: loads({
+      walls: [wallLoad({ load: 'peel', pressureKpa: 10, ventMm: null, vent: null })],
+    }),
+    says: 'under the peel of 10 kPa as it parts from the film in layer 3 (0.15 mm). Tilt the part, or make it thicker: a wall of 2.3 mm would bear it.',
+  },
+  {
     code: 'area-jump',
     why: 'a vent ends and its layer is whole again',
     facts: loads({ areaMm2: Float64Array.from([300, 300, 1300]) }),
@@ -711,6 +759,12 @@ const silent: Case[] = [
   { code: 'area-jump', why: 'small ratio', facts: stepped(4000, 5900) },
   { code: 'area-jump', why: 'first layer of a raised part', facts: stepped(0, 0, 4000) },
   { code: 'pull-high', why: 'at the limit', facts: loads({ peakPullN: 100 }) },
+  { code: 'wall-flexes', why: 'at the limit', facts: loads({ walls: [wallLoad({ strain: 1 })] }) },
+  {
+    code: 'wall-flexes',
+    why: 'the cup is sealed, which is told by itself',
+    facts: loads({ walls: [wallLoad({ sealed: true, strain: 9 })] }),
+  },
 ];
 
 function drafts({ facts = (same) => same, part, limits }: Case): FindingDraft[] {
@@ -755,6 +809,24 @@ describe('rules about a measured part', () => {
     const found = partRules(contextOf(loads({ cups: [], chamberOpenings: [] })(facts), { wall: null }));
     expect(found.map(({ code }) => code)).toEqual(['opening-misses-chamber']);
     expect(found[0]!.message).toContain('is solid.');
+  });
+});
+
+describe('what a wall that flexes asks for', () => {
+  const remedies = (change: Partial<PartFacts['loads']['walls'][number]>) =>
+    drafts({ code: 'wall-flexes', why: '', facts: loads({ walls: [wallLoad(change)] }) }).find(
+      ({ code }) => code === 'wall-flexes',
+    )!.remedies;
+  const wall = { kind: 'wall', value: 2.3 };
+  it.each([
+    ['the vent too narrow', {}, [{ kind: 'diameter', value: 15.5, opening: 'vents/0' }, wall]],
+    ['the vent wide enough, but late', { ventMm: 3.02 }, [{ kind: 'propose' }, wall]],
+    ['no opening of the manifest', { vent: 'mesh' }, [{ kind: 'propose' }, wall]],
+    ['no vent that helps', { ventMm: null }, [wall]],
+    ['the peel', { load: 'peel', ventMm: null, vent: null }, [wall]],
+    ['nothing', { ventMm: null, neededWallMm: null }, []],
+  ] as const)('%s', (_, change, wanted) => {
+    expect(remedies(change)).toEqual(wanted);
   });
 });
 

@@ -5,6 +5,7 @@ import type { PartContext } from '../../../src/core/kit/rules/ruleContext.ts';
 import type { Island } from '../../../src/core/layers/layerFigures.ts';
 import type { OpeningFacts } from '../../../src/core/openings/opening.ts';
 import type { CupLoad, LimbStretch } from '../../../src/core/physics/partLoads.ts';
+import type { WallLoad } from '../../../src/core/physics/wallLoads.ts';
 
 /** Facts of a part that nothing is wrong with: a hollow box of 40 × 30 × 2 mm layers, two openings. */
 export function soundFacts(): PartFacts {
@@ -92,6 +93,7 @@ export function soundFacts(): PartFacts {
       massG: 20.16,
       hours: 3.256,
       vatLowLayer: null,
+      walls: [],
     },
   };
 }
@@ -193,5 +195,39 @@ export function contextOf(
     manifest: { ...manifest, limits: { ...manifest.limits, ...limits } },
     part: { ...manifest.parts[0]!, ...part },
     facts,
+  };
+}
+
+/** A flat wall that bends too far under the suction that vent 0 leaves. */
+export function wallLoad(change: Partial<WallLoad>): WallLoad {
+  return {
+    panel: {
+      chamber: 0,
+      shape: 'flat',
+      spanMm: 84.2,
+      lengthMm: 110,
+      radiusMm: null,
+      at: [40, 0, 12],
+      outward: [1, 0, 0],
+      extremes: [],
+    },
+    at: [40, 0, 12],
+    load: 'suction',
+    sealed: false,
+    layer: 3,
+    pressureKpa: 6.2,
+    rising: false,
+    stressMpa: 9,
+    deflectionMm: 2.4,
+    bucklesKpa: null,
+    valid: true,
+    strain: 2.4,
+    passes: 'deflection',
+    bearsKpa: 2.1,
+    neededWallMm: 2.3,
+    ventMm: 15.46,
+    vent: 'vents/0',
+    limbAt: [0, 0, 0.5],
+    ...change,
   };
 }

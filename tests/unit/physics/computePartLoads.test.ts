@@ -100,8 +100,8 @@ function input(
       leastResinDepth: 3,
     },
     film: { peel: 10 },
-    resin: { density: 1.12, liquidDensity: 1.05, viscosity: 300 },
-    limits: { suction: 20, breatheLayers: 10 },
+    resin: { density: 1.12, liquidDensity: 1.05, viscosity: 300, greenStrength: 15, greenModulus: 800 },
+    limits: { suction: 20, breatheLayers: 10, wallFlex: 1, leastCup: 10, selfSupport: 30 },
     ...more,
   };
 }
@@ -331,7 +331,7 @@ describe('vents in other places', () => {
     const loads = computePartLoads(
       input(400, [track({ areaMm2: 5_000, floor: 60, count: 300, openings })], {
         openings,
-        limits: { suction: 2, breatheLayers: 10 },
+        limits: { suction: 2, breatheLayers: 10, wallFlex: 1, leastCup: 10, selfSupport: 30 },
       }),
     );
     expect(loads.cups[0]!.breather).toBe('drains/0');

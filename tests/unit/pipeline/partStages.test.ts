@@ -89,7 +89,7 @@ const pouring = ['pouring out chambers', ...late];
 const drilling = ['placing openings', ...pouring];
 const layers = ['reading layers', 'placing openings', ...late];
 const posing = ['weighing', 'pouring out chambers', ...layers];
-const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls'];
+const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls', 'looking at walls'];
 const hollowing = [...sizing, 'pouring out chambers', ...layers];
 const everything = [...sizing, 'mending', 'welding', ...posing];
 
@@ -145,8 +145,8 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.liquidDensity': [1.05, pouring],
   'resin.viscosity': [310, pouring],
   'resin.surfaceTension': [31, pouring],
-  'resin.greenStrength': [16, []],
-  'resin.greenModulus': [501, []],
+  'resin.greenStrength': [16, late],
+  'resin.greenModulus': [501, late],
   'resin.onHand': [901, []],
   'resin.price': [39, []],
   'limits.pull': [101, []],
@@ -154,6 +154,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.sealedLayers': [11, []],
   'limits.breatheLayers': [21, late],
   'limits.leastWall': [0.7, ['feeling walls', ...late]],
+  'limits.wallFlex': [1.1, late],
   'limits.lump': [11, []],
   'limits.leastChamber': [0.06, hollowing],
   'limits.ceiling': [90, layers],
@@ -162,7 +163,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.areaJump': [2.5, []],
   'limits.areaJumpMm2': [99, []],
   'limits.island': [0.6, []],
-  'limits.leastCup': [2.5, []],
+  'limits.leastCup': [2.5, late],
   'limits.trapped': [0.6, []],
   'limits.left': [3, []],
   'limits.lamp': [7, late],

@@ -3,9 +3,10 @@ import type { PosedDrain } from '../../../src/core/drainage/chamberDrain.ts';
 import type { FindingDraft } from '../../../src/core/kit/finding.ts';
 import type { FindingCode } from '../../../src/core/kit/findingTable.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
+import { openingFaultsOf } from '../../../src/core/propose/judgement.ts';
 import { needsFor } from '../../../src/core/propose/need.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
-import { cup, opening, soundFacts } from '../kit/soundFacts.ts';
+import { cup, opening, soundFacts, wallLoad } from '../kit/soundFacts.ts';
 
 const setting = { fluid: { viscosity: 0.3, density: 1100 }, limits: { lamp: 6, rinseWay: 3 } };
 const fault = (code: FindingCode, change: Partial<FindingDraft> = {}): FindingDraft => ({
@@ -17,6 +18,24 @@ const fault = (code: FindingCode, change: Partial<FindingDraft> = {}): FindingDr
 });
 const needs = (draft: FindingDraft, facts: Partial<PartFacts> = {}) =>
   needsFor(draft, { ...soundFacts(), ...facts }, setting);
+
+test('a wall that flexes gets a vent as wide as it needs where its limb starts, none for the peel', () => {
+  const at = { at: [40, 0, 12] as const, layer: 3 };
+  const of = (change: Parameters<typeof wallLoad>[0]) => ({
+    loads: { ...soundFacts().loads, walls: [wallLoad({ at: [1, 1, 1] }), wallLoad(change)] },
+  });
+  const vent = { kind: 'vent', chamber: 0, start: [0, 0, 0.5], diameterMm: 15.46 };
+  expect(needs(fault('wall-flexes', at), of({}))).toEqual([{ ...vent, limiting: 'vents/0' }]);
+  expect(needs(fault('wall-flexes', at), of({ vent: 'mesh' }))).toEqual([{ ...vent, limiting: null }]);
+  expect(needs(fault('wall-flexes', at), of({ ventMm: null }))).toEqual([]);
+  expect(needs(fault('wall-flexes', at), of({ load: 'peel', limbAt: null, ventMm: null }))).toEqual([]);
+});
+
+test('of walls that flex only those that a vent would hold are the openings’ fault', () => {
+  const held = fault('wall-flexes', { remedies: [{ kind: 'propose' }, { kind: 'wall', value: 2 }] });
+  const peeled = fault('wall-flexes', { remedies: [{ kind: 'wall', value: 2 }] });
+  expect(openingFaultsOf([held, peeled, fault('area-jump')])).toEqual([held]);
+});
 
 test('a sealed limb gets a vent where it starts, whichever of its cup’s limbs it is', () => {
   const limb = (x: number, layers: number) => ({

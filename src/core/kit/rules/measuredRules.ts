@@ -15,6 +15,7 @@ import { resinShort, vatRunsLow } from './resinAmounts.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
 import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
 import { looseInside, lumpSolid, spikeInside, thinWeb, wallThin } from './trueWall.ts';
+import { wallFlexes } from './wallFlexes.ts';
 
 const rules: readonly PartRule[] = [
   outsidePlate,
@@ -49,6 +50,7 @@ const rules: readonly PartRule[] = [
   largeCeiling,
   areaJump,
   pullHigh,
+  wallFlexes,
   vatRunsLow,
 ];
 
