@@ -40,8 +40,8 @@ it('a chest with a hole of 2 mm: the pull is an error, and the stress of its fla
   expect(finding!.severity).toBe('error');
   // The hole comes out of the vat as the film stands 15 mm over its edge: from then on the walls are free.
   expect(finding!.layer).toBe(359);
-  expect(finding!.message).toContain(
-    'a flat panel of 87 mm across and 117 mm long, its rim free at the film',
+  expect(finding!.message).toMatch(
+    /a flat panel of 8\d mm across and 11\d mm long, its rim free at the film/,
   );
   expect(finding!.message).toMatch(/is stressed to [\d.]+ MPa, over its green strength of 15 MPa/);
   expect(finding!.remedies.map(({ kind }) => kind)).toEqual(['diameter', 'wall']);
@@ -51,22 +51,23 @@ it('a chest with a hole of 2 mm: the pull is an error, and the stress of its fla
   const viscous = 0.5 * flow * (3 / 1e-9 + (8 * 1.5e-3) / (Math.PI * 1e-12));
   const inertia = 550 * (flow / (0.62 * Math.PI * 1e-6)) ** 2;
   expect(Math.abs(wall.pressure_kpa / ((viscous + inertia) / 1e3) - 1)).toBeLessThan(0.02);
+  expect(Math.abs(wall.span_mm - 87)).toBeLessThan(1);
   // A strip from the floor of the hollow (1.5 mm) up to the film (18 mm).
   const stress = (3 * wall.pressure_kpa * 1e-3 * 16.5 ** 2) / 1.5 ** 2;
-  expect(Math.abs(wall.stress_mpa / stress - 1)).toBeLessThan(0.08);
+  expect(Math.abs(wall.stress_mpa / stress - 1)).toBeLessThan(0.05);
   expect(wall.stress_mpa).toBeGreaterThan(15);
   expect(wall.bears_kpa).toBeLessThan(wall.pressure_kpa);
   // The wall it asks for bears it.
   const thicker = await check(
     'thick',
     chest,
-    `    wall: ${wall.needed_wall_mm}\n    vents: [{ at: [0, -50, -38], diameter: 2, depth: ${wall.needed_wall_mm! + 3} }]\n`,
+    `    wall: ${wall.needed_wall_mm}\n    vents: [{ at: [0, -50, -41], diameter: 2 }]\n`,
   );
   const again = thicker.parts['chest']!.walls.find(({ load }) => load === 'suction')!;
   expect(again.strain).toBeLessThan(1);
 }, 300_000);
 
-it('with the vent that the finding names the walls bear it; with one of 15 mm the suction is under 1 N', async () => {
+it('with the vent that the finding names the walls bear the suction; with one of 15 mm too', async () => {
   const needed = flexes(await tiny)[0]!.remedies[0]!.value!;
   expect(needed).toBeGreaterThan(2);
   expect(needed).toBeLessThan(15);

@@ -55,7 +55,7 @@ export interface WallLoad extends PanelState {
   readonly passes: 'stress' | 'buckling' | 'deflection';
   /** kPa it bears within all limits. */
   readonly bearsKpa: number;
-  /** Least wall in whole tenths that bears the pressure as it is; null where none up to five times the wall does. */
+  /** Least wall in whole tenths that bears the pressure, its bores longer by as much; null where none up to five times the wall does. */
   readonly neededWallMm: number | null;
   /** One round vent that holds every load under what the panel bears; null where none would, or none need. */
   readonly ventMm: number | null;
@@ -243,6 +243,9 @@ function toldLoad(
 ): WallLoad {
   const sealed = from !== null && !from.state.joined;
   const open = sealed ? null : from;
+  // Bores through a thicker wall are longer: at most in proportion (Hagen–Poiseuille).
+  const kpaAt = (wallMm: number): number =>
+    open === null ? kpa : Math.min((kpa * wallMm) / walls.stuff.wallMm, constants.atmosphere.value * 1e-3);
   return {
     ...result,
     strain,
@@ -255,7 +258,7 @@ function toldLoad(
     pressureKpa: kpa,
     rising: risenMm !== null,
     bearsKpa: bears(posed, risenMm, walls),
-    neededWallMm: neededWall(posed, risenMm, kpa, walls),
+    neededWallMm: neededWall(posed, risenMm, kpaAt, walls),
     ventMm: open !== null && strain > 1 ? ventFor(posed, states, setting, walls) : null,
     vent: open && mainVent(open.track, [open.state], setting),
     limbAt: from?.state.floorAt ?? null,
@@ -285,16 +288,18 @@ function bears(posed: PosedPanel, risenMm: number | null, walls: WallSetting): n
 
 const MOST_THICKENING = 5;
 
+/** `kpa` by the thickness of the wall in mm. */
 function neededWall(
   posed: PosedPanel,
   risenMm: number | null,
-  kpa: number,
+  kpaAt: (wallMm: number) => number,
   walls: WallSetting,
 ): number | null {
   const { wallMm } = walls.stuff;
   for (let tenths = Math.ceil(10 * wallMm - 1e-6); tenths <= 10 * MOST_THICKENING * wallMm; tenths++) {
     const stuff = { ...walls.stuff, wallMm: tenths / 10 };
-    if (strainOf(stateUnder(posed, risenMm, kpa, stuff), kpa, walls).strain <= 1) return tenths / 10;
+    const kpa = kpaAt(stuff.wallMm);
+    if (strainOf(stateUnder(posed, risenMm, kpa, stuff), kpa, walls).strain <= 1) return stuff.wallMm;
   }
   return null;
 }

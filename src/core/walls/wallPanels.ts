@@ -67,7 +67,8 @@ function cornerRegions(
 
 /**
  * Lets each region grow over corners that face its way into patches that the rim passes: their mean
- * normal belongs to neither side. A patch is no wider than some facets, so a few rounds do.
+ * normal belongs to neither side, or to a strip along the rim. A patch is no wider than some facets, so a
+ * few rounds do.
  */
 function reachRims(
   t: Uint32Array,
@@ -75,16 +76,20 @@ function reachRims(
   regions: readonly NearFlatRegion[],
   labels: Int32Array,
 ): void {
+  const cosineTo = (region: number, v: number): number => {
+    const [x, y, z] = regions[region]!.axis;
+    return x * normals[3 * v]! + y * normals[3 * v + 1]! + z * normals[3 * v + 2]!;
+  };
   for (let round = 0; round < RIM_ROUNDS; round++) {
     const before = labels.slice();
     for (let corner = 0; corner < t.length; corner++) {
       const next = corner % 3 === 2 ? corner - 2 : corner + 1;
       const region = before[t[corner]!]!;
       const v = t[next]!;
-      if (region < 0 || before[v]! >= 0) continue;
-      const [x, y, z] = regions[region]!.axis;
-      const cosine = x * normals[3 * v]! + y * normals[3 * v + 1]! + z * normals[3 * v + 2]!;
-      if (cosine >= NEAR_FLAT_COSINE && (labels[v]! < 0 || region < labels[v]!)) labels[v] = region;
+      const now = labels[v]!;
+      if (region < 0 || region === now) continue;
+      const cosine = cosineTo(region, v);
+      if (cosine >= NEAR_FLAT_COSINE && (now < 0 || cosine > cosineTo(now, v))) labels[v] = region;
     }
   }
 }
@@ -146,7 +151,7 @@ function panelOf(
     lengthMm: areaMm2 / (2 * circle.radiusMm),
     at: nearestMember(skin, members, circle.at),
     outward: [-axis[0], -axis[1], -axis[2]],
-    extremes: extremesOf(skin, members),
+    extremes: extremesOf(skin, members, rim),
   };
 }
 
@@ -202,16 +207,27 @@ const directions = Array.from(
   (_, n) => [(n % 3) - 1, (Math.floor(n / 3) % 3) - 1, Math.floor(n / 9) - 1] as const,
 ).filter((way) => way.some((c) => c !== 0));
 
-function extremesOf({ points }: SkinPoints, members: Uint32Array): Vec3[] {
-  return directions.map(([x, y, z]) => {
-    let best = members[0]!;
-    let most = -Infinity;
-    for (const v of members) {
-      const reach = x * points[3 * v]! + y * points[3 * v + 1]! + z * points[3 * v + 2]!;
-      if (reach <= most) continue;
-      most = reach;
-      best = v;
-    }
-    return [points[3 * best]!, points[3 * best + 1]!, points[3 * best + 2]!];
+/** Of a region and its rim: what is held begins there. */
+function extremesOf({ points }: SkinPoints, members: Uint32Array, rim: readonly number[]): Vec3[] {
+  return directions.map((way) => {
+    const inside = furthest(way, members.length, (n, axis) => points[3 * members[n]! + axis]!);
+    const beyond = furthest(way, rim.length / 3, (n, axis) => rim[3 * n + axis]!);
+    return beyond.reach > inside.reach ? beyond.at : inside.at;
   });
+}
+
+function furthest(
+  [x, y, z]: Vec3,
+  count: number,
+  place: (n: number, axis: 0 | 1 | 2) => number,
+): { readonly at: Vec3; readonly reach: number } {
+  let best = 0;
+  let most = -Infinity;
+  for (let n = 0; n < count; n++) {
+    const reach = x * place(n, 0) + y * place(n, 1) + z * place(n, 2);
+    if (reach <= most) continue;
+    most = reach;
+    best = n;
+  }
+  return { at: [place(best, 0), place(best, 1), place(best, 2)], reach: most };
 }
