@@ -92,7 +92,7 @@ export function wallLoads(
   walls: WallSetting,
 ): WallLoad[] {
   const downward = -Math.cos((walls.selfSupportDeg * Math.PI) / 180);
-  const states = limbStates(tracks, profiles, walls.leastCupMm2);
+  const states = limbStates(panels, tracks, profiles, walls.leastCupMm2);
   return panels
     .filter(({ outwardZ }) => outwardZ > downward)
     .flatMap((posed) => {
@@ -114,21 +114,23 @@ interface LimbState {
   readonly squeezeKpa: number;
 }
 
-/** By limb, layer by layer. */
+/** By limb, layer by layer; of the limbs that walls have belonged to. */
 type LimbStates = ReadonlyMap<number, readonly LimbState[]>;
 
 function limbStates(
+  panels: readonly PosedPanel[],
   tracks: readonly CupTrack[],
   profiles: readonly CupProfile[],
   leastCupMm2: number,
 ): LimbStates {
   const byLimb = new Map<number, LimbState[]>();
+  for (const { limbs } of panels) for (const { limb } of limbs) for (const one of limb) byLimb.set(one, []);
+  if (byLimb.size === 0) return byLimb;
   tracks.forEach((track, n) => {
     track.states.forEach((state, at) => {
       const suction = profiles[n]!.suctions[at];
-      if (!suction || state.areaMm2 < leastCupMm2) return;
-      const list = byLimb.get(state.limb) ?? [];
-      if (list.length === 0) byLimb.set(state.limb, list);
+      const list = byLimb.get(state.limb);
+      if (list === undefined || !suction || state.areaMm2 < leastCupMm2) return;
       const kpa = (suction.total / state.areaMm2) * 1e3;
       list.push({ track, state, kpa, squeezeKpa: (suction.squeeze / state.areaMm2) * 1e3 });
     });
