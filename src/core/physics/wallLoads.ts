@@ -189,7 +189,8 @@ function forLoads(
     for (let n = 0; n < limb.length; n++) {
       for (const from of states.get(limb[n]!) ?? []) {
         const at = from.state.layer;
-        if (at < layer[n]! || at >= (layer[n + 1] ?? Infinity) || from.state.joined === sealed) continue;
+        // A limb that has gone under in another has no more states.
+        if (at < layer[n]! || from.state.joined === sealed) continue;
         const film = (at + 1) * layerHeight;
         if (film >= top) visit(from, null);
         else if (rises && film > bottom) visit(from, (film - bottom) / steepness);

@@ -165,6 +165,16 @@ describe('walls under the suction of their limbs', () => {
     expect(strainWith(0.9 * wall!.ventMm!)).toBeGreaterThan(1);
   });
 
+  test('no vent is named where the squeeze alone is more than the wall bears', () => {
+    const cups = [track(limb(0, 200, 2000, 3000, true))];
+    // 0.5 Pa·s and 1 mm/s: 100 N over 3000 mm² are 33 kPa.
+    const squeezes = [new Float64Array(1801).fill(100 / (0.5 * 1e-3))];
+    const [wall] = walls(cups, [posed()], { squeezes, openings: [hole(15)] });
+    expect(wall!.pressureKpa).toBeGreaterThan(33);
+    expect(wall!.strain).toBeGreaterThan(1);
+    expect(wall!.ventMm).toBeNull();
+  });
+
   test('the wall that is named bears the suction through its longer hole, and is at most a fifth more than the least that does', () => {
     const cups = [track(limb(0, 200, 2000, 3000, true))];
     const [wall] = walls(cups, [posed()]);
@@ -180,7 +190,10 @@ describe('walls under the suction of their limbs', () => {
 
   test('walls that face the plate are held; a curved wall waits until it is printed', () => {
     const cups = [track(limb(0, 200, 1500, 3000, true))];
-    expect(walls(cups, [posed({ outwardZ: -1 })])).toEqual([]);
+    const floor = { bottom: 10, top: 10 };
+    expect(walls(cups, [posed({ ...floor, outwardZ: -1 })])).toEqual([]);
+    // Steeper than 30° over the plate nothing holds it.
+    expect(walls(cups, [posed({ ...floor, outwardZ: -0.85 })])[0]!.pressureKpa).toBeGreaterThan(1);
     const tube = { shape: 'tube', radiusMm: 40, spanMm: 60 } as const;
     expect(walls(cups, [posed({ top: 200 }, tube)])).toEqual([]);
     expect(walls(cups, [posed({ top: 60 }, tube)])[0]).toMatchObject({ passes: 'buckling', rising: false });
