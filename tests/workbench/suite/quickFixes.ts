@@ -7,12 +7,15 @@ async function fixAt(document: vscode.TextDocument, code: string, title: string)
   return until(`“${title}”`, async () => {
     const finding = findings().find((one) => codeOf(one) === code);
     if (finding === undefined) return null;
-    const actions = await vscode.commands.executeCommand<vscode.CodeAction[]>(
-      'vscode.executeCodeActionProvider',
-      document.uri,
-      finding.range,
-      vscode.CodeActionKind.QuickFix.value,
-    );
+    // Cancelled when the findings change meanwhile: asked again then.
+    const actions = await vscode.commands
+      .executeCommand<vscode.CodeAction[]>(
+        'vscode.executeCodeActionProvider',
+        document.uri,
+        finding.range,
+        vscode.CodeActionKind.QuickFix.value,
+      )
+      .then(undefined, () => []);
     return actions.find((action) => action.title === title);
   });
 }
