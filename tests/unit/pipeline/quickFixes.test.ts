@@ -187,6 +187,12 @@ const rows: readonly Row[] = [
     offers: ['Remove this region'],
   },
   {
+    code: 'wall-flexes',
+    body: box([50, 50, 50]),
+    part: 'turn: [35, 30, 0], raise: 5, vents: [{ at: [20, 0, -25], diameter: 2 }, { at: [0, 0, 25], diameter: 5 }]',
+    offers: [propose, 'Give it a wall of 2.7 mm'],
+  },
+  {
     code: 'pull-high',
     body: globe,
     part: `raise: 5, vents: [${high}]`,
