@@ -1,6 +1,7 @@
+import type { ChamberColumns } from '../core/chambers/chamberColumns.ts';
 import type { LimbLobes } from '../core/chambers/limbLobes.ts';
 import { balanceOf } from '../core/filling/balance.ts';
-import type { Interrupter } from '../core/interrupter.ts';
+import { type Interrupter, portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { cutAreas } from '../core/layers/cutSolid.ts';
 import { linkOpenings } from '../core/layers/linkOpenings.ts';
@@ -11,6 +12,9 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { computePartLoads } from '../core/physics/computePartLoads.ts';
+import { constants } from '../core/physics/constants.ts';
+import { liftStages } from '../core/physics/loadSetting.ts';
+import { type KeptFilms, localSqueeze, type SqueezeInput } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
@@ -73,6 +77,9 @@ export interface Aside {
   /** By chamber, print frame; none where nobody asks. */
   readonly drains: PartFacts['drains'];
   readonly reach: PartFacts['reach'];
+  /** Null where nothing is hollow. */
+  readonly columns: ChamberColumns | null;
+  readonly films: KeptFilms;
 }
 
 /** The facts of a measured part with its measured openings, in the order of the decisions. */
@@ -80,7 +87,7 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, limbs, show, trueWall, panels, drains, reach }: Aside,
+  { filling, limbs, columns, films, show, trueWall, panels, drains, reach }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name'> {
   const { mesh, figures, graph, solid } = layered;
@@ -94,17 +101,36 @@ export function measureOpenings(
   const cutMm3 = cutMm2.reduce((sum, area) => sum + area, 0) * solid.lattice.dz;
   const resinMm3 = layered.hollow.solidMm3 - (layered.chambersMm3 + cutMm3);
   const trapped = trappedLiquid(graph, links);
+  const tracks = sweepCups(graph, links);
+  const reckoning = context.stage('reckoning loads');
+  const lobes = limbs && {
+    limbs,
+    openingLobe: Int32Array.from(measured.flatMap(({ link, lobe }) => (link === null ? [] : [lobe]))),
+  };
+  const squeezes =
+    columns === null
+      ? []
+      : localSqueeze(
+          {
+            columns,
+            tracks,
+            openings: cut,
+            lobes,
+            layerHeight: solid.lattice.dz,
+            kept: films,
+            ...squeezeBounds(late),
+          },
+          portion(reckoning, 0, 0.9),
+        );
   const loads = computePartLoads(
     {
       layerHeight: solid.lattice.dz,
       areaMm2: figures.area,
-      tracks: sweepCups(graph, links),
+      tracks,
+      squeezes,
       cutMm2,
       openings: cut,
-      lobes: limbs && {
-        limbs,
-        openingLobe: Int32Array.from(measured.flatMap(({ link, lobe }) => (link === null ? [] : [lobe]))),
-      },
+      lobes,
       trappedMm3: sumByChamber(graph, trapped, layered.hollow.chambers.length),
       curedMm3: resinMm3,
       wallMm: late.wallMm,
@@ -114,13 +140,28 @@ export function measureOpenings(
       resin: late.resin,
       limits: late.limits,
     },
-    context.stage('reckoning loads'),
+    portion(reckoning, 0.9, 1),
   );
   const { chambers, solidMm3 } = layered.hollow;
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
   const hollow = { ...layered.hollow, resinMm3 };
   return { mesh, hollow, trueWall, openings, layers: figures, loads, balance, reach, drains };
+}
+
+/** For 1 Pa·s and 1 m/s: a hundredth of what a cup may pull with, and one atmosphere. */
+function squeezeBounds({
+  machine,
+  resin,
+  limits,
+}: LateDecisions): Pick<SqueezeInput, 'leastForce' | 'mostPressure'> {
+  const stages = liftStages(machine);
+  const viscosity = resin.viscosity * 1e-3;
+  const fastest = Math.max(...stages.map(({ speed }) => speed));
+  return {
+    leastForce: (0.01 * limits.suction) / (viscosity * fastest),
+    mostPressure: constants.atmosphere.value / (viscosity * stages[0]!.speed),
+  };
 }
 
 function named(facts: OpeningFacts, decision: OpeningDecision): OpeningFacts {

@@ -1,8 +1,10 @@
 import { afterScaling, applyAffine, invertSimilarity, transformMesh } from '../core/affine.ts';
 import { buildChamberCells } from '../core/chambers/buildChamberCells.ts';
+import { buildChamberColumns } from '../core/chambers/buildChamberColumns.ts';
 import { buildChamberNetwork } from '../core/chambers/buildChamberNetwork.ts';
 import { cellLookup } from '../core/chambers/cellLookup.ts';
 import type { ChamberCells } from '../core/chambers/chamberCells.ts';
+import type { ChamberColumns } from '../core/chambers/chamberColumns.ts';
 import type { ChamberNetwork } from '../core/chambers/chamberNetwork.ts';
 import type { LimbLobes } from '../core/chambers/limbLobes.ts';
 import { limbLobesOf } from '../core/chambers/limbLobesOf.ts';
@@ -16,6 +18,7 @@ import type { PartFacts } from '../core/kit/partFacts.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
+import type { KeptFilms } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
 import { weakestPanels } from '../core/physics/weakestPanels.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
@@ -438,6 +441,29 @@ export function partStages(
       ),
     );
 
+  /** Print frame; null when there is no chamber. */
+  const columns = once(
+    (): Promise<Result<ChamberColumns | null>> =>
+      then(cavity(), (hollowed): Promise<Result<ChamberColumns | null>> | Result<null> =>
+        hollowed === null || hollowed.chambers.length === 0
+          ? success(null)
+          : store.get('columns', keys.posed, 'disk', () =>
+              then(posed(), ({ posed: { cavity: mesh } }) =>
+                success(
+                  buildChamberColumns(mesh!, hollowed.facetChamber, context.stage('measuring columns')),
+                ),
+              ),
+            ),
+      ),
+  );
+
+  /** What resin flows through on its way inside. */
+  const inside = () =>
+    then(lobes(), (limbs) => then(columns(), (upright) => success({ limbs, columns: upright })));
+  const nothing = { limbs: null, columns: null };
+  /** For openings that are tried one after the other: most films stay as they were. */
+  const films: KeptFilms = new Map();
+
   /** `thoroughly`: with how far the openings reach, which takes as long as all the rest of an edit. */
   const decided = (
     decisions: LateDecisions,
@@ -448,12 +474,20 @@ export function partStages(
       then(bored(decisions.openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
           then(thoroughly && decisions.openings.length > 0 ? space() : success(null), (room) =>
-            // Nothing flows through the necks of a hollow without openings.
-            then(decisions.openings.length > 0 ? lobes() : success(null), (limbs) =>
+            // Nothing flows through a hollow without openings.
+            then(decisions.openings.length > 0 ? inside() : success(nothing), (flows) =>
               then(drained(room, measured, decisions), (drains) =>
                 then(reached(room, measured, decisions.limits), (reach) =>
                   then(walls(inPrint), (felt) => {
-                    const aside = { filling: put, limbs, show: shown(inPrint), ...felt, drains, reach };
+                    const aside = {
+                      filling: put,
+                      ...flows,
+                      films,
+                      show: shown(inPrint),
+                      ...felt,
+                      drains,
+                      reach,
+                    };
                     return success(measureOpenings(part, decisions, measured, aside, context));
                   }),
                 ),
@@ -482,7 +516,7 @@ export function partStages(
       then(layered(), () =>
         then(openable(), () =>
           then(space(), () =>
-            then(lobes(), () => then(solid(), () => then(standing(), () => success(null)))),
+            then(inside(), () => then(solid(), () => then(standing(), () => success(null)))),
           ),
         ),
       ),

@@ -93,7 +93,9 @@ describe('on the sample kit', () => {
       expect(old).toBeNull();
       expect(why).toMatch(/^(where|at) .*; without it .*; /);
     }
-    expect(openings.some(({ why }) => why.includes('torso will cover'))).toBe(true);
+    // Not the vent: on the face under the torso it lies at the end of a flat floor, which the resin from there
+    // reaches too late (sum of suctions 869 N against 582 N), so that it would breathe late.
+    expect(openings.some(({ kind, why }) => kind === 'drain' && why.includes('cap will cover'))).toBe(true);
     expect(after.worst_suction_n).toBeLessThan(was.worst_suction_n);
     expect(after.opening_findings).toBe(0);
   });

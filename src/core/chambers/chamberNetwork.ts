@@ -33,4 +33,6 @@ export interface Neck {
   readonly radiusMm: number;
   readonly hydraulicMm: number;
   readonly lengthMm: number;
+  /** Where it has widened, in a and in b. */
+  readonly ends: readonly [Vec3, Vec3];
 }

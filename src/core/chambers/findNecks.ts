@@ -6,7 +6,7 @@ import { cellMiddle } from './cellMiddle.ts';
 import { aroundSteps, faceSteps } from './cellSteps.ts';
 import type { ChamberCells } from './chamberCells.ts';
 import type { Neck } from './chamberNetwork.ts';
-import { neckLength } from './neckLength.ts';
+import { neckRun } from './neckRun.ts';
 
 /** A face between cells of two lobes. */
 interface Face {
@@ -25,14 +25,16 @@ interface Face {
  */
 export function findNecks(cells: ChamberCells, lobeOf: Uint16Array): Neck[] {
   const necks: Neck[] = [];
-  for (const faces of sections(cells, facesByPair(cells, lobeOf))) necks.push(neckOf(cells, lobeOf, faces));
+  const lookup = cellLookup(cells);
+  for (const faces of sections(cells, lookup, facesByPair(cells, lookup, lobeOf))) {
+    necks.push(neckOf(cells, lookup, lobeOf, faces));
+  }
   return necks;
 }
 
 /** Faces of each pair of lobes that meet, pairs in the order of their first face. */
-function facesByPair(cells: ChamberCells, lobeOf: Uint16Array): Face[][] {
+function facesByPair(cells: ChamberCells, lookup: Int32Array, lobeOf: Uint16Array): Face[][] {
   const { index, chamber, size } = cells;
-  const lookup = cellLookup(cells);
   const steps = faceSteps(size);
   const pairs = createPairSums();
   const faces: Face[][] = [];
@@ -49,8 +51,7 @@ function facesByPair(cells: ChamberCells, lobeOf: Uint16Array): Face[][] {
 }
 
 /** Splits the faces of each pair into those that hang together over cells that touch. */
-function sections(cells: ChamberCells, pairs: readonly Face[][]): Face[][] {
-  const lookup = cellLookup(cells);
+function sections(cells: ChamberCells, lookup: Int32Array, pairs: readonly Face[][]): Face[][] {
   const steps = aroundSteps(cells.size);
   return pairs.flatMap((faces) => {
     const firstOf = new Map<number, number>();
@@ -77,7 +78,7 @@ function sections(cells: ChamberCells, pairs: readonly Face[][]): Face[][] {
   });
 }
 
-function neckOf(cells: ChamberCells, lobeOf: Uint16Array, faces: readonly Face[]): Neck {
+function neckOf(cells: ChamberCells, lookup: Int32Array, lobeOf: Uint16Array, faces: readonly Face[]): Neck {
   const { clearance, spacing } = cells;
   const sum: [number, number, number] = [0, 0, 0];
   let widest = faces[0]!;
@@ -104,7 +105,7 @@ function neckOf(cells: ChamberCells, lobeOf: Uint16Array, faces: readonly Face[]
     areaMm2,
     radiusMm,
     hydraulicMm: slotDiameter(areaMm2, radiusMm),
-    lengthMm: neckLength(cells, lobeOf, from, to, radiusMm),
+    ...neckRun(cells, lookup, lobeOf, from, to, radiusMm),
   };
 }
 

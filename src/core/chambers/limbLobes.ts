@@ -24,4 +24,6 @@ export interface PrintNeck {
   readonly areaMm2: number;
   readonly hydraulicMm: number;
   readonly lengthMm: number;
+  /** Where it has widened, in a and in b. */
+  readonly ends: readonly [Vec3, Vec3];
 }

@@ -120,7 +120,8 @@ function lobesInPlane(
   };
 }
 
-function inPrint({ a, b, at, direction, areaMm2, hydraulicMm, lengthMm }: Neck, toPrint: Affine): PrintNeck {
+function inPrint(neck: Neck, toPrint: Affine): PrintNeck {
+  const { a, b, at, direction, areaMm2, hydraulicMm, lengthMm, ends } = neck;
   const turned = applyAffine({ linear: toPrint.linear, shift: [0, 0, 0] }, direction);
   return {
     a,
@@ -130,5 +131,6 @@ function inPrint({ a, b, at, direction, areaMm2, hydraulicMm, lengthMm }: Neck, 
     areaMm2,
     hydraulicMm,
     lengthMm,
+    ends: [applyAffine(toPrint, ends[0]), applyAffine(toPrint, ends[1])],
   };
 }

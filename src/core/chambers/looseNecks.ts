@@ -86,5 +86,6 @@ function passage(cells: ChamberCells, lobeOf: Uint16Array, start: number, end: n
     radiusMm,
     hydraulicMm: 2 * radiusMm,
     lengthMm: Math.hypot(...between),
+    ends: [p, q],
   };
 }

@@ -8,6 +8,7 @@ import type { CupSuction } from './cupSuction.ts';
 import { addHeldResin } from './heldResin.ts';
 import { limbStretches } from './limbStretches.ts';
 import { air, type LoadSetting, type LobeSetting, liftStages, liquidResin } from './loadSetting.ts';
+import type { TrackSqueeze } from './localSqueeze.ts';
 import type { CupLoad, LimbStretch, PartLoads, SealedLimb } from './partLoads.ts';
 import type { LoadOpening } from './printedOpening.ts';
 import { printTime } from './printTime.ts';
@@ -26,8 +27,8 @@ export interface PartLoadsInput {
   readonly openings: readonly LoadOpening[];
   /** Where chambers have necks. */
   readonly lobes?: LobeSetting | null;
-  /** By track and its state, NaN where it is not known: N for 1 Pa·s and 1 m/s (`localSqueeze.ts`). */
-  readonly squeezes?: readonly (Float64Array | null)[];
+  /** By track; null of cups that are no chambers (`localSqueeze.ts`). */
+  readonly squeezes?: readonly (TrackSqueeze | null)[];
   /** Liquid that stays in each chamber in the print attitude. */
   readonly trappedMm3: readonly number[];
   /** Wall of the hollow; null when the part is solid. */

@@ -77,10 +77,11 @@ export const loadAssumptions: readonly Assumption[] = [
   },
   {
     key: 'loads.squeeze-depth',
-    value: 'void printed so far ÷ cup area, resin coming in along the whole rim of an equal disc',
+    value:
+      'chambers: local depth from floor to film, at most 10 mm; the rim closed, resin coming in at the openings as printed so far, each bringing what it can; no less than with an open rim at the greatest depth. Small limbs: level, fed through the widest opening at the worst place. Cups of the sculpt: mean depth and an open rim',
     unit: '',
     basis:
-      'Stefan 1874 with the mean depth; engineering choice; too low for a wide floor fed through one vent far away',
+      'Reynolds’ equation for a thin film, solved on a grid; Stefan 1874 for the open rim; rigid floor and film; engineering choice',
   },
   {
     key: 'loads.necks',

@@ -4,6 +4,8 @@ import { type CupSuction, worstSuction } from './cupSuction.ts';
 import { type CupVent, cupVents } from './cupVents.ts';
 import type { LoadSetting } from './loadSetting.ts';
 import { lobeFlow } from './lobeFlow.ts';
+import type { TrackSqueeze } from './localSqueeze.ts';
+import { mouthFlow, type StateSqueeze } from './mouthFlow.ts';
 import { parallelVents } from './parallelVents.ts';
 import type { CupDemand } from './requiredDiameter.ts';
 import { ventFlow } from './ventResistance.ts';
@@ -23,12 +25,14 @@ export interface CupProfile {
   readonly sealed: Uint8Array;
   /** By state of the track; null for one without area. */
   readonly suctions: (CupSuction | null)[];
+  /** By state of the track; null where the squeeze is not known cell by cell. */
+  readonly local: (StateSqueeze | null)[];
 }
 
 export function cupProfile(
   track: CupTrack,
   setting: LoadSetting,
-  squeeze: Float64Array | null = null,
+  squeeze: TrackSqueeze | null = null,
 ): CupProfile {
   const length = track.toLayer - track.fromLayer + 1;
   const numbers = (): Float64Array => new Float64Array(length);
@@ -40,13 +44,15 @@ export function cupProfile(
     airedVolume: numbers(),
     sealed: new Uint8Array(length),
     suctions: [],
+    local: [],
   };
   for (const state of track.states) profile.area[state.layer - track.fromLayer]! += state.areaMm2;
   const sculptedLayer = firstSculptedLayer(track);
   track.states.forEach((state, index) => {
-    const known = squeeze?.[index];
-    const perSpeed = known === undefined || Number.isNaN(known) ? undefined : known;
-    profile.suctions.push(addState(profile, track, state, sculptedLayer, setting, perSpeed));
+    const known = squeeze === null ? Number.NaN : squeeze.perSpeed[index]!;
+    const local = Number.isNaN(known) ? null : { perSpeed: known, feed: squeeze!.feeds[index]! };
+    profile.local.push(local);
+    profile.suctions.push(addState(profile, track, state, sculptedLayer, setting, local));
   });
   return profile;
 }
@@ -65,7 +71,7 @@ function addState(
   state: CupState,
   sculptedLayer: number,
   setting: LoadSetting,
-  squeezePerSpeed: number | undefined,
+  local: StateSqueeze | null,
 ): CupSuction | null {
   const at = state.layer - track.fromLayer;
   const vents = cupVents(state, sculptedEdge(state, sculptedLayer, setting), setting);
@@ -73,9 +79,10 @@ function addState(
   if (vents.some((vent) => vent.inAir)) profile.airedVolume[at]! += state.volumeMm3;
   if (state.areaMm2 <= 0) return null;
   const resistances = vents.map((vent) => vent.resistance);
-  const demands = cupDemands(state, setting, squeezePerSpeed);
+  const demands = cupDemands(state, setting, local);
   const lobes = lobeFlow(state, vents, setting);
-  const suction = worstSuction(demands, resistances, setting.resin.viscosity, lobes);
+  const mouths = local && mouthFlow(state.areaMm2 * 1e-6, local, vents, setting.resin.viscosity);
+  const suction = worstSuction(demands, resistances, setting.resin.viscosity, lobes, mouths);
   profile.suction[at]! += suction.total;
   profile.squeeze[at]! += suction.squeeze;
   if (!state.joined) profile.sealed[at] = 1;
@@ -90,18 +97,21 @@ function sculptedEdge(state: CupState, sculptedLayer: number, setting: LoadSetti
 export function cupDemands(
   state: CupState,
   setting: LoadSetting,
-  squeezePerSpeed?: number | undefined,
+  local: StateSqueeze | null = null,
 ): CupDemand[] {
   const area = state.areaMm2 * 1e-6;
   const depth = Math.max(state.volumeMm3 / state.areaMm2, setting.layerHeight) * 1e-3;
+  const greatestDepth = (state.layer + 1 - state.floorLayer) * setting.layerHeight * 1e-3;
   return setting.stages.map(({ speed, risen }) => ({
     area,
     floorArea: Math.max(0, area - state.sculptedMm2 * 1e-6),
     depth: depth + risen,
     speed,
-    // A floor that is not level gains more by the rise than its mean depth tells: an upper bound.
-    squeezePerSpeed:
-      squeezePerSpeed === undefined ? undefined : squeezePerSpeed * (depth / (depth + risen)) ** 3,
+    local: local && {
+      // A floor that is not level gains more by the rise than its mean depth tells: an upper bound.
+      perSpeed: local.perSpeed * (depth / (depth + risen)) ** 3,
+      greatestDepth: greatestDepth + risen,
+    },
   }));
 }
 

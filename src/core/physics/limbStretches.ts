@@ -2,6 +2,7 @@ import type { CupState, CupTrack } from '../layers/cupTrack.ts';
 import { type CupProfile, cupDemands, mainVent } from './cupProfile.ts';
 import type { CupSuction } from './cupSuction.ts';
 import type { LoadSetting } from './loadSetting.ts';
+import type { StateSqueeze } from './mouthFlow.ts';
 import type { LimbStretch } from './partLoads.ts';
 import { requiredDiameter } from './requiredDiameter.ts';
 
@@ -40,7 +41,7 @@ export function limbStretches(track: CupTrack, profile: CupProfile, setting: Loa
     const limb = limbOf(state);
     const stretch = goesOn(running, lastLayer, limb, state, setting) ?? begun(state, suction, limb);
     running.set(limb, stretch);
-    extend(stretch, state, suction, allowed, setting);
+    extend(stretch, state, suction, profile.local[index]!, allowed, setting);
     const kept = longest.get(stretch.startLimb);
     if (kept === undefined || layersOf(stretch) > layersOf(kept)) longest.set(stretch.startLimb, stretch);
   });
@@ -111,6 +112,7 @@ function extend(
   stretch: Running,
   state: CupState,
   suction: CupSuction,
+  local: StateSqueeze | null,
   allowed: number,
   setting: LoadSetting,
 ): void {
@@ -119,15 +121,20 @@ function extend(
     stretch.peak = suction;
     stretch.peakLayer = state.layer;
   }
-  const diameter = worstDiameter(state, allowed, setting);
+  const diameter = worstDiameter(state, local, allowed, setting);
   if (diameter === null) stretch.squeezeFreeLayer = state.layer + 1;
   stretch.vent = diameter === null ? 0 : Math.max(stretch.vent, diameter);
 }
 
 /** m, for every stage of the lift; null when no vent would do in one of them. */
-function worstDiameter(state: CupState, allowed: number, setting: LoadSetting): number | null {
+function worstDiameter(
+  state: CupState,
+  local: StateSqueeze | null,
+  allowed: number,
+  setting: LoadSetting,
+): number | null {
   let worst = 0;
-  for (const demand of cupDemands(state, setting)) {
+  for (const demand of cupDemands(state, setting, local)) {
     const diameter = requiredDiameter(demand, setting.wallBore, setting.resin, allowed);
     if (diameter === null) return null;
     worst = Math.max(worst, diameter);

@@ -1,6 +1,14 @@
 import { roundSection } from './circularSegment.ts';
-import { squeezeForce } from './squeezeForce.ts';
+import { openRimForce } from './openRimForce.ts';
 import { type Fluid, ventResistance } from './ventResistance.ts';
+
+/** The squeeze of a cup as it is known cell by cell (`localSqueeze.ts`). */
+export interface LocalSqueeze {
+  /** N for 1 Pa·s and 1 m/s, hence m. */
+  readonly perSpeed: number;
+  /** m, from the lowest floor to the film. */
+  readonly greatestDepth: number;
+}
 
 /** A cup at one layer, SI units. */
 export interface CupDemand {
@@ -12,25 +20,22 @@ export interface CupDemand {
   readonly depth: number;
   /** m/s. */
   readonly speed: number;
-  /**
-   * The squeeze where it is known cell by cell (`localSqueeze.ts`): N for 1 Pa·s and 1 m/s, hence m. Without
-   * it resin is taken to come in along the rim over the mean depth.
-   */
-  readonly squeezePerSpeed?: number | undefined;
+  /** Without it resin is taken to come in along the rim over the mean depth. */
+  readonly local?: LocalSqueeze | null;
 }
 
 /**
  * Diameter in m of the one round vent, wholly printed, below the vat's surface and with a bore of
  * `length` m, that holds the suction of a cup at `limit` N; null when the squeeze flow alone is over
- * it, so that no vent helps: the pose or the cavity's floor is the cause. The squeeze is that of resin coming
- * in along the whole rim, the least that vents put where they are wanted could leave; how far it really has to
- * come from the mouths there are is told by `squeezePerSpeed`.
+ * it, so that no vent helps: the pose or the cavity's floor is the cause. The squeeze is that of an
+ * open rim (`openRimForce.ts`), the least that vents put where they are wanted could leave; how far it really
+ * has to come from the mouths there are is told by `local`.
  *
  * With x = 1/r the drop is α·x³ + β·x⁴ (entrance; friction and inertia), convex for x > 0: Newton from
  * the right of the root descends to it.
  */
 export function requiredDiameter(cup: CupDemand, length: number, fluid: Fluid, limit: number): number | null {
-  const squeeze = squeezeForce(cup.floorArea, fluid.viscosity, cup.speed, cup.depth);
+  const squeeze = openRimForce(cup, fluid.viscosity);
   if (squeeze >= limit) return null;
   const allowed = (limit - squeeze) / cup.area;
   const { entrance, rest } = dropAtUnitRadius(cup.area * cup.speed, length, fluid);

@@ -4,7 +4,7 @@ import { buildChamberNetwork } from '../../../src/core/chambers/buildChamberNetw
 import type { ChamberNetwork } from '../../../src/core/chambers/chamberNetwork.ts';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
-import { dot, type Vec3 } from '../../../src/core/vector.ts';
+import { dot, subtract, type Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
 import { arc, dumbbell, FINE, turnedBody } from './bodies.ts';
 import { cavityOf, fineBox } from './cavities.ts';
@@ -38,6 +38,10 @@ describe('two balls and a bore', () => {
     // The balls close in on the bore slowly, which makes it a little longer.
     expect(neck.lengthMm - apart).toBeGreaterThan(-0.5);
     expect(neck.lengthMm - apart).toBeLessThan(2);
+    // From one mouth of the bore to the other, each somewhat into its ball.
+    const [from, to] = neck.ends;
+    expect(dot(subtract(to, from), neck.direction)).toBeGreaterThan(apart);
+    expect(dot(subtract(to, from), neck.direction)).toBeLessThan(apart + 3 * bore);
     const axis = shapes.turned([0, 0, 1], way);
     const towards = lobes[neck.a]!.radiusMm > lobes[neck.b]!.radiusMm ? 1 : -1;
     expect(towards * dot(neck.direction, axis)).toBeGreaterThan(0.98);

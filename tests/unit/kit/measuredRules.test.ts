@@ -423,6 +423,14 @@ const firing: Case[] = [
   },
   {
     code: 'breathes-late',
+    why: 'the floor lies too far from its openings',
+    facts: loads({ cups: [cup({ stretches: [stretch({ layers: 15, ventMm: 30 })] })] }),
+    measured: 15,
+    says: 'Put another vent where the floor is farthest from the openings',
+    path: ['parts', 'torso', 'vents', 0],
+  },
+  {
+    code: 'breathes-late',
     why: 'a vent that is wide enough comes too late',
     facts: loads({ cups: [cup({ stretches: [stretch({ layers: 15, openingsPullN: 29, ventMm: 2.5 })] })] }),
     measured: 15,
@@ -561,6 +569,24 @@ const firing: Case[] = [
     }),
     limits: { suction: 200 },
     says: 'where no vent helps: tilt the part, or dome the floor',
+  },
+  {
+    code: 'pull-high',
+    why: 'the squeeze over a floor far from its openings is the cause',
+    facts: loads({
+      peakPullN: 130,
+      peakPullLayer: 11,
+      cups: [
+        cup({
+          peakPullN: 126,
+          squeezePullN: 120,
+          sealedLayers: 5,
+          stretches: [stretch({ squeezeFreeLayer: 10 })],
+        }),
+      ],
+    }),
+    limits: { suction: 200 },
+    says: 'lies too far from their openings: put another vent there',
   },
   {
     code: 'pull-high',
@@ -800,6 +826,19 @@ describe('rules about a measured part', () => {
     expect(found).toHaveLength(50);
     expect(Math.min(...found.map(({ measured }) => measured!))).toBe(351);
     expect(found.at(-1)!.message).toContain('350 more');
+  });
+
+  it('a wider opening is offered where that is too narrow, a proposal where the floor lies too far from it', () => {
+    const late = (squeezePullN: number, openingsPullN: number) =>
+      drafts({
+        code: 'breathes-late',
+        why: '',
+        facts: loads({
+          cups: [cup({ stretches: [stretch({ layers: 15, squeezePullN, openingsPullN, ventMm: 30 })] })],
+        }),
+      })[0]!.remedies;
+    expect(late(2, 29)).toEqual([{ kind: 'diameter', value: 30, opening: 'vents/0' }, { kind: 'propose' }]);
+    expect(late(29, 2)).toEqual([{ kind: 'propose' }]);
   });
 
   it('an opening in a solid part reaches no chamber', () => {

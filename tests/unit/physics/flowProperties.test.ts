@@ -193,6 +193,16 @@ describe('the suction of a cup', () => {
     );
   });
 
+  it('known cell by cell, is no less than with an open rim at the greatest depth, and no less than it is', () => {
+    const cup = { area: 100e-4, floorArea: 100e-4, depth: 0.2e-3, speed: 1e-3 };
+    const squeeze = (perSpeed: number) =>
+      cupSuction({ ...cup, local: { perSpeed, greatestDepth: 0.25e-3 } }, [], 0.3).squeeze;
+    // 917 N for a level floor 0.25 mm deep; the mean depth of 0.2 mm alone would be over the atmosphere.
+    expect(squeeze(0)).toBeCloseTo(916.732, 2);
+    expect(squeeze(950 / 0.3e-3)).toBeCloseTo(950, 9);
+    expect(squeeze(2000 / 0.3e-3)).toBeCloseTo(1013.25, 6);
+  });
+
   it('meets its limit with the diameter required for it, unless squeeze flow alone is over', () => {
     fc.assert(
       fc.property(demand, resin, length, logRange(0.05, 50), (cup, fluid, l, limit) => {

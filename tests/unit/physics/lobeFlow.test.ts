@@ -20,6 +20,10 @@ const neck: PrintNeck = {
   areaMm2: 9 * Math.PI,
   hydraulicMm: 6,
   lengthMm: 8,
+  ends: [
+    [-4, 0, 10],
+    [4, 0, 10],
+  ],
 };
 const limbs: LimbLobes = {
   layer: Uint32Array.of(0, 500),

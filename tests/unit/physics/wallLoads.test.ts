@@ -168,7 +168,8 @@ describe('walls under the suction of their limbs', () => {
   test('no vent is named where the squeeze alone is more than the wall bears', () => {
     const cups = [track(limb(0, 200, 2000, 3000, true))];
     // 0.5 Pa·s and 1 mm/s: 100 N over 3000 mm² are 33 kPa.
-    const squeezes = [new Float64Array(1801).fill(100 / (0.5 * 1e-3))];
+    const perSpeed = new Float64Array(1801).fill(100 / (0.5 * 1e-3));
+    const squeezes = [{ perSpeed, feeds: Array<null>(1801).fill(null) }];
     const [wall] = walls(cups, [posed()], { squeezes, openings: [hole(15)] });
     expect(wall!.pressureKpa).toBeGreaterThan(33);
     expect(wall!.strain).toBeGreaterThan(1);

@@ -88,9 +88,9 @@ const late = ['reckoning loads'];
 const pouring = ['pouring out chambers', ...late];
 const drilling = ['placing openings', ...pouring];
 const layers = ['reading layers', 'placing openings', ...late];
-const posing = ['weighing', 'pouring out chambers', ...layers];
+const posing = ['weighing', 'measuring columns', 'pouring out chambers', ...layers];
 const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls', 'looking at walls'];
-const hollowing = [...sizing, 'pouring out chambers', ...layers];
+const hollowing = [...sizing, 'measuring columns', 'pouring out chambers', ...layers];
 const everything = [...sizing, 'mending', 'welding', ...posing];
 
 /** Every value of a request by its path: another value for it, and the stages that must then be worked at. */

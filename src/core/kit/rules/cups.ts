@@ -101,7 +101,7 @@ function isSqueezed({ squeezeFreeLayer, passesLayer }: LimbStretch, breatheLayer
   return squeezeFreeLayer - passesLayer > breatheLayers;
 }
 
-/** A wider opening where that one is too narrow; else the proposal. None where the pose is the cause. */
+/** A wider opening where that one is too narrow; else the proposal, where it is too far too. None where the pose is the cause. */
 function lateRemedies(
   { chamber }: CupLoad,
   stretch: LimbStretch,
@@ -112,7 +112,10 @@ function lateRemedies(
   if (chamber === null || isSqueezed(stretch, breatheLayers)) return [];
   const own = openings.find(({ decision }) => decision.id === breather);
   const wider = ventMm === null ? null : Math.ceil(2 * ventMm) / 2;
-  if (own === undefined || wider === null || own.decision.diameter >= wider) return [{ kind: 'propose' }];
+  const isFar = stretch.squeezePullN > stretch.openingsPullN;
+  if (isFar || own === undefined || wider === null || own.decision.diameter >= wider) {
+    return [{ kind: 'propose' }];
+  }
   return [{ kind: 'diameter', value: wider, opening: own.decision.id }, { kind: 'propose' }];
 }
 
@@ -120,6 +123,9 @@ function lateAdvice(stretch: LimbStretch, breatheLayers: number, { openings }: P
   const { ventMm } = stretch;
   if (isSqueezed(stretch, breatheLayers)) {
     return `The cause is its flat, shallow start: the resin squeezed between it and the film pulls with ${figure(stretch.squeezePullN, 'N')} by itself, and no vent helps there; tilt the part, or dome the floor of the hollow.`;
+  }
+  if (stretch.squeezePullN > stretch.openingsPullN) {
+    return `The resin comes too slowly from its openings to the far parts of its floor: squeezed between floor and film it pulls with ${figure(stretch.squeezePullN, 'N')} by itself. Put another vent where the floor is farthest from the openings; a tilted pose or a domed floor helps too.`;
   }
   const size = ventMm === null ? '' : ` one of ${figure(ventMm, 'mm')} at its start would do;`;
   if (stretch.necksPullN > stretch.openingsPullN / 2) {
