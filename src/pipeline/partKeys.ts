@@ -13,10 +13,8 @@ export interface PartKeys {
   readonly cells: string;
   /** Of the lobes and necks of its chambers. */
   readonly network: string;
-  /** Of what is thin or loose in the solid. */
+  /** Of what is thin or loose in the solid, and of the hollows' walls in pieces. */
   readonly trueWall: string;
-  /** Of the chambers' walls in pieces. */
-  readonly panels: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -44,7 +42,6 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     cells,
     network: stageKey('network', [cells]),
     trueWall,
-    panels: stageKey('panels', [cavity]),
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,

@@ -20,7 +20,6 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { KeptFilms } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
-import { weakestPanels } from '../core/physics/weakestPanels.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
 import { joinReaches } from '../core/reach/joinReaches.ts';
 import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
@@ -28,15 +27,12 @@ import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
-import type { TrueWall } from '../core/walls/trueWall.ts';
-import type { WallPanel } from '../core/walls/wallPanel.ts';
-import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
 import { drainInPrint } from './drainInPrint.ts';
 import { drainSettings } from './drainSettings.ts';
-import { feelWalls } from './feelWalls.ts';
+import { type FeltWalls, feelWalls, noWalls } from './feelWalls.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
@@ -154,9 +150,9 @@ export function partStages(
 
   /** In source axes at finished size. */
   const solid = once(() =>
-    then(prepared(), ({ clean, sound }): Promise<Result<TrueWall>> | Result<TrueWall> =>
+    then(prepared(), ({ clean, sound }): Promise<Result<FeltWalls>> | Result<FeltWalls> =>
       !sound
-        ? success({ sheets: [], webs: [], spikes: [], loose: [] })
+        ? success(noWalls)
         : store.get('true-wall', keys.trueWall, 'disk', () =>
             then(cavity(), async (hollowed) =>
               success(
@@ -164,6 +160,7 @@ export function partStages(
                   clean,
                   factor,
                   hollowed,
+                  wall,
                   limits.leastWall,
                   context.hands,
                   context.stage('feeling walls'),
@@ -171,17 +168,6 @@ export function partStages(
               ),
             ),
           ),
-    ),
-  );
-
-  const panels = once(() =>
-    then(cavity(), (hollowed): Promise<Result<WallPanel[]>> | Result<WallPanel[]> =>
-      hollowed === null || wall === null || hollowed.chambers.length === 0
-        ? success([])
-        : store.get('panels', keys.panels, 'disk', () => {
-            const looking = context.stage('looking at walls');
-            return success(weakestPanels(wallPanels(hollowed, wall, looking), wall));
-          }),
     ),
   );
 
@@ -420,7 +406,7 @@ export function partStages(
 
   /** The walls in pieces as they stand in the print, with the limbs that load them. */
   const standing = once(() =>
-    then(panels(), (pieces): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
+    then(solid(), ({ panels: pieces }): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
       pieces.length === 0
         ? success([])
         : then(pose(), (inPrint) =>

@@ -8,14 +8,16 @@ import type { LayerSlice } from '../core/layers/layerSlice.ts';
 import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { weakestPanels } from '../core/physics/weakestPanels.ts';
 import { measurePose, type PoseSetting } from '../core/pose/measurePose.ts';
 import type { PoseFigures } from '../core/pose/poseFigures.ts';
 import type { PoseSubject } from '../core/pose/poseSubject.ts';
 import type { Tilt } from '../core/pose/tilt.ts';
 import { cavityFaults } from '../core/walls/cavityFaults.ts';
 import { thinSheets } from '../core/walls/thinSheets.ts';
-import type { TrueWall } from '../core/walls/trueWall.ts';
+import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
+import type { FeltWalls } from './feelWalls.ts';
 import { fieldKernel } from './fieldKernel.ts';
 
 /** One piece of what is measured of a posed part. */
@@ -36,6 +38,11 @@ export type PosedFound =
 
 /** One side of a part's solid that is felt for what is thin: the sculpt's own, or that of its hollow. Print mm. */
 export type WallWork =
+  | {
+      readonly kind: 'panels';
+      readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber'>;
+      readonly wallMm: number;
+    }
   | { readonly kind: 'sheets'; readonly mesh: Mesh; readonly factor: number; readonly limitMm: number }
   | {
       readonly kind: 'cavity';
@@ -66,7 +73,10 @@ export const sharedTasks = {
       measurePose(subject, tilt, setting, portion(interrupter, at / tilts.length, (at + 1) / tilts.length)),
     );
   },
-  feelWall(work: WallWork, interrupter: Interrupter): Partial<TrueWall> {
+  feelWall(work: WallWork, interrupter: Interrupter): Partial<FeltWalls> {
+    if (work.kind === 'panels') {
+      return { panels: weakestPanels(wallPanels(work.cavity, work.wallMm, interrupter), work.wallMm) };
+    }
     if (work.kind === 'sheets') {
       return { sheets: thinSheets(atFinishedSize(work.mesh, work.factor), work.limitMm, interrupter) };
     }

@@ -16,7 +16,10 @@ parts:
 `;
 
 /** Propose pose, and what it says. */
-async function poses(kit: string, ...options: string[]): Promise<KitPoses & { readonly code: number | null }> {
+async function poses(
+  kit: string,
+  ...options: string[]
+): Promise<KitPoses & { readonly code: number | null }> {
   const { out, err, code } = await kitwright(['propose', 'pose', kit, '--json', ...options]);
   expect(code, err).toBeLessThan(2);
   return { ...(JSON.parse(out) as KitPoses), code };

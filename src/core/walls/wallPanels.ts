@@ -30,7 +30,11 @@ const MOST_OVAL = 3;
  * held there; where they keep turning it is part of a wider curved wall, told by its radii. What curves
  * inward is stretched by suction, not bent, and left out. In the cavity's frame.
  */
-export function wallPanels(cavity: Cavity, wallMm: number, interrupter: Interrupter): WallPanel[] {
+export function wallPanels(
+  cavity: Pick<Cavity, 'mesh' | 'facetChamber'>,
+  wallMm: number,
+  interrupter: Interrupter,
+): WallPanel[] {
   const skin = cavitySkin(cavity.mesh);
   const patches = skinPatches(cavity.mesh, cavity.facetChamber, skin, CELL_MM, portion(interrupter, 0, 0.4));
   const regions = nearFlatRegions(patches, (LEAST_WALLS * wallMm) ** 2).slice(0, MOST_REGIONS);
@@ -209,25 +213,22 @@ const directions = Array.from(
 
 /** Of a region and its rim: what is held begins there. */
 function extremesOf({ points }: SkinPoints, members: Uint32Array, rim: readonly number[]): Vec3[] {
-  return directions.map((way) => {
-    const inside = furthest(way, members.length, (n, axis) => points[3 * members[n]! + axis]!);
-    const beyond = furthest(way, rim.length / 3, (n, axis) => rim[3 * n + axis]!);
-    return beyond.reach > inside.reach ? beyond.at : inside.at;
-  });
+  const places = new Float64Array(3 * members.length + rim.length);
+  for (let n = 0; n < members.length; n++) {
+    for (let axis = 0; axis < 3; axis++) places[3 * n + axis] = points[3 * members[n]! + axis]!;
+  }
+  places.set(rim, 3 * members.length);
+  return directions.map((way) => furthest(way, places));
 }
 
-function furthest(
-  [x, y, z]: Vec3,
-  count: number,
-  place: (n: number, axis: 0 | 1 | 2) => number,
-): { readonly at: Vec3; readonly reach: number } {
+function furthest([x, y, z]: Vec3, places: Float64Array): Vec3 {
   let best = 0;
   let most = -Infinity;
-  for (let n = 0; n < count; n++) {
-    const reach = x * place(n, 0) + y * place(n, 1) + z * place(n, 2);
+  for (let at = 0; at < places.length; at += 3) {
+    const reach = x * places[at]! + y * places[at + 1]! + z * places[at + 2]!;
     if (reach <= most) continue;
     most = reach;
-    best = n;
+    best = at;
   }
-  return { at: [place(best, 0), place(best, 1), place(best, 2)], reach: most };
+  return [places[best]!, places[best + 1]!, places[best + 2]!];
 }

@@ -43,7 +43,8 @@ describe('pressures in a network of lobes', () => {
   });
 
   it('in any network what each lobe takes comes in, and no lobe is over the pressure outside', () => {
-    const flow = fc.double({ min: 0, max: 1e-5, noNaN: true });
+    // None, or one that is more than rounding: 1e-15 m³/s is a drop in a day.
+    const flow = fc.oneof(fc.constant(0), fc.double({ min: 1e-15, max: 1e-5, noNaN: true }));
     const wide = fc.double({ min: 0.5, max: 20, noNaN: true });
     const network = fc.array(flow, { minLength: 1, maxLength: 8 }).chain((demand) => {
       const node = fc.nat(demand.length - 1);

@@ -89,7 +89,7 @@ const pouring = ['pouring out chambers', ...late];
 const drilling = ['placing openings', ...pouring];
 const layers = ['reading layers', 'placing openings', ...late];
 const posing = ['weighing', 'measuring columns', 'pouring out chambers', ...layers];
-const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls', 'looking at walls'];
+const sizing = ['hollowing', 'filling chambers', 'finding necks', 'feeling walls'];
 const hollowing = [...sizing, 'measuring columns', 'pouring out chambers', ...layers];
 const everything = [...sizing, 'mending', 'welding', ...posing];
 
