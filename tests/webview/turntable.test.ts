@@ -40,6 +40,25 @@ describe('flags', () => {
     expect(flagText(flag(4, 'info'))).toBe('Note 4: The wall is 0.4 mm thin.');
   });
 
+  test('flags that stand on one another, wherever: an end is found, and no two discs overlap', () => {
+    // The height of a disc raised by exactly one size is rounded now up, now down.
+    for (let seed = 1; seed <= 2000; seed++) {
+      const next = random(seed);
+      const y = (next() - 0.3) * 10 ** (1 + 5 * next());
+      const points = Array.from({ length: 12 }, (_, n) => ({
+        x: (n % 3) * next(),
+        y: n % 2 ? y : y - 30 * next(),
+      }));
+      const tops = raisePoles(points, 26)
+        .map((pole) => pole.y - pole.height)
+        .sort((a, b) => a - b);
+      for (let n = 1; n < tops.length; n++)
+        expect(tops[n]! - tops[n - 1]!, `seed ${seed}`).toBeGreaterThan(26 - 1e-6);
+    }
+    const faraway = Array.from({ length: 9 }, () => ({ x: 0, y: 1e17 }));
+    expect(raisePoles(faraway, 26)).toHaveLength(9);
+  });
+
   test('no two discs overlap, and the first comers do not move', () => {
     for (let seed = 1; seed <= 20; seed++) {
       const next = random(seed);

@@ -22,6 +22,9 @@ export interface Pole {
 
 const shortest = 22;
 
+/** Discs may overlap by this, px: one raised by exactly a disc would else overlap by what its height was rounded. */
+const ROUNDING = 1e-7;
+
 /**
  * Gives each point a pole so high that no two discs of the given size overlap. Earlier points get
  * the shorter pole, so a flag's place does not depend on those that follow.
@@ -35,12 +38,15 @@ export function raisePoles(
     let height = shortest;
     const hit = (): Pole | undefined =>
       placed.find(
-        (pole) => Math.abs(pole.x - x) < size && Math.abs(pole.y - pole.height - (y - height)) < size,
+        (pole) =>
+          Math.abs(pole.x - x) < size && Math.abs(pole.y - pole.height - (y - height)) < size - ROUNDING,
       );
-    for (let other = hit(); other !== undefined; other = hit()) {
-      // Just above the disc in the way; the distance left is exactly one size, so each step frees one.
+    // Just above each disc in the way. None is passed twice: where a point is so far out of the picture that
+    // numbers no longer tell discs apart, that many steps are enough as well.
+    for (let passed = 0; passed < placed.length; passed++) {
+      const other = hit();
+      if (other === undefined) break;
       height = y - (other.y - other.height - size);
-      if (!Number.isFinite(height)) break;
     }
     placed.push({ x, y, height });
   }
