@@ -30,7 +30,11 @@ const scenario = {
 const themes = [
   { name: 'dark', setting: 'Default Dark Modern', body: 'vscode-dark' },
   { name: 'light', setting: 'Default Light Modern', body: 'vscode-light' },
-  { name: 'high-contrast', setting: 'Default High Contrast', body: 'vscode-high-contrast' },
+  {
+    name: 'high-contrast',
+    setting: 'Default High Contrast',
+    body: 'vscode-high-contrast',
+  },
 ] as const;
 
 /** A builder's way through Kitwright in a real workbench, from the installed package. */
@@ -73,7 +77,8 @@ async function travel(page: Page, server: Server, kit: string): Promise<void> {
   try {
     await follow(bench, server, kit);
   } catch (error) {
-    await page.screenshot({ path: path.join(screens, 'failure.png') });
+    // A window that is stuck gives no picture; what failed is told all the same.
+    await page.screenshot({ path: path.join(screens, 'failure.png') }).catch(() => {});
     throw error;
   }
 }
@@ -107,6 +112,32 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
     assert.notEqual(after, before);
     assert.match(after ?? '', /\d/);
   });
+  await step(
+    'an opening placed by keys on the turntable is in the manifest, and one undo takes it out',
+    async () => {
+      const manifest = path.join(kit, 'kit.yaml');
+      const before = await readFile(manifest, 'utf8');
+      await bench.turntable.locator('.picture canvas').first().focus();
+      await page.keyboard.press('e');
+      await page.keyboard.press('ArrowRight');
+      await bench.turntable.locator('.trial', { hasText: /\d/ }).first().waitFor({ timeout: 120_000 });
+      await page.keyboard.press('Enter');
+      await bench.until('the opening on disk', async () => {
+        await bench.command('File: Save All');
+        return (await readFile(manifest, 'utf8')) !== before;
+      });
+      await page.screenshot({ path: path.join(screens, 'journey-placed.png'), timeout: 120_000 });
+      await bench.openFile('kit.yaml');
+      const lines = (await readFile(manifest, 'utf8')).split('\n');
+      const added = lines.filter((line) => !before.split('\n').includes(line));
+      assert.equal(added.length, 1);
+      assert.match(added[0] ?? '', /^ +- \{ at: \[.*\], diameter: [\d.]+ \}$/);
+      await page.locator('.editor-instance .monaco-editor').first().click();
+      await page.keyboard.press('Control+Z');
+      await bench.command('File: Save');
+      await bench.until('the manifest as it was', async () => (await readFile(manifest, 'utf8')) === before);
+    },
+  );
   await step('a vent in the manifest makes its finding go', async () => {
     const place = await placeOf(kit, scenario.edit.from, `  ${scenario.part}:`);
     await bench.openFile('kit.yaml');
@@ -115,7 +146,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
     await bench.waitForNoProblem(scenario.code);
     await bench.waitForProblem(scenario.staying);
     assert.deepEqual(await bench.problems(scenario.code), []);
-    await page.screenshot({ path: path.join(screens, 'journey-vented.png') });
+    await page.screenshot({ path: path.join(screens, 'journey-vented.png'), timeout: 120_000 });
   });
   await step('a part is made ready', async () => {
     await bench.openFile('kit.yaml');
@@ -123,7 +154,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
     await bench.command('Kitwright: Make Part Ready…');
     const ready = path.join(kit, 'ready', `${scenario.makeReady}.stl`);
     await bench.until('the ready mesh', async () => (await stat(ready).catch(() => null)) !== null);
-    await page.screenshot({ path: path.join(screens, 'journey-ready.png') });
+    await page.screenshot({ path: path.join(screens, 'journey-ready.png'), timeout: 120_000 });
   });
   for (const theme of themes) {
     await step(`the turntable returns after a reload, in the ${theme.name} theme`, async () => {
@@ -131,9 +162,29 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
       await page.reload();
       await bench.turntable.locator(`body.${theme.body}`).waitFor({ timeout: 120_000 });
       await bench.until('pixels', () => drawn(bench));
-      await page.screenshot({ path: path.join(screens, `journey-${theme.name}.png`) });
+      await page.screenshot({ path: path.join(screens, `journey-${theme.name}.png`), timeout: 120_000 });
     });
   }
+  await step('a part is explained in a document with its graphs drawn', async () => {
+    await bench.openFile('kit.yaml');
+    await bench.goTo(await placeOf(kit, `  ${scenario.makeReady}:`));
+    await bench.command('Kitwright: Explain This Part…');
+    await bench.until('the document', async () => (await graphsDrawn(page)) >= 3);
+    await page.screenshot({ path: path.join(screens, 'journey-explained.png'), timeout: 120_000 });
+  });
+}
+
+/** How many pictures any document in the window shows that have really been drawn. */
+async function graphsDrawn(page: Page): Promise<number> {
+  const counts = page.frames().map((frame) =>
+    frame
+      .locator('img')
+      .evaluateAll(
+        (images) => images.filter((image) => (image as HTMLImageElement).naturalWidth > 100).length,
+      )
+      .catch(() => 0),
+  );
+  return Math.max(0, ...(await Promise.all(counts)));
 }
 
 /** True when the picture shows more than a background: shading alone gives many colours. */
