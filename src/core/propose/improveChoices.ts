@@ -76,4 +76,5 @@ function firstOf(faults: readonly FindingDraft[]): FindingDraft | null {
 }
 
 /** A finding by what it is about, whatever its figures are by now. */
-const nameOf = ({ code, at, opening }: FindingDraft): string => `${code} ${opening ?? at?.join() ?? ''}`;
+export const nameOf = ({ code, at, opening }: FindingDraft): string =>
+  `${code} ${opening ?? at?.join() ?? ''}`;

@@ -2,8 +2,8 @@ import type { Interrupter } from '../interrupter.ts';
 import { diametersMm } from '../openings/diameters.ts';
 import { type Result, success } from '../result.ts';
 import { type Choice, decisionsOf, numbered } from './choice.ts';
-import type { Judged } from './improveChoices.ts';
-import { badness, isAsGood, type Judge, type Judgement } from './judgement.ts';
+import { type Judged, nameOf } from './improveChoices.ts';
+import { type Badness, badness, isAsGood, type Judge, type Judgement } from './judgement.ts';
 
 /** Judges quickly by what most sets fail at, and thoroughly what is left. */
 export interface Judges {
@@ -13,6 +13,10 @@ export interface Judges {
 
 /** Whether a set will do, and what was found of it as far as was looked. */
 type Accept = (choices: readonly Choice[]) => Promise<Result<{ good: boolean; judgement: Judgement }>>;
+
+/** Of a stretch of suction that stays whatever is drilled, and of the pull: how much longer and greater fewer openings may leave it. */
+const LONGER = 2;
+const HARDER = 1.25;
 
 /** Takes back what is new, or makes it narrower, as long as nothing more is said against the rest. */
 export async function pruneChoices(
@@ -45,11 +49,36 @@ async function acceptAsGood(
     const decisions = decisionsOf(numbered(set));
     const glance = await quick(decisions);
     if (!glance.ok) return glance;
-    if (!isAsGood(badness(glance.value), limits.quick))
+    if (!isGood(badness(glance.value), glance.value, limits.quick))
       return success({ good: false, judgement: glance.value });
     const whole = await thorough(decisions);
     if (!whole.ok) return whole;
-    return success({ good: isAsGood(badness(whole.value), limits.thorough), judgement: whole.value });
+    return success({
+      good: isGood(badness(whole.value), whole.value, limits.thorough),
+      judgement: whole.value,
+    });
+  });
+
+  function isGood(bad: Badness, found: Judgement, limit: Badness): boolean {
+    return isAsGood(bad, limit) || (bad.pull <= HARDER * limit.pull && hasNoOther(found, judgement));
+  }
+}
+
+/**
+ * Whether nothing else is said than that limbs breathe late as they do anyway, over a flat floor say: vent
+ * after vent shortens that a little and cures nothing.
+ */
+function hasNoOther({ faults }: Judgement, start: Judgement): boolean {
+  const late = new Map(
+    start.faults.flatMap((fault) =>
+      fault.code === 'breathes-late' ? [[nameOf(fault), fault.measured ?? 0]] : [],
+    ),
+  );
+  if (late.size === 0) return false;
+  const others = new Set(start.faults.map(nameOf));
+  return faults.every((fault) => {
+    const before = late.get(nameOf(fault));
+    return before === undefined ? others.has(nameOf(fault)) : (fault.measured ?? 0) <= LONGER * before;
   });
 }
 
