@@ -5,8 +5,8 @@ import { readyFileName, stopperSuffix } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
-import { estimateBytes } from './estimateBytes.ts';
 import { type Measured, measureKit } from './measureKit.ts';
+import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 
 type Refusal = ReadyReport['refused'][number];
@@ -71,6 +71,7 @@ async function writePart(
   // What the check of this same command has just computed (anew, where that was asked for) may be read.
   const request = partRequestOf(manifest, part, kitDir, false)!;
   const folder = out ?? join(kitDir, 'ready');
+  const job = partJob(part.name, request, context.call);
   const writing = context.pool.run(
     'ready',
     {
@@ -82,13 +83,7 @@ async function writePart(
       asSculpted: part.count > 0,
       withMirrored: part.mirrored > 0,
     },
-    {
-      bytes: 2 * estimateBytes(request.path),
-      urgent: false,
-      signal: context.call.signal,
-      onProgress: ({ stage, fraction }) =>
-        context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
-    },
+    { ...job, bytes: 2 * job.bytes },
   );
   const result = await writing.catch(async (error: unknown) => {
     for (const mirrored of [false, true]) {

@@ -14,7 +14,7 @@ import { tidyStageCache } from '../pipeline/stageCache.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
-import { estimateBytes } from './estimateBytes.ts';
+import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { toSource } from './toSource.ts';
 
@@ -89,12 +89,7 @@ async function runJob<T extends Measured>(
   { pool, call }: EngineContext,
   job: 'measure' | 'view',
 ): Promise<Result<T>> {
-  const running = pool.run(job, request, {
-    bytes: estimateBytes(request.path),
-    urgent: job === 'view',
-    signal: call.signal,
-    onProgress: ({ stage, fraction }) => call.progress({ kind: 'stage', part: name, stage, fraction }),
-  });
+  const running = pool.run(job, request, partJob(name, request, call, job === 'view'));
   const result = await running.catch(async (error: unknown) => {
     if (request.kitDir !== null) await tidyStageCache(request.kitDir);
     throw error;
@@ -105,7 +100,7 @@ async function runJob<T extends Measured>(
 /** Nobody waits for it and nothing depends on it. */
 function preheat(request: PartRequest, { pool }: EngineContext): void {
   const { signal } = new AbortController();
-  const options = { bytes: estimateBytes(request.path), urgent: false, signal, onProgress: () => {} };
+  const options = partJob(request.name, request, { signal, progress: () => {} });
   // Whatever the view was told of the cache, what it has just computed may be read.
   pool.run('preheat', { ...request, readCache: true }, options).catch(() => {});
 }

@@ -1,22 +1,17 @@
-import { applyEdits, type TextEdit } from '../core/kit/edits.ts';
-import type { Part } from '../core/kit/manifest.ts';
-import { parseManifest } from '../core/kit/parseManifest.ts';
+import { applyEdits } from '../core/kit/edits.ts';
 import { proposalEdits } from '../core/propose/proposalEdits.ts';
 import { type ProposalReport, proposalReport } from '../core/propose/proposalReport.ts';
 import type { KitProposal, ProposeParams } from '../protocol/engineApi.ts';
-import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
-import { estimateBytes } from './estimateBytes.ts';
-import { manifestText, wantedParts } from './measureKit.ts';
+import { kitManifest } from './kitManifest.ts';
+import { wantedParts } from './measureKit.ts';
+import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { rewriteManifest } from './rewriteManifest.ts';
 
 /** `propose`: openings for parts of a kit, and the manifest as they would have it, written where that is asked for. */
 export async function propose(params: ProposeParams, context: EngineContext): Promise<KitProposal> {
-  const before = await manifestText(params);
-  const { manifest } = parseManifest(before);
-  if (manifest === null)
-    throw new RpcError({ code: 'manifest-unreadable', message: 'kit.yaml cannot be read; mend it first.' });
+  const { text: before, manifest } = await kitManifest(params);
   const parts: Record<string, ProposalReport> = {};
   const failed: { part: string; message: string }[] = [];
   let text = before;
@@ -30,32 +25,20 @@ export async function propose(params: ProposeParams, context: EngineContext): Pr
     const result = await context.pool.run(
       'propose',
       { ...request, manifestText: before, neighbours },
-      {
-        bytes: estimateBytes(request.path),
-        urgent: false,
-        signal: context.call.signal,
-        onProgress: ({ stage, fraction }) =>
-          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
-      },
+      partJob(part.name, request, context.call),
     );
     if (!result.ok) {
       failed.push({ part: part.name, message: `${result.error.code}: ${result.error.message}` });
       continue;
     }
     parts[part.name] = proposalReport(result.value);
-    const edits = editsOf(text, part, result.value.choices);
+    const edits = proposalEdits(text, part.name, part.openings, result.value.choices);
     if (edits === null) failed.push({ part: part.name, message: cannotEdit });
     else text = applyEdits(text, edits);
   }
   if (params.write && text !== before) await rewriteManifest(params, before, text);
   return { kit: manifest.kit, ok: failed.length === 0, parts, failed, manifestText: text };
 }
-
-const editsOf = (
-  text: string,
-  { name, openings }: Part,
-  choices: Parameters<typeof proposalEdits>[3],
-): readonly TextEdit[] | null => proposalEdits(text, name, openings, choices);
 
 const cannotEdit =
   'its openings stand in the manifest in a way that cannot be edited by itself; copy the proposal by hand.';

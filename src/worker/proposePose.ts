@@ -1,23 +1,19 @@
 import { applyEdits, setValue } from '../core/kit/edits.ts';
 import type { Machine } from '../core/kit/manifest.ts';
-import { parseManifest } from '../core/kit/parseManifest.ts';
 import { printTime } from '../core/physics/printTime.ts';
 import { type PoseProposalReport, poseProposalReport } from '../core/pose/poseReport.ts';
 import type { KitPoses, ProposePoseParams } from '../protocol/engineApi.ts';
-import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
-import { estimateBytes } from './estimateBytes.ts';
-import { manifestText, wantedParts } from './measureKit.ts';
+import { kitManifest } from './kitManifest.ts';
+import { wantedParts } from './measureKit.ts';
+import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { rewriteManifest } from './rewriteManifest.ts';
 
 /** `proposePose`: a few poses for each part that is asked for, one of which is written where that is asked for. */
 export async function proposePose(params: ProposePoseParams, context: EngineContext): Promise<KitPoses> {
-  const before = await manifestText(params);
-  const { manifest } = parseManifest(before);
+  const { text: before, manifest } = await kitManifest(params);
   let text = before;
-  if (manifest === null)
-    throw new RpcError({ code: 'manifest-unreadable', message: 'kit.yaml cannot be read; mend it first.' });
   const parts: Record<string, PoseProposalReport> = {};
   const failed: { part: string; message: string }[] = [];
   for (const part of wantedParts(manifest, params.parts)) {
@@ -26,13 +22,7 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
     const result = await context.pool.run(
       'poses',
       { ...request, weights: manifest.pose },
-      {
-        bytes: estimateBytes(request.path),
-        urgent: false,
-        signal: context.call.signal,
-        onProgress: ({ stage, fraction }) =>
-          context.call.progress({ kind: 'stage', part: part.name, stage, fraction }),
-      },
+      partJob(part.name, request, context.call),
     );
     if (!result.ok) {
       failed.push({ part: part.name, message: `${result.error.code}: ${result.error.message}` });
