@@ -1,3 +1,4 @@
+import { axisDirections } from '../core/axisDirections.ts';
 import { airingDiameter } from '../core/drainage/airWay.ts';
 import type { ChamberDrain } from '../core/drainage/chamberDrain.ts';
 import type { ChamberMouth } from '../core/drainage/chamberMouth.ts';
@@ -29,16 +30,6 @@ export interface DrainSetting {
   readonly wash: Vec3 | null;
 }
 
-/** Holds that need few words: on any side of the sculpt. */
-const plain: readonly Vec3[] = [
-  [0, 0, -1],
-  [0, 0, 1],
-  [0, -1, 0],
-  [0, 1, 0],
-  [-1, 0, 0],
-  [1, 0, 0],
-];
-
 /** How one chamber empties; frame of its cells. */
 export function measureDrain(
   { fine, coarse }: BlockedChamber,
@@ -51,8 +42,8 @@ export function measureDrain(
     nodes: mouths.map((mouth) => mouthNodes(blocks, mouth)),
   });
   const chamber = of(fine);
-  // As it is printed, and turned over from that, are plain as well.
-  const simple = [scale(hanging, -1), hanging, ...plain];
+  // Holds that need few words: as it is printed, turned over from that, on any side of the sculpt.
+  const simple = [scale(hanging, -1), hanging, ...axisDirections];
   const found = drainAttitude(chamber, searchAttitude(of(coarse), simple, liquid, interrupter), liquid);
   const asked = wash === null ? null : drainAttitude(chamber, downOfTurn(wash), liquid);
   const told = asked ?? found;

@@ -3,13 +3,13 @@ import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { facetNormal } from '../core/openings/boreView.ts';
-import type { ChosenPose } from '../core/pose/choosePoses.ts';
+import { type ChosenPose, choosePoses } from '../core/pose/choosePoses.ts';
 import { extremePoints } from '../core/pose/extremePoints.ts';
 import { facingAreas } from '../core/pose/facingAreas.ts';
 import type { PoseSetting } from '../core/pose/measurePose.ts';
 import type { PoseFigures, PoseWeights } from '../core/pose/poseFigures.ts';
 import type { PoseSubject } from '../core/pose/poseSubject.ts';
-import { searchPoses } from '../core/pose/searchPoses.ts';
+import { MOST_POSES, searchPoses } from '../core/pose/searchPoses.ts';
 import type { Tilt } from '../core/pose/tilt.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline, type ShowOutline } from '../core/showSide/showOutline.ts';
@@ -59,28 +59,30 @@ export async function proposePoses(
     const light = lightSubject(whole, context);
     const [ownX, ownY, ownZ] = request.turn;
     const comparing = context.stage('comparing poses');
-    const search = await searchPoses([ownX, ownY], request.weights, (tilts) =>
-      measured(light, tilts, settingOf(request, COARSE_STEP_MM), context, comparing),
-    );
+    let before = 0;
+    const search = await searchPoses([ownX, ownY], request.weights, (tilts, done) => {
+      const share = portion(comparing, before, done);
+      before = done;
+      return measured(light, tilts, settingOf(request, COARSE_STEP_MM), context, share);
+    });
     const told: Tilt[] = [
       [ownX, ownY, ownZ],
       ...[search.roomiest, ...search.chosen.map(({ figures }) => figures)].map(tiltOf),
     ];
     const fine = await measured(
-      { ...whole, facing: light.facing, shown: light.shown, hull: Float64Array.from(whole.skin.positions) },
+      { ...whole, hull: whole.skin.positions },
       told,
       settingOf(request, FINE_STEP_MM),
       context,
       context.stage('measuring poses'),
     );
-    const [ownFigures, roomiest, ...chosen] = fine as [PoseFigures, PoseFigures, ...PoseFigures[]];
+    const [ownFigures, roomiest, ...others] = fine as [PoseFigures, PoseFigures, ...PoseFigures[]];
+    // Looked at closely some do not fit, or another one is the best at something: the part's own may be.
+    const fitting = [ownFigures, ...others].filter(({ fit }) => fit.fits);
     return success({
       own: ownFigures,
       roomiest,
-      // What only seemed to fit does not.
-      chosen: search.chosen
-        .map(({ best }, at) => ({ best, figures: chosen[at]! }))
-        .filter(({ figures }) => figures.fit.fits),
+      chosen: choosePoses(fitting, request.weights, search.cost, MOST_POSES),
       tried: search.tried,
     });
   });

@@ -37,12 +37,19 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
         part: part.name,
         message: `there is no pose ${params.write} for it; its turn was left alone.`,
       });
-    } else text = applyEdits(text, setValue(text, ['parts', part.name, 'turn'], [...pose.turn]));
+      continue;
+    }
+    const edits = setValue(text, ['parts', part.name, 'turn'], [...pose.turn]);
+    if (edits.length > 0) text = applyEdits(text, edits);
+    else failed.push({ part: part.name, message: cannotEdit });
   }
   if (text !== before) await rewriteManifest(params, before, text);
   const ok = failed.length === 0 && Object.values(parts).every(({ poses }) => poses.length > 0);
   return { kit: manifest.kit, ok, parts, failed };
 }
+
+const cannotEdit =
+  'its turn stands in the manifest in a way that cannot be edited by itself; copy the pose by hand.';
 
 const hoursOf =
   ({ layer, lift, exposure }: Machine) =>

@@ -49,24 +49,26 @@ export function measurePose(
   const below = setting.raiseMm > 0 ? setting.stepMm : 0;
   const top = max[2] - min[2] + below;
   const lattice = latticeFor({ min, max: [max[0], max[1], top] }, setting.stepMm, setting.stepMm);
-  const onPlate = { ...lattice, z0: min[2] - below };
-  const outside = measured(skin, onPlate, setting.layers, interrupter);
+  const onPart = { ...lattice, z0: min[2] - below };
+  const outside = measured(skin, onPart, setting.layers, interrupter);
   const inside =
-    subject.cavity && measured(turned(subject.cavity, upright), onPlate, setting.layers, interrupter);
+    subject.cavity && measured(turned(subject.cavity, upright), onPart, setting.layers, interrupter);
   const solidMm2 = outside.figures.area.map((area, layer) => area - (inside?.figures.area[layer] ?? 0));
   const up = scale(downOfTurn(upright), -1);
   const overhang = (of: PoseSubject['facing']): number => overhangArea(of, up, setting.layers.selfSupportDeg);
+  // What stands on the plate needs no support.
+  const onPlateMm2 = setting.raiseMm > 0 ? 0 : (outside.figures.area[0] ?? 0);
   return {
     turn: [turnX, turnY, fit.turnZ],
     fit,
     heightMm: fit.sizeMm[2] + setting.raiseMm,
     islands: outside.figures.islands.length + (inside === null ? 0 : closedStarts(inside.graph)),
-    overhangMm2: overhang(subject.facing),
+    overhangMm2: Math.max(0, overhang(subject.facing) - onPlateMm2),
     shownOverhangMm2: subject.shown === null ? 0 : overhang(subject.shown),
     peakPullN: setting.peel * 1e-3 * solidMm2.reduce((most, area) => Math.max(most, area), 0),
-    jumpN: setting.peel * 1e-3 * greatestRise(solidMm2),
+    jumpN: setting.peel * 1e-3 * greatestRise(solidMm2, setting.stepMm),
     cups: (inside?.figures.islands.length ?? 0) + closedStarts(outside.graph),
-    floorMm2: inside === null ? 0 : greatestRise(inside.figures.area),
+    floorMm2: inside === null ? 0 : greatestRise(inside.figures.area, setting.stepMm),
   };
 }
 
@@ -89,20 +91,16 @@ function closedStarts(graph: VoidGraph): number {
   return new Set(starts.map(({ limb }) => limb)).size;
 }
 
-function greatestRise(areas: Float64Array): number {
-  let most = 0;
-  let below = 0;
-  for (const area of areas) {
-    most = Math.max(most, area - below);
-    below = area;
-  }
-  return most;
+/** By how much layers `stepMm` apart grow at most within a millimetre. */
+function greatestRise(areas: Float64Array, stepMm: number): number {
+  const span = Math.max(1, Math.round(1 / stepMm));
+  return areas.reduce((most, area, layer) => Math.max(most, area - (areas[layer - span] ?? 0)), 0);
 }
 
 const turned = (mesh: Mesh, turn: Vec3): Mesh =>
   transformMesh(mesh, { linear: [...rotationOf(turn)], shift: [0, 0, 0] });
 
-function turnedPoints(points: Float64Array, turn: Vec3): Float64Array {
+function turnedPoints(points: PoseSubject['hull'], turn: Vec3): Float64Array {
   const m = rotationOf(turn);
   const out = new Float64Array(points.length);
   for (let at = 0; at < points.length; at += 3) {

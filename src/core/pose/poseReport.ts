@@ -103,7 +103,7 @@ export function poseProposalText(part: string, report: PoseProposalReport): stri
       .trimEnd(),
   );
   return [
-    `${part}: ${plural(poses.length, 'pose')} out of ${compared}, compared on a grid of 0.5 mm`,
+    `${part}: ${plural(poses.length, 'pose')} out of ${compared}, figures on a grid of 0.5 mm`,
     ...lines.map((line) => `  ${line}`),
   ].join('\n');
 }

@@ -8,7 +8,7 @@ export interface PoseSubject {
   /** What is hollow, as a solid of its own; null when nothing is. */
   readonly cavity: Mesh | null;
   /** Points whose hull is the part's, or nearly so. */
-  readonly hull: Float64Array;
+  readonly hull: Float32Array | Float64Array;
   /** Everything solid that faces somewhere, walls of hollows included; and the show side alone. */
   readonly facing: FacingAreas;
   readonly shown: FacingAreas | null;

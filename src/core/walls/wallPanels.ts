@@ -1,4 +1,5 @@
 import type { Cavity } from '../field/cavity.ts';
+import { furthestAlong } from '../furthestAlong.ts';
 import { type Interrupter, portion } from '../interrupter.ts';
 import type { Vec3 } from '../vector.ts';
 import { cavitySkin } from './cavitySkin.ts';
@@ -218,17 +219,8 @@ function extremesOf({ points }: SkinPoints, members: Uint32Array, rim: readonly 
     for (let axis = 0; axis < 3; axis++) places[3 * n + axis] = points[3 * members[n]! + axis]!;
   }
   places.set(rim, 3 * members.length);
-  return directions.map((way) => furthest(way, places));
-}
-
-function furthest([x, y, z]: Vec3, places: Float64Array): Vec3 {
-  let best = 0;
-  let most = -Infinity;
-  for (let at = 0; at < places.length; at += 3) {
-    const reach = x * places[at]! + y * places[at + 1]! + z * places[at + 2]!;
-    if (reach <= most) continue;
-    most = reach;
-    best = at;
-  }
-  return [places[best]!, places[best + 1]!, places[best + 2]!];
+  return directions.map((way) => {
+    const at = furthestAlong(places, way);
+    return [places[at]!, places[at + 1]!, places[at + 2]!];
+  });
 }

@@ -56,14 +56,25 @@ describe('measurePose', () => {
     expect(figures.islands).toBe(0);
     expect(figures.peakPullN).toBeCloseTo(24, 1);
     expect(figures.jumpN).toBeCloseTo(0.01 * (2400 - 144), 1);
-    // The top's underside, where the legs stand in it too, and the legs' own ends.
-    expect(figures.overhangMm2).toBeCloseTo(2400 + 144, 0);
+    // The top's underside, where the legs stand in it too; the legs' own ends stand on the plate.
+    expect(figures.overhangMm2).toBeCloseTo(2400, 0);
   });
 
   test('raised, its four feet start in air', () => {
     const figures = posed(table, [0, 0], null, { raiseMm: 5 });
     expect(figures.islands).toBe(4);
     expect(figures.heightMm).toBeCloseTo(38, 3);
+    expect(figures.overhangMm2).toBeCloseTo(2400 + 144, 0);
+  });
+
+  test.each([0.25, 0.5, 1])('a rise is that of a millimetre, on a grid of %s mm too', (stepMm) => {
+    // A wedge of 60 mm whose lower face rises by 1 in 2: each millimetre adds 2 × 40 mm².
+    const wedge = shapes.meshOf(
+      [-30, -20, 0, -30, 20, 0, -30, -20, 30, -30, 20, 30, 30, -20, 30, 30, 20, 30],
+      [0, 2, 1, 1, 2, 3, 2, 4, 3, 3, 4, 5, 0, 1, 4, 1, 5, 4, 0, 4, 2, 1, 3, 5],
+    );
+    expect(shapes.volumeOf(wedge)).toBeCloseTo((60 * 30 * 40) / 2, 3);
+    expect(posed(wedge, [0, 0], null, { raiseMm: 5, stepMm }).jumpN).toBeCloseTo(0.01 * 80, 2);
   });
 
   test('upside down: the whole top in the first layer', () => {
