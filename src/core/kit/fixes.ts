@@ -26,13 +26,11 @@ export interface Fix {
   readonly edits: readonly TextEdit[];
   /** The one fix that is most likely meant. */
   readonly preferred: boolean;
-  /** Instead of edits: openings are to be proposed for this part. */
-  readonly proposesFor?: string;
-  /** Instead of edits: poses are to be proposed for this part. */
-  readonly posesFor?: string;
   /** Instead of edits: what the engine is to be asked for first. */
-  readonly asks?: { readonly part: string; readonly ask: RemedyAsk };
+  readonly asks?: { readonly part: string; readonly ask: FixAsk };
 }
+
+export type FixAsk = { readonly kind: 'propose-openings' | 'propose-pose' } | RemedyAsk;
 
 export interface FixContext {
   /** STL files of the kit folder, relative to it, `/` separated. */
@@ -48,10 +46,7 @@ export function fixesFor(text: string, request: FixRequest, context: FixContext)
     ...offers(text, root, path, request, context),
     ...(part === null || part === undefined ? [] : remedyFixes(text, part, remedies)),
   ];
-  return fixes.filter(
-    ({ edits, proposesFor, posesFor, asks }) =>
-      edits.length > 0 || proposesFor !== undefined || posesFor !== undefined || asks !== undefined,
-  );
+  return fixes.filter(({ edits, asks }) => edits.length > 0 || asks !== undefined);
 }
 
 function offers(
@@ -91,7 +86,9 @@ function fix(title: string, edits: readonly TextEdit[], preferred: boolean): Fix
 }
 
 function poses({ part }: FixRequest, preferred: boolean): Fix[] {
-  return part == null ? [] : [{ title: `Propose poses for ${part}`, edits: [], preferred, posesFor: part }];
+  if (part == null) return [];
+  const asks = { part, ask: { kind: 'propose-pose' } } as const;
+  return [{ title: `Propose poses for ${part}`, edits: [], preferred, asks }];
 }
 
 function unknownKey(text: string, root: Tree | null, path: ManifestPath): Fix[] {

@@ -18,7 +18,8 @@ export function remedyFixes(text: string, part: string, remedies: readonly Repor
 function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'preferred'> | null {
   const { kind, opening, value, at_source } = remedy;
   if (kind === 'propose') {
-    return { title: `Propose openings for ${part}`, edits: [], proposesFor: part };
+    const asks = { part, ask: { kind: 'propose-openings' } } as const;
+    return { title: `Propose openings for ${part}`, edits: [], asks };
   }
   if (kind === 'solid') {
     return { title: 'Print the part solid', edits: setValue(text, ['parts', part, 'wall'], 'solid') };

@@ -2,7 +2,7 @@ import type { FindingDraft } from '../kit/finding.ts';
 import { findingTable } from '../kit/findingTable.ts';
 import { type Result, success } from '../result.ts';
 import { type Choice, decisionsOf, numbered } from './choice.ts';
-import { badness, isBetter, type Judge, type Judgement } from './judgement.ts';
+import { badness, isBetter, type Judge, type Judgement, nameOf } from './judgement.ts';
 import { type Board, movesFor } from './moves.ts';
 import { type NeedSetting, needsFor } from './need.ts';
 
@@ -74,7 +74,3 @@ function firstOf(faults: readonly FindingDraft[]): FindingDraft | null {
     null,
   );
 }
-
-/** A finding by what it is about, whatever its figures are by now. */
-export const nameOf = ({ code, at, opening }: FindingDraft): string =>
-  `${code} ${opening ?? at?.join() ?? ''}`;

@@ -69,3 +69,7 @@ export const isBetter = (a: Badness, b: Badness): boolean =>
 /** No worse, or so little that a smaller opening is worth it. */
 export const isAsGood = (a: Badness, b: Badness): boolean =>
   a.said <= b.said + 1e-9 && a.pull <= (1 + WORTH / 2) * b.pull;
+
+/** A finding by what it is about, whatever its figures are by now. */
+export const nameOf = ({ code, at, opening }: FindingDraft): string =>
+  `${code} ${opening ?? at?.join() ?? ''}`;

@@ -2,8 +2,8 @@ import type { Interrupter } from '../interrupter.ts';
 import { diametersMm } from '../openings/diameters.ts';
 import { type Result, success } from '../result.ts';
 import { type Choice, decisionsOf, numbered } from './choice.ts';
-import { type Judged, nameOf } from './improveChoices.ts';
-import { type Badness, badness, isAsGood, type Judge, type Judgement } from './judgement.ts';
+import type { Judged } from './improveChoices.ts';
+import { type Badness, badness, isAsGood, type Judge, type Judgement, nameOf } from './judgement.ts';
 
 /** Judges quickly by what most sets fail at, and thoroughly what is left. */
 export interface Judges {
@@ -14,7 +14,7 @@ export interface Judges {
 /** Whether a set will do, and what was found of it as far as was looked. */
 type Accept = (choices: readonly Choice[]) => Promise<Result<{ good: boolean; judgement: Judgement }>>;
 
-/** Of a stretch of suction that stays whatever is drilled, and of the pull: how much longer and greater fewer openings may leave it. */
+/** Of a stretch of suction that stays whatever is drilled, and of the pull: how much longer and greater fewer openings may leave it. Engineering choice. */
 const LONGER = 2;
 const HARDER = 1.25;
 

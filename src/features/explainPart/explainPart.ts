@@ -3,7 +3,7 @@ import { askEngine } from '../../host/askEngine.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { registerPartCommand } from '../../host/partCommand.ts';
+import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
 import { ExplainedParts } from './explainedParts.ts';
 

@@ -5,8 +5,9 @@ import { askEngine } from '../../host/askEngine.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { registerPartCommand, targetOrTell } from '../../host/partCommand.ts';
+import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
+import { targetOrTell } from '../../host/targetOrTell.ts';
 import type { ReadyReport } from '../../protocol/engineApi.ts';
 
 /** Writes ready meshes for one part or for all, with progress, a cancel and the reasons of a refusal. */

@@ -4,7 +4,7 @@ import { type ProposalReport, proposalText } from '../../core/propose/proposalRe
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { registerPartCommand } from '../../host/partCommand.ts';
+import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { KitProposal } from '../../protocol/engineApi.ts';

@@ -5,7 +5,7 @@ import { type PoseProposalReport, type PoseReport, poseProposalText } from '../.
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { registerPartCommand } from '../../host/partCommand.ts';
+import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 

@@ -75,31 +75,22 @@ function toAction(
   const action = new vscode.CodeAction(fix.title, vscode.CodeActionKind.QuickFix);
   action.diagnostics = [diagnostic];
   action.isPreferred = fix.preferred;
-  if (fix.proposesFor !== undefined) {
-    action.command = {
-      title: fix.title,
-      command: commandIds.proposeOpenings,
-      arguments: [targetOf(kit, fix.proposesFor)],
-    };
-    return action;
-  }
-  if (fix.posesFor !== undefined) {
-    action.command = {
-      title: fix.title,
-      command: commandIds.proposePose,
-      arguments: [targetOf(kit, fix.posesFor)],
-    };
-    return action;
-  }
   if (fix.asks !== undefined) {
-    const { part, ask } = fix.asks;
-    action.command = {
-      title: fix.title,
-      command: commandIds.findRemedy,
-      arguments: [targetOf(kit, part), ask],
-    };
+    action.command = askingCommand(kit, fix.title, fix.asks);
     return action;
   }
   action.edit = workspaceEdit(document, fix.edits);
   return action;
+}
+
+function askingCommand(kit: Kit, title: string, { part, ask }: NonNullable<Fix['asks']>): vscode.Command {
+  const target = targetOf(kit, part);
+  switch (ask.kind) {
+    case 'propose-openings':
+      return { title, command: commandIds.proposeOpenings, arguments: [target] };
+    case 'propose-pose':
+      return { title, command: commandIds.proposePose, arguments: [target] };
+    default:
+      return { title, command: commandIds.findRemedy, arguments: [target, ask] };
+  }
 }

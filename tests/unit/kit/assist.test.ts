@@ -235,7 +235,12 @@ describe('quick fixes', () => {
     ['pull-high', false],
   ] as const)('%s: poses are proposed', (code, preferred) => {
     const [fix, ...others] = fixesFor(lamplighter, { code, offset: 0, part: 'torso' }, { files });
-    expect(fix).toEqual({ title: 'Propose poses for torso', edits: [], preferred, posesFor: 'torso' });
+    expect(fix).toEqual({
+      title: 'Propose poses for torso',
+      edits: [],
+      preferred,
+      asks: { part: 'torso', ask: { kind: 'propose-pose' } },
+    });
     expect(others).toEqual([]);
   });
 

@@ -71,7 +71,7 @@ test('a proposal is a command of its own; what cannot be done is not offered', (
   const request = { code: 'sealed-cup' as const, offset: text.indexOf('torso'), part: 'torso' };
   const remedies = [remedy({}), remedy({ kind: 'diameter' }), remedy({ kind: 'move' })];
   const fixes = fixesFor(text, { ...request, remedies }, { files: [] });
-  expect(fixes.map(({ title, proposesFor, edits }) => [title, proposesFor, edits.length])).toEqual([
-    ['Propose openings for torso', 'torso', 0],
+  expect(fixes.map(({ title, asks, edits }) => [title, asks?.part, asks?.ask.kind, edits.length])).toEqual([
+    ['Propose openings for torso', 'torso', 'propose-openings', 0],
   ]);
 });

@@ -72,9 +72,12 @@ export function kitOfOne(mesh: Mesh): KitOfOne {
     },
     fixes: (text, { code, part, remedies, line, column }) =>
       fixesFor(text, { code, offset: offsetOf(text, line, column), part, remedies }, { files: [] }),
-    async fixed(text, { edits, proposesFor, asks }) {
-      if (asks !== undefined) return applied(text, (await ask(text, asks.ask)).edits);
-      if (proposesFor === undefined) return applied(text, edits);
+    async fixed(text, { edits, asks }) {
+      if (asks === undefined) return applied(text, edits);
+      const { ask: asked } = asks;
+      if (asked.kind === 'propose-pose') throw new Error('poses are for the builder to choose');
+      if (asked.kind === 'find-place' || asked.kind === 'find-wall')
+        return applied(text, (await ask(text, asked)).edits);
       const { part, request } = parsed(text);
       const proposal = await proposePart({ ...request, manifestText: text, neighbours: [] }, context);
       return applied(text, proposalEdits(text, part.name, part.openings, valueIn(proposal).choices));

@@ -202,7 +202,7 @@ const rows: readonly Row[] = [
 ];
 
 /** Another pose is for the builder to choose among several; none promises that a finding goes. */
-const ofOpenings = ({ posesFor }: Fix): boolean => posesFor === undefined;
+const ofOpenings = ({ asks }: Fix): boolean => asks?.ask.kind !== 'propose-pose';
 
 /** Where no change of the manifest's openings or wall helps, nothing is offered. */
 const beyondHelp: readonly (Omit<Row, 'offers'> & { readonly why: string })[] = [
