@@ -6,6 +6,7 @@ import type { WallPanel } from '../walls/wallPanel.ts';
 import { constants } from './constants.ts';
 import { type CupProfile, cupDemands, mainVent } from './cupProfile.ts';
 import type { LoadSetting } from './loadSetting.ts';
+import type { StateSqueeze } from './mouthFlow.ts';
 import { type PanelState, type PanelStuff, panelState, risingPanelState } from './panelStrength.ts';
 import { requiredDiameter } from './requiredDiameter.ts';
 
@@ -112,6 +113,7 @@ interface LimbState {
   readonly state: CupState;
   readonly kpa: number;
   readonly squeezeKpa: number;
+  readonly local: StateSqueeze | null;
 }
 
 /** By limb, layer by layer; of the limbs that walls have belonged to. */
@@ -132,7 +134,8 @@ function limbStates(
       const list = byLimb.get(state.limb);
       if (list === undefined || !suction || state.areaMm2 < leastCupMm2) return;
       const kpa = (suction.total / state.areaMm2) * 1e3;
-      list.push({ track, state, kpa, squeezeKpa: (suction.squeeze / state.areaMm2) * 1e3 });
+      const squeezeKpa = (suction.squeeze / state.areaMm2) * 1e3;
+      list.push({ track, state, kpa, squeezeKpa, local: profiles[n]!.local[at]! });
     });
   });
   return byLimb;
@@ -317,14 +320,14 @@ function ventFor(
   const whole = bears(posed, null, walls);
   let most: number | null = 0;
   let hardest: { area: number; held: number } | null = null;
-  forLoads(posed, states, false, setting, ({ state, kpa, squeezeKpa }, risenMm) => {
+  forLoads(posed, states, false, setting, ({ state, kpa, squeezeKpa, local }, risenMm) => {
     const held = risenMm === null ? whole : 1 / risingStrain(posed, risenMm, walls);
     if (most === null || kpa <= held) return;
     if (squeezeKpa >= held) most = null;
     // The squeeze only falls as the hollow gets deeper.
     else if (hardest === null || state.areaMm2 > hardest.area || held < hardest.held) {
       hardest = { area: state.areaMm2, held };
-      for (const demand of cupDemands(state, setting)) {
+      for (const demand of cupDemands(state, setting, local)) {
         const limitN = held * 1e3 * demand.area;
         const diameter = requiredDiameter(demand, setting.wallBore, setting.resin, limitN);
         most = diameter === null || most === null ? null : Math.max(most, diameter * 1e3);

@@ -858,7 +858,11 @@ describe('what a wall that flexes asks for', () => {
     )!.remedies;
   const wall = { kind: 'wall', value: 2.3 };
   it.each([
-    ['the vent too narrow', {}, [{ kind: 'diameter', value: 15.5, opening: 'vents/0' }, wall]],
+    [
+      'the vent too narrow',
+      {},
+      [{ kind: 'diameter', value: 15.5, opening: 'vents/0' }, { kind: 'propose' }, wall],
+    ],
     ['the vent wide enough, but late', { ventMm: 3.02 }, [{ kind: 'propose' }, wall]],
     ['no opening of the manifest', { vent: 'mesh' }, [{ kind: 'propose' }, wall]],
     ['no vent that helps', { ventMm: null }, [wall]],

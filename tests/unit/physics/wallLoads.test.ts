@@ -122,6 +122,21 @@ describe('walls under the suction of their limbs', () => {
     expect(wall!.sealed).toBe(false);
   });
 
+  test('the vent that is asked for reckons with the floor as it is, not with its mean depth', () => {
+    // 0.3 mm deep on the mean, which would squeeze with 35 N whatever is drilled, but 25 mm and more at its lowest.
+    const shallow = limb(0, 900, 1900, 2000, true).map((state) => ({
+      ...state,
+      floorLayer: 400,
+      volumeMm3: 600,
+    }));
+    const known = { perSpeed: new Float64Array(shallow.length).fill(1), feeds: shallow.map(() => null) };
+    const deepest = [posed({ limbs: [{ layer: [900], limb: [0] }], bottom: 10, top: 48 })];
+    const [wall] = walls([track(shallow)], deepest, { squeezes: [known] });
+    expect(wall!.strain).toBeGreaterThan(1);
+    expect(wall!.ventMm).toBeGreaterThan(2);
+    expect(walls([track(shallow)], deepest)[0]!.ventMm).toBeNull();
+  });
+
   test('a limb that the wall does not belong to leaves it alone, sealed or pulling', () => {
     const own = limb(0, 200, 1800, 400, true);
     const alone = walls([track(own)], [posed()])[0]!;

@@ -105,11 +105,11 @@ function figuresOf(
   return { measured: pressureKpa, limit: pressureKpa / strain, unit: 'kPa' };
 }
 
-/** A wider opening where that one is too narrow, else the proposal; a thicker wall. */
+/** A wider opening where that one is too narrow; the proposal, for one that is not printed in time; a thicker wall. */
 function remediesOf({ load, ventMm, neededWallMm }: WallLoad, breather: OpeningDecision | null): Remedy[] {
   const wall: Remedy[] = neededWallMm === null ? [] : [{ kind: 'wall', value: neededWallMm }];
   if (load === 'peel' || ventMm === null) return wall;
   const tenths = Math.ceil(10 * ventMm) / 10;
   if (breather === null || breather.diameter >= tenths) return [{ kind: 'propose' }, ...wall];
-  return [{ kind: 'diameter', value: tenths, opening: breather.id }, ...wall];
+  return [{ kind: 'diameter', value: tenths, opening: breather.id }, { kind: 'propose' }, ...wall];
 }
