@@ -44,7 +44,7 @@ it('a chest with a hole of 2 mm: the pull is an error, and the stress of its fla
     /a flat panel of 8\d mm across and 11\d mm long, its rim free at the film/,
   );
   expect(finding!.message).toMatch(/is stressed to [\d.]+ MPa, over its green strength of 15 MPa/);
-  expect(finding!.remedies.map(({ kind }) => kind)).toEqual(['diameter', 'wall']);
+  expect(finding!.remedies.map(({ kind }) => kind)).toEqual(['diameter', 'propose', 'wall']);
   const wall = report.parts['chest']!.walls.find(({ load }) => load === 'suction')!;
   // One hole of 2 mm, 1.5 mm long, 11.349 ml/s at 0.5 Pa·s: Poiseuille, Sampson, and inertia with 0.62.
   const flow = 11.349e-6;
