@@ -19,6 +19,9 @@ export interface EngineOptions {
   readonly onLog?: (text: string) => void;
 }
 
+/** Collecting garbage after a job would throw out what its functions were compiled to, for the next to do again. */
+const engineFlags = ['--max-old-space-size=4096', '--expose-gc', '--no-flush-bytecode'];
+
 interface Running {
   readonly child: ChildProcess;
   readonly peer: Peer<EngineMethods>;
@@ -36,7 +39,7 @@ export function startEngine(enginePath: string, options: EngineOptions = {}): En
     const child = fork(enginePath, [], {
       serialization: 'advanced',
       env: engineEnvironment(process.env),
-      execArgv: ['--max-old-space-size=4096', '--expose-gc'],
+      execArgv: engineFlags,
       stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
     });
     const peer = connect<EngineMethods, Record<never, never>>(childTransport(child), {});

@@ -79,14 +79,16 @@ const item = (label: string, description: string, pose: PoseReport): PoseItem =>
 
 const turnText = ({ turn }: PoseReport): string => `[${turn.join(', ')}]`;
 
+/** Short: the list cuts what is longer than some ninety characters. */
 function figuresOf(pose: PoseReport): string {
-  const shown = pose.show_overhang_mm2 > 0 ? `, ${pose.show_overhang_mm2} of it on the show side` : '';
-  const floor = pose.floor_mm2 > 0 ? `, flat floor ${pose.floor_mm2} mm²` : '';
+  const shown = pose.show_overhang_mm2 > 0 ? ` (shown ${pose.show_overhang_mm2})` : '';
   return [
-    `${pose.height_mm.toFixed(0)} mm tall, ${pose.hours.toFixed(1)} h`,
+    `${pose.height_mm.toFixed(0)} mm`,
+    `${pose.hours.toFixed(1)} h`,
     `overhang ${pose.overhang_mm2} mm²${shown}`,
-    `${plural(pose.islands, 'start')} in air`,
+    plural(pose.islands, 'island'),
     `pull ${pose.peak_pull_n.toFixed(0)} N`,
-    `${plural(pose.cups, 'cup')}${floor}`,
+    plural(pose.cups, 'cup'),
+    ...(pose.floor_mm2 > 0 ? [`flat ${pose.floor_mm2} mm²`] : []),
   ].join(' · ');
 }
