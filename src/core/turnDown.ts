@@ -7,5 +7,7 @@ import type { Vec3 } from './vector.ts';
 export function turnDown([x, y, z]: Vec3): Vec3 {
   const across = Math.hypot(y, z);
   const degrees = (radians: number): number => Math.round((radians * 180) / Math.PI) + 0;
-  return [degrees(across > 1e-9 ? Math.atan2(-y, -z) : 0), degrees(Math.atan2(x, across)), 0];
+  const aboutX = degrees(across > 1e-9 ? Math.atan2(-y, -z) : 0);
+  // Half a turn is the same either way round, and is written in one way.
+  return [aboutX === -180 ? 180 : aboutX, degrees(Math.atan2(x, across)), 0];
 }

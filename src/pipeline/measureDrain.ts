@@ -70,6 +70,6 @@ function freeing(
 
 /** Better than another: air comes in where it did not, or less stays. */
 function empties(found: AttitudeDrain, asked: AttitudeDrain): boolean {
-  if ((found.air === 'none') !== (asked.air === 'none')) return asked.air === 'none';
-  return found.leftMm3 < asked.leftMm3;
+  if (found.air === 'none') return false;
+  return asked.air === 'none' || found.leftMm3 < asked.leftMm3;
 }

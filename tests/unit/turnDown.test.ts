@@ -18,3 +18,8 @@ test.each([
   expect(Math.hypot(x, y)).toBeLessThan(0.02);
   expect(z).toBeLessThan(-0.999);
 });
+
+test('half a turn is written in one way', () => {
+  expect(turnDown([0, 0, 1])).toEqual([180, 0, 0]);
+  expect(turnDown([0, -0, 1])).toEqual([180, 0, 0]);
+});

@@ -108,7 +108,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
         document.querySelector('.trial')?.textContent?.includes('suction'),
       );
       expect(await label()).toEqual([
-        'new vent, 6 mm',
+        'New vent, 6 mm',
         'breathes from layer 152, now never',
         'suction 3.2 N, now 120 N',
         'worst pull 150 N',
@@ -214,7 +214,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
 
       await press('Escape', 'Tab');
       await turntable.page.waitForFunction(() =>
-        document.querySelector('.status')?.textContent?.startsWith('vents/0'),
+        document.querySelector('.status')?.textContent?.startsWith('Vent 0'),
       );
       await press('Enter');
       expect(await status()).toBe('Nothing has changed.');
@@ -258,7 +258,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       await turntable.page.waitForFunction(
         () => document.querySelector('.status')?.textContent === 'kit.yaml changed meanwhile.',
       );
-      expect(await label()).toContain('vents/0, 10 mm');
+      expect(await label()).toContain('Vent 0, 10 mm');
     },
     patient,
   );

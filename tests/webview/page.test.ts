@@ -200,7 +200,7 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
       await page.getByRole('button', { name: /^Warning 4:/ }).focus();
       await page.keyboard.press('Enter');
       expect((await calls('revealFinding')).at(-1)).toEqual({ number: 4 });
-      await page.getByRole('button', { name: /^vents\/0/ }).click();
+      await page.getByRole('button', { name: /^Vent 0/ }).click();
       expect(await calls('revealOpening')).toEqual([{ id: 'vents/0' }]);
 
       await turntable.call('revealFlag', { number: 7 });

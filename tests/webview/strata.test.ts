@@ -134,7 +134,7 @@ describe('texts', () => {
     expect(layers).toEqual([...layers].sort((a, b) => a - b));
     const texts = events.map(({ layer, text }) => `${layer} ${text}`);
     expect(texts).toContain('140 Cup 1 starts, suction up to 249 N, sealed for 460 layers.');
-    expect(texts).toContain('600 Cup 1 joins the outside through vents/0.');
+    expect(texts).toContain('600 Cup 1 joins the outside through the vent 0.');
     expect(texts).toContain('640 Cup 1 breathes.');
     expect(texts).toContain('1100 The vat runs low.');
     expect(texts).toContain('100 Island starts outside, 0.9 mm².');

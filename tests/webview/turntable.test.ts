@@ -260,6 +260,6 @@ test('texts', () => {
   expect(
     workingText({ kind: 'working', part: 'torso', stage: 'hollowing', fraction: 0.416, scene: null }),
   ).toBe('torso: hollowing, 42 %');
-  expect(openingText(equatorVent)).toBe('vents/0: 10 mm wide, 5 mm deep, 2 mm through solid');
+  expect(openingText(equatorVent)).toBe('Vent 0: 10 mm wide, 5 mm deep, 2 mm through solid');
   expect(figureLines(ballView())).toBe('lantern\nResin: 21.1 ml\nPrint time: 3.4 hours');
 });

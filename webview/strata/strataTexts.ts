@@ -1,3 +1,4 @@
+import { openingName } from '../../src/core/kit/rules/figures.ts';
 import type { Strata } from '../../src/protocol/partView.ts';
 import { figureText } from '../shared/figureText.ts';
 import { peakOf } from './columnRange.ts';
@@ -68,7 +69,7 @@ function* cupEvents(cup: Strata['cups'][number], name: string): Generator<Strata
         ? ''
         : cup.breather === 'mesh'
           ? ' through a sculpted hole'
-          : ` through ${cup.breather}`;
+          : ` through the ${openingName(cup.breather)}`;
     yield { layer: cup.joinsLayer, text: `${name} joins the outside${by}.` };
   }
   if (cup.breathesLayer !== null) yield { layer: cup.breathesLayer, text: `${name} breathes.` };

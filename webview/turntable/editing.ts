@@ -1,3 +1,4 @@
+import { capital, openingName } from '../../src/core/kit/rules/figures.ts';
 import type { OpeningId } from '../../src/core/openings/opening.ts';
 import { add, dot, norm, normalized, scale, subtract, type Vec3 } from '../../src/core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
@@ -91,7 +92,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   );
 
   function showTrial(of: Held, lines: readonly string[]): void {
-    const title = `${of.id ?? `new ${of.kind}`}, ${round(of.diameter)} mm`;
+    const title = titleOf(of);
     marks.setLabel([title, ...lines], of.at);
     redraw();
     tell([title, ...lines].join(', '));
@@ -121,7 +122,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     if (next !== null) {
       diameter = next.diameter;
       line.set(tool, diameter);
-      marks.setLabel([`${next.id ?? `new ${next.kind}`}, ${round(next.diameter)} mm`], next.at);
+      marks.setLabel([titleOf(next)], next.at);
     }
     redraw();
   }
@@ -513,6 +514,10 @@ function nearestTo(openings: readonly OpeningView[], { kind, at }: Held): Openin
 function sameCandidate(a: OpeningCandidate, b: OpeningCandidate): boolean {
   return JSON.stringify(candidateOf(a as Held)) === JSON.stringify(candidateOf(b as Held));
 }
+
+/** What the opening in hand is called. */
+const titleOf = ({ id, kind, diameter }: Held): string =>
+  `${id === null ? `New ${kind}` : capital(openingName(id))}, ${round(diameter)} mm`;
 
 const round = (value: number): number => Math.round(100 * value) / 100;
 

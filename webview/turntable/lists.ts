@@ -1,3 +1,4 @@
+import { capital, openingName } from '../../src/core/kit/rules/figures.ts';
 import type { Flag, OpeningView, PartView } from '../../src/protocol/partView.ts';
 import { element } from '../shared/element.ts';
 import { figureText } from '../shared/figureText.ts';
@@ -44,7 +45,7 @@ export function openingList(
 
 export function openingText({ id, radius, depth, boreMm }: OpeningView): string {
   const size = figureText(2 * radius, 'mm');
-  return `${id}: ${size} wide, ${figureText(depth, 'mm')} deep, ${figureText(boreMm, 'mm')} through solid`;
+  return `${capital(openingName(id))}: ${size} wide, ${figureText(depth, 'mm')} deep, ${figureText(boreMm, 'mm')} through solid`;
 }
 
 export function figureList(figures: PartView['figures']): HTMLElement {

@@ -22,6 +22,8 @@ export type Remedy =
   /** What has to be looked for when it is asked for: see `RemedyAsk`. */
   | { readonly kind: 'find-place'; readonly opening?: OpeningId }
   | { readonly kind: 'find-wall' }
+  /** Hold the part so for the wash, as turns of the STL. */
+  | { readonly kind: 'wash'; readonly turn: Vec3 }
   /** Print the part solid. */
   | { readonly kind: 'solid' }
   /** Which openings the part lacks is for the proposal to say. */
@@ -72,11 +74,12 @@ export interface Finding {
   readonly remedies: readonly ReportedRemedy[];
 }
 
-/** A remedy as reported: the same keys for every kind, null where one does not apply. `value` in mm. */
+/** A remedy as reported: the same keys for every kind, null where one does not apply. `value` in mm, `turn` in degrees. */
 export interface ReportedRemedy {
   readonly kind: Remedy['kind'];
   readonly opening: OpeningId | null;
   readonly value: number | null;
   readonly at: Vec3 | null;
   readonly at_source: Vec3 | null;
+  readonly turn: Vec3 | null;
 }

@@ -83,6 +83,7 @@ function reportRemedy(remedy: Remedy, draft: FindingDraft, places: FindingPlaces
     value: 'value' in remedy ? rounded(remedy.value) : null,
     at: at === null ? null : roundVec3(at, 3),
     at_source: source === null ? null : roundVec3(source, 4),
+    turn: 'turn' in remedy ? remedy.turn : null,
   };
 }
 

@@ -16,7 +16,7 @@ export function remedyFixes(text: string, part: string, remedies: readonly Repor
 }
 
 function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'preferred'> | null {
-  const { kind, opening, value, at_source } = remedy;
+  const { kind, opening, value, at_source, turn } = remedy;
   if (kind === 'propose') {
     const asks = { part, ask: { kind: 'propose-openings' } } as const;
     return { title: `Propose openings for ${part}`, edits: [], asks };
@@ -27,6 +27,13 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
   if (kind === 'wall') {
     if (value === null) return null;
     return { title: `Give it a wall of ${value} mm`, edits: setValue(text, ['parts', part, 'wall'], value) };
+  }
+  if (kind === 'wash') {
+    if (turn === null) return null;
+    return {
+      title: `Set wash to [${turn.join(', ')}]: held so, it runs empty`,
+      edits: setValue(text, ['parts', part, 'wash'], [...turn]),
+    };
   }
   if (kind === 'find-wall') {
     return { title: 'Find a wall that works…', edits: [], asks: { part, ask: { kind } } };

@@ -3,7 +3,7 @@ import type { TextEdit } from '../../core/kit/edits.ts';
 import type { Part } from '../../core/kit/manifest.ts';
 import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
 import { outlineEdits } from '../../core/kit/outlineEdits.ts';
-import { openingName } from '../../core/kit/rules/figures.ts';
+import { capital, openingName } from '../../core/kit/rules/figures.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
@@ -80,8 +80,6 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
     },
   };
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const untrusted = {
   code: 'cancelled',

@@ -61,6 +61,9 @@ test('what stays in an attitude that was asked for is told there, with a better 
   expect(draft!.message).toContain(
     'as wash holds it, plate end down; with a wash of 0, 45, 0 it would be 0.3 ml.',
   );
+  expect(draft!.remedies).toEqual([{ kind: 'wash', turn: [0, 45, 0] }, { kind: 'propose' }]);
+  const littleBetter = { ...better, leftMm3: 2100 };
+  expect(draftsWithWash({ ...drain, better: littleBetter })[0]!.remedies).toEqual([{ kind: 'propose' }]);
   expect(draftsWithWash(drain)[0]!.message).toContain('as wash holds it, plate end down. ');
 });
 

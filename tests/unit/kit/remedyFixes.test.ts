@@ -18,6 +18,7 @@ const remedy = (change: Partial<ReportedRemedy>): ReportedRemedy => ({
   value: null,
   at: null,
   at_source: null,
+  turn: null,
   ...change,
 });
 
@@ -30,6 +31,11 @@ test.each([
     'at: [1, 2, 3], diameter: 4',
   ],
   [{ kind: 'wall', value: 1.5 }, 'Give it a wall of 1.5 mm', '    wall: 1.5\n'],
+  [
+    { kind: 'wash', turn: [0, 45, 0] },
+    'Set wash to [0, 45, 0]: held so, it runs empty',
+    '    wash: [0, 45, 0]\n',
+  ],
   [{ kind: 'solid' }, 'Print the part solid', '    wall: solid\n'],
   [{ kind: 'remove' }, 'Remove the vent 0', '    wall: 2\n'],
 ] as [Partial<ReportedRemedy>, string, string][])('%j', (change, title, expected) => {

@@ -86,9 +86,9 @@ describe('numberFindings', () => {
       unit: 'mm',
       opening: 'vents/0',
       remedies: [
-        { kind: 'depth', opening: 'vents/0', value: 3, at: null, at_source: null },
-        { kind: 'move', opening: 'vents/1', value: null, at: [2, 4, 6], at_source: [1, 2, 3] },
-        { kind: 'propose', opening: 'vents/0', value: null, at: null, at_source: null },
+        { kind: 'depth', opening: 'vents/0', value: 3, at: null, at_source: null, turn: null },
+        { kind: 'move', opening: 'vents/1', value: null, at: [2, 4, 6], at_source: [1, 2, 3], turn: null },
+        { kind: 'propose', opening: 'vents/0', value: null, at: null, at_source: null, turn: null },
       ],
     });
     expect(findings[0]!.remedies).toEqual([]);

@@ -128,7 +128,7 @@ const rows: readonly Row[] = [
     code: 'liquid-trapped',
     body: globe,
     part: `raise: 5, wash: [0, 0, 0], vents: [${high}, { at: [12, 0, 0], diameter: 5 }]`,
-    offers: [propose],
+    offers: ['Set wash to [180, 0, 0]: held so, it runs empty', propose],
   },
   {
     // So narrow that surface tension holds what stands in them.

@@ -33,3 +33,6 @@ export function openingName(id: string): string {
   const [list, index] = id.split('/') as [string, string];
   return `${list.replace(/s$/, '')} ${index}`;
 }
+
+/** As a sentence begins. */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -29,7 +29,7 @@ export function liquidTrapped(context: PartContext): FindingDraft[] {
         measured: drain.leftMm3 / 1000,
         limit,
         unit: 'ml',
-        remedies: remediesFor(drain),
+        remedies: [...heldBetter(drain, 1000 * limit), ...remediesFor(drain)],
       },
     ];
   });
@@ -55,6 +55,11 @@ function inOnePlace({ pond, freeingMm }: PosedDrain): string[] {
   return [`${ml(pond.volumeMm3)} stand in one place${behind}; a hole of ${hole} there would let it out.`];
 }
 
+/** Another hold than the one asked for, where it is enough by itself. */
+function heldBetter({ better }: PosedDrain, limitMm3: number): Remedy[] {
+  return better !== null && better.leftMm3 <= limitMm3 ? [{ kind: 'wash', turn: better.turn }] : [];
+}
+
 /** An opening that surface tension closes is made wider; a pocket needs one of its own. */
 function remediesFor({ pond, leftMm3, retainedMm3, freeingMm }: PosedDrain): Remedy[] {
   const holder = retainedMm3 > leftMm3 / 2 ? pond?.holds : null;
@@ -63,7 +68,7 @@ function remediesFor({ pond, leftMm3, retainedMm3, freeingMm }: PosedDrain): Rem
 }
 
 /** No air, no flow: all of the chamber may stay. */
-function airless(drain: PosedDrain, chamber: number, { part, facts }: PartContext): FindingDraft {
+function airless(drain: PosedDrain, chamber: number, { manifest, part, facts }: PartContext): FindingDraft {
   const { volumeMm3, centroid } = facts.hollow.chambers[chamber]!;
   const asked = part.wash !== null;
   const where = asked
@@ -79,6 +84,6 @@ function airless(drain: PosedDrain, chamber: number, { part, facts }: PartContex
     measured: volumeMm3 / 1000,
     limit: 0,
     unit: 'ml',
-    remedies: [{ kind: 'propose' }],
+    remedies: [...heldBetter(drain, 1000 * manifest.limits.left), { kind: 'propose' }],
   };
 }
