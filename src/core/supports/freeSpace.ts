@@ -1,0 +1,115 @@
+import type { RunsByLayer } from '../rays/runsByLayer.ts';
+import { rowsOfLayer } from '../rays/runsByLayer.ts';
+
+/** Edge of a column, and height of a step, mm: a strut passes between them with the clearance it was given. */
+const CELL_MM = 0.5;
+
+/** What is in the way of struts round a part: columns of steps, a bit each. Print frame, mm. */
+export interface FreeSpace {
+  /** Whether a point lies in solid, or nearer to it than the clearance; beyond the grid nothing is in the way. */
+  isBlocked(x: number, y: number, z: number): boolean;
+  /** The greatest height below z at which the column over (x, y) is blocked; null where it is free to the plate. */
+  blockedBelow(x: number, y: number, z: number): number | null;
+  /** Free of the solid along a straight way. */
+  isFree(from: readonly [number, number, number], to: readonly [number, number, number]): boolean;
+}
+
+/** Columns of a part widened by a clearance across the plate, mm. */
+export function freeSpace(solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number): FreeSpace {
+  const grid = fill(solid, xLow, xHigh, Math.ceil(clearanceMm / CELL_MM) + 1);
+  return reader(widen(grid, clearanceMm / CELL_MM));
+}
+
+interface Columns {
+  readonly nx: number;
+  readonly ny: number;
+  readonly steps: number;
+  readonly words: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly z0: number;
+  readonly bits: Uint32Array;
+}
+
+/** Every cell and step that any run passes. */
+function fill(solid: RunsByLayer, xLow: number, xHigh: number, border: number): Columns {
+  const { lattice } = solid;
+  const x0 = xLow - border * CELL_MM;
+  const y0 = lattice.y0 - border * CELL_MM;
+  const nx = Math.ceil((xHigh - xLow) / CELL_MM) + 2 * border;
+  const ny = Math.ceil((lattice.rows * lattice.dy) / CELL_MM) + 2 * border;
+  const steps = Math.ceil((lattice.layers * lattice.dz) / CELL_MM);
+  const words = Math.ceil(steps / 32);
+  const bits = new Uint32Array(nx * ny * words);
+  for (let layer = 0; layer < lattice.layers; layer++) {
+    const step = Math.min(steps - 1, Math.floor(((layer + 0.5) * lattice.dz) / CELL_MM));
+    const [word, bit] = [step >> 5, 1 << (step & 31)];
+    const { offsets, ends, base } = rowsOfLayer(solid, layer);
+    for (let row = 0; row < lattice.rows; row++) {
+      const j = Math.floor((lattice.y0 + (row + 0.5) * lattice.dy - y0) / CELL_MM);
+      for (let run = offsets[base + row]!; run < offsets[base + row + 1]!; run++) {
+        const to = Math.floor((ends[2 * run + 1]! - x0) / CELL_MM);
+        for (let i = Math.floor((ends[2 * run]! - x0) / CELL_MM); i <= to; i++) {
+          bits[(j * nx + i) * words + word]! |= bit;
+        }
+      }
+    }
+  }
+  return { nx, ny, steps, words, x0, y0, z0: lattice.z0, bits };
+}
+
+/** Each column with all that of the columns as near as a radius, in cells. */
+function widen(grid: Columns, radius: number): Columns {
+  const { nx, ny, words, bits } = grid;
+  const out = bits.slice();
+  const reach = Math.ceil(radius);
+  for (let dj = -reach; dj <= reach; dj++) {
+    for (let di = -reach; di <= reach; di++) {
+      if (di * di + dj * dj > radius * radius || (di === 0 && dj === 0)) continue;
+      for (let j = Math.max(0, -dj); j < Math.min(ny, ny - dj); j++) {
+        const [iFrom, iTo] = [Math.max(0, -di), Math.min(nx, nx - di)];
+        const from = ((j + dj) * nx + iFrom + di) * words;
+        const to = (j * nx + iFrom) * words;
+        for (let at = 0; at < (iTo - iFrom) * words; at++) out[to + at]! |= bits[from + at]!;
+      }
+    }
+  }
+  return { ...grid, bits: out };
+}
+
+function reader({ nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace {
+  const columnAt = (x: number, y: number): number => {
+    const i = Math.floor((x - x0) / CELL_MM);
+    const j = Math.floor((y - y0) / CELL_MM);
+    return i < 0 || j < 0 || i >= nx || j >= ny ? -1 : (j * nx + i) * words;
+  };
+  const isSet = (column: number, step: number): boolean =>
+    ((bits[column + (step >> 5)]! >>> (step & 31)) & 1) === 1;
+  const isBlocked = (x: number, y: number, z: number): boolean => {
+    const column = columnAt(x, y);
+    const step = Math.floor((z - z0) / CELL_MM);
+    return column >= 0 && step >= 0 && step < steps && isSet(column, step);
+  };
+  return {
+    isBlocked,
+    blockedBelow(x, y, z) {
+      const column = columnAt(x, y);
+      if (column < 0) return null;
+      for (let step = Math.min(steps, Math.floor((z - z0) / CELL_MM)) - 1; step >= 0; step--) {
+        if (bits[column + (step >> 5)] === 0) step = (step >> 5) << 5;
+        else if (isSet(column, step)) return z0 + (step + 1) * CELL_MM;
+      }
+      return null;
+    },
+    isFree(from, to) {
+      const length = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+      const count = Math.max(1, Math.ceil(length / (CELL_MM / 2)));
+      for (let n = 0; n <= count; n++) {
+        const t = n / count;
+        const [x, y, z] = [0, 1, 2].map((axis) => from[axis]! + t * (to[axis]! - from[axis]!));
+        if (isBlocked(x!, y!, z!)) return false;
+      }
+      return true;
+    },
+  };
+}

@@ -1,0 +1,214 @@
+import type { Interrupter } from '../interrupter.ts';
+import { growableFloats } from '../layers/growable.ts';
+import { overhangOfRow, rowWidths, selfSupportReach } from '../layers/overhangs.ts';
+import { findRun } from '../rays/findRun.ts';
+import { rowY } from '../rays/lattice.ts';
+import type { RunsByLayer } from '../rays/runsByLayer.ts';
+import type { Vec3 } from '../vector.ts';
+import { type ContactGrid, contactGrid } from './contactGrid.ts';
+import type { BodyLoad, Contact, LayerStep, LoadLog } from './loadLog.ts';
+import { type Piece, type PieceLayer, pieceSweep } from './pieceSweep.ts';
+import type { SupportSetting } from './supportSetting.ts';
+
+/** A sliver of overhang that no neighbouring row has too is the lattice's own, unless it is this long, mm. */
+const SURE_RUN_MM = 0.5;
+
+/** The part as it grows: which piece of a layer belongs to which body, and where bodies without contacts began. */
+interface Growth {
+  readonly contacts: Contact[];
+  readonly grid: ContactGrid;
+  /** By body: where it would be held that nothing holds yet; null where something does. */
+  readonly wanting: (Vec3 | null)[];
+  readonly startLayer: number[];
+  /** By piece of the layer. */
+  bodies: number[];
+}
+
+/** What supports of a part are planned from. Print frame, mm. */
+export interface SupportedSolid {
+  readonly solid: RunsByLayer;
+  readonly xLow: number;
+  readonly xHigh: number;
+}
+
+/**
+ * Sweeps a part from the plate up: how its pieces join into bodies, what each layer of each pulls, and where
+ * contacts are to hold them. A body that starts in air gets one where it starts, once a layer of it is as large as
+ * the least region that counts; overhangs get them no further from each other than the spacing, the first where
+ * they come first. `isShown` tells what is show side: a contact stands there only where none beside it would do.
+ */
+export function logLoads(
+  { solid, xLow, xHigh }: SupportedSolid,
+  setting: SupportSetting,
+  isShown: (at: Vec3) => boolean,
+  interrupter: Interrupter,
+): LoadLog {
+  const { lattice } = solid;
+  const growth: Growth = {
+    contacts: [],
+    grid: contactGrid(setting.spacingMm),
+    wanting: [],
+    startLayer: [],
+    bodies: [],
+  };
+  const hangs = overhangFinder(solid, setting);
+  const steps: LayerStep[] = [];
+  let onPlate = false;
+  for (const layer of pieceSweep(solid, xLow, xHigh)) {
+    if (layer.layer % 16 === 0) interrupter(layer.layer / lattice.layers);
+    const merges = joinBodies(growth, layer, solid);
+    if (layer.layer === 0 && layer.pieces.length > 0) onPlate = true;
+    const before = growth.contacts.length;
+    const owners = [
+      ...holdStarts(growth, layer, setting.leastMm2, isShown),
+      ...holdOverhangs(growth, layer, hangs(layer), solid, setting, isShown),
+    ];
+    const contacts = owners.map((body, n) => [before + n, body] as const);
+    steps.push({ merges, contacts, loads: loadsOf(layer.pieces, growth.bodies, setting.leastMm2) });
+  }
+  const { contacts, wanting } = growth;
+  return { contacts, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
+}
+
+/** Gives each piece its body: that of what it rests on, the lowest where it joins several, or a new one. */
+function joinBodies(growth: Growth, layer: PieceLayer, { lattice }: RunsByLayer): LayerStep['merges'] {
+  const merges: [number, number][] = [];
+  /** Where a body of the layer below has gone. */
+  const gone = new Map<number, number>();
+  const now = (body: number): number => {
+    let at = body;
+    for (let next = gone.get(at); next !== undefined; next = gone.get(at)) at = next;
+    return at;
+  };
+  for (const { below } of layer.pieces) {
+    const met = [...new Set([...below].map((piece) => now(growth.bodies[piece]!)))].sort((a, b) => a - b);
+    for (const other of met.slice(1)) {
+      merges.push([met[0]!, other]);
+      gone.set(other, met[0]!);
+      // Held is held, whichever of the two it was.
+      if (growth.wanting[other] === null) growth.wanting[met[0]!] = null;
+    }
+  }
+  growth.bodies = layer.pieces.map(({ below }, piece) => {
+    for (const under of below) return now(growth.bodies[under]!);
+    const z = lattice.z0 + layer.layer * lattice.dz;
+    growth.startLayer.push(layer.layer);
+    // The plate holds what starts on it.
+    return growth.wanting.push(layer.layer === 0 ? null : [...layer.placeIn(piece), z]) - 1;
+  });
+  return merges;
+}
+
+function* holdStarts(
+  growth: Growth,
+  { pieces, layer }: PieceLayer,
+  leastMm2: number,
+  isShown: (at: Vec3) => boolean,
+): Generator<number> {
+  for (const [n, { areaMm2 }] of pieces.entries()) {
+    const body = growth.bodies[n]!;
+    const at = growth.wanting[body] ?? null;
+    if (at === null || areaMm2 < leastMm2) continue;
+    growth.wanting[body] = null;
+    growth.grid.add(at);
+    growth.contacts.push({
+      at,
+      layer: Math.min(layer, growth.startLayer[body]!),
+      isStart: true,
+      onShow: isShown(at),
+    });
+    yield body;
+  }
+}
+
+/** A run of overhang. */
+interface HangingRun {
+  readonly row: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+function overhangFinder({ lattice }: RunsByLayer, { selfSupportDeg }: SupportSetting) {
+  const reach = selfSupportReach(lattice.dz, selfSupportDeg);
+  const widths = Number.isFinite(reach) ? rowWidths(reach, lattice.dy, lattice.rows) : null;
+  const runs = growableFloats();
+  const carried = growableFloats();
+  return ({ solid, below }: PieceLayer): HangingRun[] => {
+    if (below === null || widths === null) return [];
+    const found: HangingRun[][] = [];
+    for (let row = 0; row < lattice.rows; row++) {
+      runs.length = 0;
+      overhangOfRow(solid, below, lattice.rows, row, widths, carried, runs);
+      const own: HangingRun[] = [];
+      for (let i = 0; i < runs.length; i += 2)
+        own.push({ row, low: runs.values[i]!, high: runs.values[i + 1]! });
+      found.push(own);
+    }
+    return found.flatMap((own, row) =>
+      own.filter(
+        (run) =>
+          run.high - run.low >= SURE_RUN_MM || isBeside(run, found[row - 1]) || isBeside(run, found[row + 1]),
+      ),
+    );
+  };
+}
+
+const isBeside = ({ low, high }: HangingRun, others: readonly HangingRun[] = []): boolean =>
+  others.some((other) => other.low < high && low < other.high);
+
+function holdOverhangs(
+  growth: Growth,
+  { layer, solid, pieceOfRun }: PieceLayer,
+  runs: readonly HangingRun[],
+  { lattice }: RunsByLayer,
+  { tipMm, spacingMm }: SupportSetting,
+  isShown: (at: Vec3) => boolean,
+): number[] {
+  const z = lattice.z0 + layer * lattice.dz;
+  const owners: number[] = [];
+  const hold = (at: Vec3, row: number, onShow: boolean): void => {
+    const run = findRun(solid, solid.base + row, at[0]);
+    if (run < 0) return;
+    const body = growth.bodies[pieceOfRun(row, run)]!;
+    // It waits for its start to be large enough to count.
+    if (growth.wanting[body] !== null) return;
+    growth.grid.add(at);
+    growth.contacts.push({ at, layer, isStart: false, onShow });
+    owners.push(body);
+  };
+  const shown: { at: Vec3; row: number }[] = [];
+  for (const { row, low, high } of runs) {
+    for (const x of placesAlong(low, high, tipMm, spacingMm)) {
+      const at: Vec3 = [x, rowY(lattice, row), z];
+      if (growth.grid.isNear(at)) continue;
+      if (isShown(at)) shown.push({ at, row });
+      else hold(at, row, false);
+    }
+  }
+  for (const { at, row } of shown) if (!growth.grid.isNear(at)) hold(at, row, true);
+  return owners;
+}
+
+/** The middle of a short run; along a longer one both ends, half a tip in, and between them evenly. */
+function placesAlong(low: number, high: number, tipMm: number, spacingMm: number): number[] {
+  const length = high - low - tipMm;
+  if (length <= 0) return [(low + high) / 2];
+  const gaps = Math.max(1, Math.floor(length / spacingMm));
+  return Array.from({ length: gaps + 1 }, (_, n) => low + tipMm / 2 + (length * n) / gaps);
+}
+
+/** Pieces of one body pull as one. */
+function loadsOf(pieces: readonly Piece[], bodies: readonly number[], leastMm2: number): BodyLoad[] {
+  const sums = new Map<number, { areaMm2: number; x: number; y: number }>();
+  for (const [n, { areaMm2, x, y }] of pieces.entries()) {
+    const sum = sums.get(bodies[n]!) ?? { areaMm2: 0, x: 0, y: 0 };
+    sums.set(bodies[n]!, {
+      areaMm2: sum.areaMm2 + areaMm2,
+      x: sum.x + areaMm2 * x,
+      y: sum.y + areaMm2 * y,
+    });
+  }
+  return [...sums]
+    .filter(([, { areaMm2 }]) => areaMm2 >= leastMm2)
+    .map(([body, { areaMm2, x, y }]) => ({ body, areaMm2, x: x / areaMm2, y: y / areaMm2 }));
+}

@@ -1,0 +1,163 @@
+import { type Interrupter, portion } from '../interrupter.ts';
+import { eulerStrut } from '../physics/eulerStrut.ts';
+import type { Vec3 } from '../vector.ts';
+import { freeSpace } from './freeSpace.ts';
+import type { Contact, LoadLog } from './loadLog.ts';
+import { logLoads, type SupportedSolid } from './logLoads.ts';
+import { type Route, routeStrut, type StrutRoom } from './routeStrut.ts';
+import { type Holding, sizeTips } from './sizeTips.ts';
+import type { Support, SupportPlan } from './supportPlan.ts';
+import type { SupportSetting } from './supportSetting.ts';
+
+export interface SupportInput {
+  readonly part: SupportedSolid;
+  /** Suction of its cups by layer, N. */
+  readonly suctionN: Float64Array;
+  readonly setting: SupportSetting;
+  readonly isShown: (at: Vec3) => boolean;
+  readonly halfPlate: readonly [number, number];
+}
+
+/** Ways to hold more, tried in turn until everything holds: tips nearer to each other, and under steeper surface. */
+const TRIES = [
+  { closer: 1, steeper: 0 },
+  { closer: 1, steeper: 15 },
+  { closer: 0.7, steeper: 30 },
+  { closer: 0.5, steeper: 45 },
+] as const;
+/** Steeper than this a surface has no underside to speak of, degrees from the plate. */
+const STEEPEST_DEG = 75;
+/** Clearance between the middle line of a strut and the part beyond half the strut, mm. */
+const GAP_MM = 0.4;
+/** A strut is at most this wide, mm. */
+export const WIDEST_STRUT_MM = 4;
+
+/**
+ * Where a posed part is held, how strongly, and how the struts get there. Tips that hold everything are searched with
+ * as few of them as the tries allow; what never holds stays in the plan and is told by its reserve.
+ */
+export function planSupports(input: SupportInput, interrupter: Interrupter): SupportPlan {
+  const { part, setting, halfPlate } = input;
+  const { solid, xLow, xHigh } = part;
+  const space = (clearanceMm: number) => freeSpace(solid, xLow, xHigh, clearanceMm);
+  const room: StrutRoom = { bare: space(0), clear: space(setting.strutMm / 2 + GAP_MM), halfPlate };
+  const { log, routes, unreached, holding, tried } = bestTry(input, room, interrupter);
+  const { worst, reserve } = holding;
+  return {
+    supports: routes.map((route, n) => support(log, holding, n, route, setting)),
+    unreached,
+    reserve,
+    worst: worst && {
+      reserve: worst.reserve,
+      layer: worst.layer,
+      at: worst.contact === null ? null : log.contacts[worst.contact]!.at,
+    },
+    spacingMm: tried.spacingMm,
+    heldSlopeDeg: tried.selfSupportDeg,
+  };
+}
+
+interface Tried {
+  /** With the contacts alone that a strut gets to. */
+  readonly log: LoadLog;
+  readonly routes: readonly Route[];
+  /** Starts that no strut gets to. */
+  readonly unreached: readonly Contact[];
+  readonly holding: Holding;
+  readonly tried: SupportSetting;
+}
+
+/** The first try that holds everything, or else the one that holds best. */
+function bestTry(
+  { part, suctionN, setting, isShown }: SupportInput,
+  room: StrutRoom,
+  interrupter: Interrupter,
+): Tried {
+  let best: Tried | null = null;
+  for (const [n, { closer, steeper }] of TRIES.entries()) {
+    const tried = {
+      ...setting,
+      spacingMm: setting.spacingMm * closer,
+      selfSupportDeg: Math.max(
+        setting.selfSupportDeg,
+        Math.min(STEEPEST_DEG, setting.selfSupportDeg + steeper),
+      ),
+    };
+    const wanted = logLoads(
+      part,
+      tried,
+      isShown,
+      portion(interrupter, n / TRIES.length, (n + 1) / TRIES.length),
+    );
+    const ways = wanted.contacts.map(({ at }) => routeStrut(at, room));
+    const log = keepContacts(wanted, (contact) => ways[contact] !== null);
+    const one: Tried = {
+      log,
+      routes: ways.filter((way) => way !== null),
+      unreached: wanted.contacts.filter(({ isStart }, contact) => isStart && ways[contact] === null),
+      holding: sizeTips(log, tried, suctionN),
+      tried,
+    };
+    if (best === null || reserveOf(one) > reserveOf(best)) best = one;
+    if (reserveOf(one) >= 1) break;
+  }
+  return best!;
+}
+
+/** The log without some of its contacts; the others are numbered anew. */
+function keepContacts(log: LoadLog, keeps: (contact: number) => boolean): LoadLog {
+  const number = new Map<number, number>();
+  const contacts = log.contacts.filter((_, contact) => {
+    if (keeps(contact)) number.set(contact, number.size);
+    return keeps(contact);
+  });
+  const steps = log.steps.map((step) => ({
+    ...step,
+    contacts: step.contacts.flatMap(([contact, body]) => {
+      const now = number.get(contact);
+      return now === undefined ? [] : [[now, body] as const];
+    }),
+  }));
+  return { ...log, contacts, steps };
+}
+
+const reserveOf = ({ holding }: Tried): number => holding.worst?.reserve ?? Number.POSITIVE_INFINITY;
+
+function support(
+  log: LoadLog,
+  holding: Holding,
+  n: number,
+  { line, stands }: Route,
+  setting: SupportSetting,
+): Support {
+  const tipMm = holding.widthMm[n]!;
+  const loadN = holding.loadN[n]!;
+  const strutMm = strutWidth(line, loadN, Math.max(setting.strutMm, tipMm), setting);
+  return {
+    contact: log.contacts[n]!,
+    tipMm,
+    loadN,
+    loadLayer: holding.loadLayer[n]!,
+    line,
+    strutMm: Math.min(strutMm, WIDEST_STRUT_MM),
+    stands,
+    slender: strutMm > WIDEST_STRUT_MM,
+  };
+}
+
+/**
+ * Wide enough not to buckle, hinged at both ends, when the way down presses with what the way up pulls
+ * (the film's flow only turns round).
+ */
+function strutWidth(
+  line: readonly Vec3[],
+  loadN: number,
+  leastMm: number,
+  { greenModulus, safety }: SupportSetting,
+): number {
+  const lengthM = 1e-3 * line.slice(1).reduce((sum, to, n) => sum + distance(line[n]!, to), 0);
+  const atOneMm = eulerStrut(1e-3, Math.max(lengthM, 1e-6), greenModulus * 1e6, 1);
+  return Math.max(leastMm, Math.ceil(10 * ((loadN * safety) / atOneMm) ** 0.25) / 10);
+}
+
+const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);

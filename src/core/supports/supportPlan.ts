@@ -1,0 +1,31 @@
+import type { Vec3 } from '../vector.ts';
+import type { Contact } from './loadLog.ts';
+
+/** One support: a tip under the part and the strut below it. Print frame, lengths mm. */
+export interface Support {
+  readonly contact: Contact;
+  readonly tipMm: number;
+  /** Greatest tension in the tip, N, and where it comes. */
+  readonly loadN: number;
+  readonly loadLayer: number;
+  /** The strut's middle line from under the tip to its foot: two points where it is upright, three where it leans first. */
+  readonly line: readonly Vec3[];
+  readonly strutMm: number;
+  /** On the plate; or on the part, where no way to the plate is free. */
+  readonly stands: 'plate' | 'part';
+  /** Buckles under its load even as wide as it may be. */
+  readonly slender: boolean;
+}
+
+/** Supports of a posed part, and how they hold. */
+export interface SupportPlan {
+  readonly supports: readonly Support[];
+  /** Contacts under which there is no room even for a strut to the part below. */
+  readonly unreached: readonly Contact[];
+  /** How many times its load the weakest tip, or the plate, can take, by layer. */
+  readonly reserve: Float64Array;
+  readonly worst: { readonly reserve: number; readonly layer: number; readonly at: Vec3 | null } | null;
+  /** The distance of tips and the slope up to which surface was held that it was planned with at last. */
+  readonly spacingMm: number;
+  readonly heldSlopeDeg: number;
+}

@@ -1,0 +1,118 @@
+import { describe, expect, test } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
+import { overhangRuns, selfSupportReach } from '../../../src/core/layers/overhangs.ts';
+import type { Mesh } from '../../../src/core/mesh/mesh.ts';
+import { rowY } from '../../../src/core/rays/lattice.ts';
+import { logLoads } from '../../../src/core/supports/logLoads.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
+import { box, cone, icosphere, join, transformed } from '../../shapes.ts';
+import { solidOf } from '../layers/printing.ts';
+import { logOf, setting, solidAt, table } from './supported.ts';
+
+const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
+
+/** Every point of overhang by brute force: a sample each half mm of each run. */
+function overhangPoints(mesh: Mesh, deg: number): Vec3[] {
+  const solid = solidOf(mesh, 0.2, 0.1);
+  const { lattice, offsets, ends } = overhangRuns(solid, selfSupportReach(0.1, deg), uninterrupted);
+  const points: Vec3[] = [];
+  for (let layer = 0; layer < lattice.layers; layer++) {
+    for (let row = 0; row < lattice.rows; row++) {
+      const at = layer * lattice.rows + row;
+      for (let run = offsets[at]!; run < offsets[at + 1]!; run++) {
+        for (let x = ends[2 * run]!; x <= ends[2 * run + 1]!; x += 0.5)
+          points.push([x, rowY(lattice, row), lattice.z0 + layer * lattice.dz]);
+      }
+    }
+  }
+  return points;
+}
+
+describe('logLoads', () => {
+  test('a raised table: four starts in the layer of its feet, then the underside of its top', () => {
+    const { contacts, steps } = logOf(table);
+    const starts = contacts.filter(({ isStart }) => isStart);
+    expect(starts.map(({ layer }) => layer)).toEqual([50, 50, 50, 50]);
+    for (const { at } of starts) {
+      expect([Math.abs(Math.abs(at[0]) - 17) <= 2, Math.abs(Math.abs(at[1]) - 12) <= 2]).toEqual([
+        true,
+        true,
+      ]);
+    }
+    const under = contacts.filter(({ layer }) => layer === 250);
+    expect(under.length).toBeGreaterThan(40);
+    expect(contacts.length).toBe(4 + under.length);
+    // Four bodies of one foot each become one.
+    expect(steps[100]!.loads.map(({ areaMm2 }) => Math.round(areaMm2))).toEqual([16, 16, 16, 16]);
+    expect(steps[250]!.merges).toEqual([
+      [0, 1],
+      [0, 2],
+      [0, 3],
+    ]);
+    expect(steps[250]!.loads).toHaveLength(1);
+    expect(steps[250]!.loads[0]!.areaMm2).toBeCloseTo(1200, -1);
+    expect(Math.hypot(steps[250]!.loads[0]!.x, steps[250]!.loads[0]!.y)).toBeLessThan(0.2);
+  });
+
+  test.each([
+    ['a table', table],
+    ['a sphere', transformed(icosphere(12, 5), { shift: [0, 0, 17] })],
+    ['a plate tilted by 10°', transformed(box([40, 30, 3]), { turn: [10, 0, 0], shift: [0, 0, 12] })],
+    [
+      'a cone on its tip, flatter than 19°',
+      transformed(cone(20, 5, 96), { turn: [180, 0, 0], shift: [0, 0, 10] }),
+    ],
+  ])(
+    'no overhang of %s is further from a tip than the spacing, and no two tips under it are nearer',
+    (_, mesh) => {
+      const { contacts } = logOf(mesh);
+      const points = overhangPoints(mesh, setting.selfSupportDeg);
+      expect(points.length).toBeGreaterThan(50);
+      // Between the places along a run it is half a gap more at most.
+      const far = points.filter(
+        (point) => !contacts.some(({ at }) => distance(at, point) <= 1.5 * setting.spacingMm),
+      );
+      // Slivers of a single row are the lattice's own.
+      expect(far.length).toBeLessThan(0.01 * points.length);
+      const hanging = contacts.filter(({ isStart }) => !isStart);
+      hanging.forEach(({ at }, n) => {
+        const near = hanging.slice(0, n).filter((other) => distance(at, other.at) < setting.spacingMm);
+        expect(near).toEqual([]);
+      });
+    },
+  );
+
+  test('what stands on the plate and carries itself gets none', () => {
+    const standing = transformed(box([10, 10, 20]), { shift: [0, 0, 10] });
+    expect(logOf(standing)).toMatchObject({ contacts: [], onPlate: true });
+    expect(logOf(transformed(box([10, 10, 20]), { shift: [0, 0, 15] })).onPlate).toBe(false);
+  });
+
+  test('a peg beside it that starts in air is a body of its own until they meet', () => {
+    const bridge = join(
+      transformed(box([10, 10, 30]), { shift: [0, 0, 15] }),
+      transformed(box([10, 10, 12]), { shift: [20, 0, 24] }),
+      transformed(box([30, 10, 2]), { shift: [10, 0, 29] }),
+    );
+    const { contacts, steps, bodies } = logOf(bridge);
+    expect(bodies).toBe(2);
+    const start = contacts.find(({ isStart }) => isStart)!;
+    expect(start.layer).toBe(180);
+    expect(start.at[0]).toBeCloseTo(20, 0);
+    expect(steps[200]!.loads.map(({ body }) => body)).toEqual([0, 1]);
+    expect(steps[280]!.merges).toEqual([[0, 1]]);
+  });
+
+  test('a contact keeps off the show side where one beside it would do, and says so where none would', () => {
+    const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
+    const contactsWhere = (isShown: (at: Vec3) => boolean) =>
+      logLoads(plate, setting, isShown, uninterrupted).contacts.filter(({ isStart }) => !isStart);
+    const stripe = ([, y]: Vec3): boolean => Math.abs(y) < 2.5;
+    expect(contactsWhere(() => false).some(({ at }) => stripe(at))).toBe(true);
+    expect(contactsWhere(stripe).filter(({ onShow }) => onShow)).toEqual([]);
+    expect(contactsWhere(stripe).filter(({ at }) => stripe(at))).toEqual([]);
+    const half = ([x]: Vec3): boolean => x > 0;
+    for (const { at, onShow } of contactsWhere(half)) expect(onShow).toBe(half(at));
+    expect(contactsWhere(half).filter(({ onShow }) => onShow).length).toBeGreaterThan(5);
+  });
+});

@@ -1,0 +1,143 @@
+import { describe, expect, test } from 'vitest';
+import { eulerStrut } from '../../../src/core/physics/eulerStrut.ts';
+import { findRun } from '../../../src/core/rays/findRun.ts';
+import { freeSpace } from '../../../src/core/supports/freeSpace.ts';
+import { routeStrut } from '../../../src/core/supports/routeStrut.ts';
+import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
+import { box, hollowSphere, icosphere, join, transformed } from '../../shapes.ts';
+import { planOf, solidAt, table } from './supported.ts';
+
+const at = (size: Vec3, shift: Vec3) => transformed(box(size), { shift });
+
+/** Points of a strut's middle line, a fifth of a mm apart, from under the tip on. */
+function* along({ line }: Support): Generator<Vec3> {
+  for (let n = 0; n + 1 < line.length; n++) {
+    const [from, to] = [line[n]!, line[n + 1]!];
+    const length = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+    for (let s = 0; s <= length; s += 0.2) {
+      yield [0, 1, 2].map(
+        (axis) => from[axis]! + (s / length) * (to[axis]! - from[axis]!),
+      ) as unknown as Vec3;
+    }
+  }
+}
+
+/** Brute force: whether the solid's own run holds the point. */
+function inSolid({ solid }: ReturnType<typeof solidAt>, [x, y, z]: Vec3): boolean {
+  const { lattice, blocks } = solid;
+  const layer = Math.floor((z - lattice.z0) / lattice.dz);
+  const row = Math.floor((y - lattice.y0) / lattice.dy);
+  if (layer < 0 || layer >= lattice.layers || row < 0 || row >= lattice.rows) return false;
+  return findRun(blocks[0]!.rows, layer * lattice.rows + row, x) >= 0;
+}
+
+const feet = ({ supports }: SupportPlan) => supports.map(({ line }) => line.at(-1)!);
+
+describe('planSupports', () => {
+  test('under a sphere every strut is upright and stands on the plate', () => {
+    const plan = planOf(transformed(icosphere(12, 5), { shift: [0, 0, 20] }));
+    expect(plan.unreached).toEqual([]);
+    expect(plan.worst!.reserve).toBeGreaterThanOrEqual(1);
+    for (const { stands, line, contact } of plan.supports) {
+      expect([stands, line.length, line.at(-1)![2]]).toEqual(['plate', 2, 0]);
+      expect([line[0]![0], line[0]![1]]).toEqual([contact.at[0], contact.at[1]]);
+    }
+  });
+
+  test('what lies in the way is passed at a lean of 45° at most, with nothing touched', () => {
+    // A plate hangs over a slab that is narrower than it.
+    const shape = join(at([40, 30, 4], [0, 0, 30]), at([12, 40, 4], [0, 0, 8]), at([4, 4, 22], [0, 0, 18]));
+    const plan = planOf(shape);
+    const solid = solidAt(shape);
+    const leaning = plan.supports.filter(({ line }) => line.length === 3);
+    expect(leaning.length).toBeGreaterThan(5);
+    for (const { line } of leaning) {
+      const [head, knee] = line as [Vec3, Vec3, Vec3];
+      expect(Math.hypot(knee[0] - head[0], knee[1] - head[1])).toBeLessThanOrEqual(head[2] - knee[2] + 1e-9);
+    }
+    for (const support of plan.supports.filter(({ stands }) => stands === 'plate')) {
+      for (const point of along(support)) expect(inSolid(solid, point), String(point)).toBe(false);
+    }
+  });
+
+  test('inside a hollow a strut stands on the part, where no way leads to the plate', () => {
+    // A bead hangs from the roof of a hollow sphere.
+    const ball = transformed(hollowSphere(20, 2, 96), { shift: [0, 0, 25] });
+    const bead = at([3, 3, 14], [0, 0, 38]);
+    const plan = planOf(join(ball, bead));
+    const inner = plan.supports.find(({ contact }) => contact.isStart && contact.layer === 310)!;
+    expect(inner.stands).toBe('part');
+    // From under the bead at z = 31 to the hollow's floor at z = 7.
+    expect(inner.line[0]![2]).toBeCloseTo(29, 1);
+    expect(Math.abs(inner.line.at(-1)![2] - 7)).toBeLessThan(0.6);
+    expect(plan.unreached).toEqual([]);
+  });
+
+  test('every foot is on the plate, also of a part that is wider than it', () => {
+    const plan = planOf(at([210, 20, 3], [0, 0, 40]));
+    for (const [x, y] of feet(plan)) expect([Math.abs(x) <= 96, Math.abs(y) <= 60]).toEqual([true, true]);
+    expect(plan.supports.some(({ contact }) => Math.abs(contact.at[0]) > 100)).toBe(true);
+  });
+
+  test('a start that has no room under it is told, and holds nothing', () => {
+    // A peg begins 0.6 mm over a slab.
+    const shape = join(
+      at([20, 20, 4], [0, 0, 2]),
+      at([4, 4, 6], [5, 0, 7.6]),
+      at([20, 20, 3], [0, 0, 12]),
+      at([3, 3, 8], [-5, 0, 8]),
+    );
+    const plan = planOf(shape);
+    expect(plan.unreached.map(({ layer }) => layer)).toEqual([46]);
+    expect(plan.supports.some(({ contact }) => contact.layer === 46)).toBe(false);
+  });
+
+  test('a strut is as wide as Euler asks for its length and load', () => {
+    const plan = planOf(at([14, 14, 4], [0, 0, 102]), {}, 30);
+    const tall = plan.supports.filter(({ strutMm }) => strutMm > 1);
+    expect(tall.length).toBeGreaterThan(0);
+    for (const { loadN, strutMm, slender } of plan.supports) {
+      const length = 98e-3;
+      if (!slender)
+        expect(eulerStrut(strutMm * 1e-3, length, 800e6, 1)).toBeGreaterThanOrEqual(loadN * 0.999);
+      if (strutMm > 1.2) expect(eulerStrut((strutMm - 0.11) * 1e-3, length, 800e6, 1)).toBeLessThan(loadN);
+    }
+  });
+
+  test('where few tips do not hold, more stand under steeper surface, or nearer to each other', () => {
+    const cone = transformed(icosphere(12, 5), { shift: [0, 0, 20] });
+    const easy = planOf(cone);
+    const hard = planOf(cone, {}, 60);
+    expect([easy.spacingMm, easy.heldSlopeDeg]).toEqual([4, 19]);
+    expect(hard.supports.length).toBeGreaterThan(easy.supports.length);
+    expect(hard.heldSlopeDeg).toBeGreaterThan(19);
+  });
+
+  test('the same part gives the same plan', () => {
+    expect(planOf(table)).toEqual(planOf(table));
+  });
+});
+
+describe('freeSpace and routeStrut', () => {
+  test('blockedBelow is the top of what lies under a point, widened by the clearance', () => {
+    const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
+    const bare = freeSpace(solid, xLow, xHigh, 0);
+    const clear = freeSpace(solid, xLow, xHigh, 2);
+    expect(bare.blockedBelow(0, 0, 30)).toBeCloseTo(14, 9);
+    expect(bare.blockedBelow(0, 0, 9)).toBeNull();
+    expect([bare.isBlocked(0, 0, 12), bare.isBlocked(0, 0, 17)]).toEqual([true, false]);
+    expect([bare.blockedBelow(6.2, 0, 30), clear.blockedBelow(6.2, 0, 30)]).toEqual([null, 14]);
+    expect([clear.blockedBelow(8.2, 0, 30), clear.blockedBelow(500, 0, 30)]).toEqual([null, null]);
+    expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);
+    expect(clear.isFree([20, 0, 30], [-20, 0, 18])).toBe(true);
+  });
+
+  test('a contact a hair above the part has no room for a strut', () => {
+    const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
+    const bare = freeSpace(solid, xLow, xHigh, 0);
+    const room = { bare, clear: freeSpace(solid, xLow, xHigh, 0.9), halfPlate: [96, 60] as const };
+    expect(routeStrut([0, 0, 14.5], room)).toBeNull();
+    expect(routeStrut([0, 0, 15.5], room)).toMatchObject({ stands: 'part' });
+  });
+});

@@ -1,0 +1,82 @@
+import { describe, expect, test } from 'vitest';
+import type { Contact, LoadLog } from '../../../src/core/supports/loadLog.ts';
+import { sizeTips } from '../../../src/core/supports/sizeTips.ts';
+import { box, transformed } from '../../shapes.ts';
+import { logOf, setting } from './supported.ts';
+
+/** Tips evenly on a ring, under one body whose only layer is `areaMm2` about the middle of the ring. */
+function ring(tips: number, areaMm2: number, x = 0): LoadLog {
+  const contacts = Array.from({ length: tips }, (_, n): Contact => {
+    const angle = (2 * Math.PI * n) / tips;
+    return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5], layer: 0, isStart: n === 0, onShow: false };
+  });
+  const step = {
+    merges: [],
+    contacts: contacts.map((_, n) => [n, 0] as const),
+    loads: [{ body: 0, areaMm2, x, y: 0 }],
+  };
+  return { contacts, bodies: 1, steps: [step], layerHeight: 0.05, onPlate: false };
+}
+const weightless = { ...setting, density: 0 };
+const none = new Float64Array(1);
+
+describe('sizeTips', () => {
+  test('50 N at 25 MPa with a safety of 2: 32 tips of 0.4 mm hold, 31 do not (physics.md, tip tension)', () => {
+    const tried = { ...weightless, greenStrength: 25, safety: 2, widestTipMm: 0.4 };
+    // 5000 mm² at 10 kPa.
+    expect(sizeTips(ring(32, 5000), tried, none).worst!.reserve).toBeGreaterThanOrEqual(1);
+    expect(sizeTips(ring(31, 5000), tried, none).worst!.reserve).toBeLessThan(1);
+    expect(sizeTips(ring(32, 5000), tried, none).loadN[3]).toBeCloseTo(50 / 32, 2);
+  });
+
+  test('one tip under the middle of its load is as wide as strength and pull ask', () => {
+    const { widthMm, worst } = sizeTips(ring(1, 600, 10), weightless, none);
+    const least = Math.sqrt((4 * 6) / (Math.PI * 15));
+    expect(widthMm[0]).toBeGreaterThanOrEqual(least);
+    expect(widthMm[0]).toBeLessThan(least + 0.07);
+    expect(worst!.reserve).toBeGreaterThanOrEqual(1);
+  });
+
+  test('the same load beside it bends it: the width grows by 32·F·e/(π·d³)', () => {
+    const { widthMm } = sizeTips(ring(1, 100, 10.5), weightless, none);
+    const d = widthMm[0]!;
+    const stress = (width: number) => 1 / ((Math.PI / 4) * width ** 2) + (32 * 0.5) / (Math.PI * width ** 3);
+    expect(stress(d)).toBeLessThanOrEqual(15);
+    expect(stress(d - 0.07)).toBeGreaterThan(15);
+  });
+
+  test('a load off the middle of a ring takes more from the near tip than from the far one', () => {
+    const { loadN } = sizeTips(ring(4, 400, 5), { ...weightless, widestTipMm: 0.4 }, none);
+    // Quarter of 4 N, and half the lever of the ring: F/4·(1 + 2·5/10) and F/4·(1 − 2·5/10).
+    expect(loadN[0]).toBeCloseTo(2, 1);
+    expect(loadN[2]! / loadN[0]!).toBeLessThan(0.05);
+  });
+
+  test('suction and weight pull too; suction is shared by area', () => {
+    const plain = sizeTips(ring(4, 400), { ...weightless, widestTipMm: 0.4 }, none).loadN[0]!;
+    const sucked = sizeTips(ring(4, 400), { ...weightless, widestTipMm: 0.4 }, Float64Array.of(8)).loadN[0]!;
+    expect(sucked - plain).toBeCloseTo(2, 6);
+    const heavy = sizeTips(ring(4, 400), { ...setting, density: 1e6, widestTipMm: 0.4 }, none).loadN[0]!;
+    // 400 mm² × 0.05 mm of a thousand tonnes a litre: 20 mm³, 20 kg.
+    expect(heavy - plain).toBeCloseTo((20 * 9.80665) / 4, 3);
+  });
+
+  test('the plate holds what is printed on it, by its first layer', () => {
+    const standing = logOf(transformed(box([10, 10, 4]), { shift: [0, 0, 2] }), { density: 0 });
+    const { worst } = sizeTips(standing, { ...setting, density: 0 }, new Float64Array(40));
+    expect(worst).toMatchObject({ contact: null });
+    // 10 kPa of peel against 100 kPa of hold on the same area.
+    expect(worst!.reserve).toBeCloseTo(10, 0);
+    const weak = sizeTips(standing, { ...setting, plateHold: 5 }, new Float64Array(40));
+    expect(weak.worst!.reserve).toBeLessThan(0.55);
+  });
+
+  test('a tip that is as wide as it may be and still tears is told by its reserve and layer', () => {
+    const { worst, widthMm, reserve } = sizeTips(ring(1, 1e5, 10), weightless, none);
+    expect(widthMm[0]).toBe(setting.widestTipMm);
+    const expected = (15 * (Math.PI / 4) * 1.2 ** 2) / 1000;
+    expect(worst).toMatchObject({ layer: 0, contact: 0 });
+    expect(worst!.reserve).toBeCloseTo(expected, 6);
+    expect(reserve[0]).toBe(worst!.reserve);
+  });
+});
