@@ -2,7 +2,7 @@ import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { closingCaution } from '../core/kit/closingCaution.ts';
 import { formatFinding } from '../core/kit/formatFinding.ts';
-import type { ReadyReport, StopperFile } from '../protocol/engineApi.ts';
+import type { ReadyReport, StopperFile, WrittenFile } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
@@ -43,9 +43,10 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
   const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
   return [
     ...ofKit.map(formatFinding),
-    ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers }) => [
+    ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers, supports }) => [
       `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
       ...(stoppers === null ? [] : [`${part}: ${stoppersText(stoppers)}`]),
+      ...(supports === null ? [] : [`${part}: ${supportsText(supports)}`]),
       ...notes.map((note) => `${part}: ${note}`),
     ]),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
@@ -54,6 +55,9 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
     '',
   ].join('\n');
 }
+
+const supportsText = ({ file, triangles, volume_ml }: WrittenFile): string =>
+  `${file} (supports and raft, ${triangles} triangles, ${volume_ml.toFixed(1)} ml)`;
 
 function stoppersText({ file, volume_ml, pieces }: StopperFile): string {
   const order = pieces.map(

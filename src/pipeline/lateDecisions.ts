@@ -2,6 +2,7 @@ import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ShowOutline } from '../core/showSide/showOutline.ts';
+import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { PartRequest } from './partRequest.ts';
 
@@ -15,6 +16,9 @@ export interface LateDecisions {
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
+  readonly supports: SupportDecision | null;
+  /** Where feet of supports may stand: x and y of the plate, its margin taken off, mm; 0 where none are planned. */
+  readonly room: readonly [number, number];
   /** How the part is held for the wash; null = the best is searched. */
   readonly wash: Vec3 | null;
   readonly fill: Fill | null;
@@ -30,6 +34,7 @@ export interface LateDecisions {
     | 'wallFlex'
     | 'leastCup'
     | 'selfSupport'
+    | 'island'
     | 'lamp'
     | 'lampReach'
     | 'rinseWay'
@@ -43,22 +48,35 @@ export function lateDecisions({
   wall,
   machine,
   film,
+  supports,
   wash,
   fill,
   coat,
   resin,
   limits,
 }: PartRequest): LateDecisions {
-  const { lift, exposure, vat, resinDepth, leastResinDepth } = machine;
+  const { lift, exposure, vat, resinDepth, leastResinDepth, plate, margin } = machine;
   const { density, liquidDensity, viscosity, surfaceTension, greenStrength, greenModulus } = resin;
-  const { suction, breatheLayers, wallFlex, leastCup, selfSupport, lamp, lampReach, rinseWay, rinseReach } =
-    limits;
+  const {
+    suction,
+    breatheLayers,
+    wallFlex,
+    leastCup,
+    selfSupport,
+    island,
+    lamp,
+    lampReach,
+    rinseWay,
+    rinseReach,
+  } = limits;
   return {
     openings,
     show,
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },
     film: { peel: film.peel },
+    supports,
+    room: supports === null ? [0, 0] : [plate[0] - 2 * margin, plate[1] - 2 * margin],
     wash,
     fill,
     coat,
@@ -69,6 +87,7 @@ export function lateDecisions({
       wallFlex,
       leastCup,
       selfSupport,
+      island,
       lamp,
       lampReach,
       rinseWay,

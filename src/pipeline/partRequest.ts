@@ -2,6 +2,7 @@ import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, KeepSolid, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ShowOutline } from '../core/showSide/showOutline.ts';
+import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { Vec3 } from '../core/vector.ts';
 
 /** One part to be measured: its file and every decision that changes a figure. Plain data. */
@@ -18,6 +19,8 @@ export interface PartRequest {
   readonly raise: number;
   /** mm; null = solid. */
   readonly wall: number | null;
+  /** Null = none are planned. */
+  readonly supports: SupportDecision | null;
   readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
   /** Source coordinates. */

@@ -47,6 +47,7 @@ import {
   measureOpening,
   measureOpenings,
 } from './measureOpenings.ts';
+import { measureSupports, shownOn, withSupports } from './measureSupports.ts';
 import type { PartFileSource } from './partFileSource.ts';
 import { type PartKeys, partKeys } from './partKeys.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -443,6 +444,32 @@ export function partStages(
       ),
   );
 
+  /** With the supports that the part asks for; how they hold takes as long as its layers do. */
+  const supported = (
+    open: Omit<NamelessFacts, 'supports'>,
+    part: LayeredPart,
+    decisions: LateDecisions,
+  ): Promise<Result<NamelessFacts>> => {
+    const { supports, show } = decisions;
+    if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
+    return then(pose(), (inPrint) =>
+      then(openable(), (surfaces) => {
+        const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
+        const planning = context.stage('planning supports');
+        const facts = measureSupports(
+          part,
+          open.openings,
+          open.loads,
+          supports,
+          decisions,
+          isShown,
+          planning,
+        );
+        return success({ ...open, loads: withSupports(open.loads, facts, decisions.resin), supports: facts });
+      }),
+    );
+  };
+
   /** What resin flows through on its way inside. */
   const inside = () =>
     then(lobes(), (limbs) => then(columns(), (upright) => success({ limbs, columns: upright })));
@@ -474,7 +501,10 @@ export function partStages(
                       drains,
                       reach,
                     };
-                    return success(measureOpenings(part, decisions, measured, aside, context));
+                    const open = measureOpenings(part, decisions, measured, aside, context);
+                    return thoroughly
+                      ? supported(open, part, decisions)
+                      : success({ ...open, supports: null });
                   }),
                 ),
               ),

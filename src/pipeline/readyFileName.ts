@@ -1,4 +1,5 @@
 export const stopperSuffix = '-stoppers';
+export const supportSuffix = '-supports';
 
 /** `torso.stl`, `torso-mirrored.stl`, `torso-stoppers.stl`, `torso-mirrored-stoppers.stl`. */
 export const readyFileName = (part: string, mirrored: boolean, suffix: string, format: string): string =>

@@ -10,12 +10,14 @@ import { binaryStlPieces } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
 import { failure, type Result, success } from '../core/result.ts';
-import type { ReadyFile, StopperFile, StopperPiece } from '../protocol/engineApi.ts';
+import { supportBars } from '../core/supports/supportBodies.ts';
+import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
 import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
+import { shapeSupports } from '../solid/shapeSupports.ts';
 import { type MadeStoppers, makeStoppers } from './makeStoppers.ts';
 import { measurePart, type PartMeshes } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
-import { readyFileName, stopperSuffix } from './readyFileName.ts';
+import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { write3mf } from './write3mf.ts';
@@ -61,7 +63,9 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   const plateWidthMm = machine.plate[0] - 2 * machine.margin;
   const closing = context.stage('shaping stoppers');
   const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
-  return writeFiles({ ...solid.value, volume, stoppers: made }, request, context);
+  const held = await supportsOf(facts, request, context);
+  if (!held.ok) return held;
+  return writeFiles({ ...solid.value, volume, stoppers: made, supports: held.value }, request, context);
 }
 
 async function solidOf(
@@ -73,7 +77,19 @@ async function solidOf(
   return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
+/** Null where none are planned, or nothing needs any. */
+async function supportsOf(
+  { supports: plan }: PartFacts,
+  { supports: decision }: ReadyRequest,
+  context: StageContext,
+): Promise<Result<Mesh | null>> {
+  if (plan === null || decision === null || plan.supports.length === 0) return success(null);
+  const bars = plan.supports.flatMap((support) => supportBars(support, decision));
+  return shapeSupports(await solidKernel(), bars, context.stage('shaping supports'));
+}
+
 interface MadePart extends ReadySolid {
+  readonly supports: Mesh | null;
   readonly volume: number;
   readonly stoppers: MadeStoppers;
 }
@@ -96,9 +112,15 @@ async function writeFiles(
         ...(await writeMesh(plate, stopperSuffix, mirrored, request, interrupter)),
         pieces: mirrored ? stoppers.pieces.map(mirroredPiece) : stoppers.pieces,
       };
+      const held = part.supports && {
+        mesh: part.supports,
+        volume: massProperties(part.supports, interrupter).volume,
+      };
+      const supports = held && (await writeMesh(held, supportSuffix, mirrored, request, interrupter));
       const notes = [...part.notes, ...stoppers.notes];
-      if (closing === null) notes.push(...(await leftOver(request, mirrored)));
-      written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing });
+      if (closing === null) notes.push(...(await leftOver(request, mirrored, stopperSuffix, 'stoppers')));
+      if (supports === null) notes.push(...(await leftOver(request, mirrored, supportSuffix, 'supports')));
+      written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing, supports });
     }
     return success(written);
   } catch (error) {
@@ -112,14 +134,19 @@ async function writeFiles(
   }
 }
 
-/** Tells of stoppers that an earlier time wrote: somebody may print them, and nothing here is deleted. */
-async function leftOver({ name, out, format }: ReadyRequest, mirrored: boolean): Promise<string[]> {
-  const file = readyFileName(name, mirrored, stopperSuffix, format);
+/** Tells of a file beside the part that an earlier time wrote: somebody may print them, and nothing here is deleted. */
+async function leftOver(
+  { name, out, format }: ReadyRequest,
+  mirrored: boolean,
+  suffix: string,
+  what: string,
+): Promise<string[]> {
+  const file = readyFileName(name, mirrored, suffix, format);
   const found = await access(join(out, file)).then(
     () => true,
     () => false,
   );
-  return found ? [`${file} is of an earlier time: as decided now, ${name} has no stoppers.`] : [];
+  return found ? [`${file} is of an earlier time: as decided now, ${name} has no ${what}.`] : [];
 }
 
 class SourceInTheWay extends Error {}
@@ -131,7 +158,7 @@ async function writeMesh(
   mirrored: boolean,
   request: ReadyRequest,
   interrupter: Interrupter,
-): Promise<Omit<StopperFile, 'pieces'>> {
+): Promise<WrittenFile> {
   const file = join(request.out, readyFileName(request.name, mirrored, suffix, request.format));
   if (await isSource(file, request.sources)) {
     throw new SourceInTheWay(

@@ -152,15 +152,20 @@ export interface ReadyFile {
   readonly notes: readonly string[];
   /** Closing pieces of its openings, in one file beside it; null when none was made. */
   readonly stoppers: StopperFile | null;
+  /** Its supports and raft, in one file beside it that lies in the same frame; null where none are planned. */
+  readonly supports: WrittenFile | null;
 }
 
-export interface StopperFile {
+export interface WrittenFile {
   /** Absolute path. */
   readonly file: string;
   readonly triangles: number;
   readonly volume_ml: number;
   readonly bytes: number;
   readonly sha256: string;
+}
+
+export interface StopperFile extends WrittenFile {
   /** Left to right, row after row from the front of the plate. */
   readonly pieces: readonly StopperPiece[];
 }

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Part } from '../core/kit/manifest.ts';
-import { readyFileName, stopperSuffix } from '../pipeline/readyFileName.ts';
+import { readyFileName, stopperSuffix, supportSuffix } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -87,7 +87,7 @@ async function writePart(
   );
   const result = await writing.catch(async (error: unknown) => {
     for (const mirrored of [false, true]) {
-      for (const suffix of ['', stopperSuffix]) {
+      for (const suffix of ['', stopperSuffix, supportSuffix]) {
         await removeAsides(join(folder, readyFileName(part.name, mirrored, suffix, format)));
       }
     }

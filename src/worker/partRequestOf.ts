@@ -21,6 +21,7 @@ export function partRequestOf(
     turn: part.turn,
     raise: part.raise,
     wall: part.wall,
+    supports: part.supports,
     keepSolid: part.keepSolid,
     openings: part.openings,
     show: part.show,

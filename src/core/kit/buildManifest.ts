@@ -3,6 +3,7 @@ import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/openin
 import type { StopperDecision } from '../openings/stopper.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
+import type { SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
@@ -144,6 +145,7 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     raise: of<number>('raise'),
     wash: values.given<Vec3>(at('wash')) ?? null,
     wall: buildWall(values, at('wall')),
+    supports: buildSupports(values, name),
     keepSolid: buildKeepSolid(values, at('keep-solid')),
     openings,
     stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
@@ -237,6 +239,37 @@ function buildStopper(
   ) as [number, number, number];
   return { opening: id, clearance, taper, lip };
 }
+
+/** The part's own settings, else the kit's. Null where nobody asks for supports, or the part says `none`. */
+function buildSupports(values: ManifestValues, part: string): SupportDecision | null {
+  const own = ['parts', part, 'supports'];
+  const word = values.given<string>(own);
+  const given = (key: string) => values.given<number>([...own, key]);
+  const asked = word === 'planned' || supportSettings.some((key) => given(key) !== undefined);
+  if (word === 'none' || !(asked || values.given<string>(['supports']) === 'planned')) return null;
+  const of = (key: (typeof supportSettings)[number]) => given(key) ?? values.of<number>(['supports', key]);
+  return {
+    tip: of('tip'),
+    widestTip: of('widest-tip'),
+    spacing: of('spacing'),
+    strut: of('strut'),
+    plateHold: of('plate-hold'),
+    safety: of('safety'),
+    raft: of('raft'),
+    raftLean: of('raft-lean'),
+  };
+}
+
+const supportSettings = [
+  'tip',
+  'widest-tip',
+  'spacing',
+  'strut',
+  'plate-hold',
+  'safety',
+  'raft',
+  'raft-lean',
+] as const;
 
 const stopperSettings = ['clearance', 'taper', 'lip'] as const;
 

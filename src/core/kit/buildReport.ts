@@ -1,6 +1,7 @@
 import { attitudeWords } from '../drainage/attitudeWords.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { Portion } from '../filling/balance.ts';
+import type { SupportFacts } from '../supports/supportPlan.ts';
 import type { Vec3 } from '../vector.ts';
 import type { ThinPatch } from '../walls/thinPatch.ts';
 import type { Part } from './manifest.ts';
@@ -31,6 +32,7 @@ export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) =
     })),
     cups: reportCups(facts, place),
     walls: reportWalls(facts, place),
+    supports: facts.supports && reportSupports(facts.supports, place),
     print: reportPrint(facts, part),
   };
 }
@@ -217,6 +219,33 @@ function reportWalls({ loads }: PartFacts, place: Place): PartReport['walls'] {
     needed_wall_mm: wall.strain > 1 ? wall.neededWallMm : null,
     needed_vent_mm: wall.ventMm === null ? null : roundTo(wall.ventMm, 2),
   }));
+}
+
+function reportSupports(
+  { supports, unreached, volumeMm3, spacingMm, heldSlopeDeg, worst }: SupportFacts,
+  place: Place,
+): PartReport['supports'] {
+  return {
+    count: supports.length,
+    on_part: supports.filter(({ stands }) => stands === 'part').length,
+    unheld: unreached.length,
+    resin_ml: ml(volumeMm3),
+    spacing_mm: roundTo(spacingMm, 3),
+    held_slope_deg: roundTo(heldSlopeDeg, 1),
+    reserve: worst && roundTo(worst.reserve, 3),
+    reserve_layer: worst === null ? null : worst.layer,
+    tips: supports.map(({ contact, tipMm, strutMm, loadN, loadLayer, stands, line }) => ({
+      ...place(contact.at),
+      layer: contact.layer,
+      tip_mm: roundTo(tipMm, 3),
+      strut_mm: roundTo(strutMm, 3),
+      load_n: roundTo(loadN, 3),
+      load_layer: loadLayer,
+      stands,
+      foot: roundVec3(line.at(-1)!, 3),
+      on_show: contact.onShow,
+    })),
+  };
 }
 
 function reportPrint({ loads }: PartFacts, { count, mirrored }: Part): PartReport['print'] {

@@ -217,6 +217,32 @@ export const findingTable = {
     title: 'A region of a layer starts on nothing.',
     basis: 'geometry: no overlap with solid in the layer below',
   },
+  'island-unheld': {
+    severity: 'error',
+    title: 'A region starts in air, and no planned support gets to it.',
+    basis: 'geometry: no strut leaning 45° at most comes there from within the plate',
+  },
+  'tip-overloaded': {
+    severity: 'error',
+    title: 'A tip of the planned supports would tear under the pull of a layer.',
+    basis:
+      'tips as one section (Timoshenko, Strength of Materials); resins.*.green-strength, film.peel and supports.safety',
+  },
+  'hold-weak': {
+    severity: 'error',
+    title: 'The plate would let go of what stands on it under the pull of a layer.',
+    basis: `supports.plate-hold, ${choice}; film.peel is an assumption until calibrated`,
+  },
+  'strut-slender': {
+    severity: 'warning',
+    title: 'A strut of the planned supports may buckle on the way down.',
+    basis: 'Euler 1744, hinged ends; resins.*.green-modulus',
+  },
+  'tip-on-show-side': {
+    severity: 'warning',
+    title: 'A tip of the planned supports touches the show side.',
+    basis: 'the builder’s own outlines: parts.*.show',
+  },
   'needs-supports': {
     severity: 'warning',
     title: 'The part is raised above the plate and its first regions need supports.',

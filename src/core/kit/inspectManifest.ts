@@ -33,6 +33,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         turn: options.turn,
         raise: options.raise,
         wall: options.wall,
+        supports: null,
         keepSolid: [],
         openings: [],
         show: [],

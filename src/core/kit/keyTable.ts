@@ -590,6 +590,101 @@ const kitStopperKeys: readonly KeyEntry[] = [
   ...stopperKeys('stoppers', true),
 ];
 
+/** Of the whole kit under `supports`, of one part under its own. */
+const supportKeys = (path: string, fallbacks: boolean): readonly KeyEntry[] => {
+  const key = (
+    name: string,
+    bounds: Bounds,
+    unit: string,
+    fallback: number,
+    basis: string,
+    doc: string,
+  ): KeyEntry => ({
+    path: `${path}.${name}`,
+    value: { ...anyNumber, ...bounds },
+    ...(unit !== '' && { unit }),
+    ...(fallbacks && { fallback, basis }),
+    doc,
+  });
+  return [
+    key(
+      'tip',
+      { atLeast: 0.1, atMost: 5 },
+      'mm',
+      0.4,
+      practice,
+      'Least width of a tip where it touches the part.',
+    ),
+    key(
+      'widest-tip',
+      { atLeast: 0.1, atMost: 10 },
+      'mm',
+      1.2,
+      choice,
+      'Greatest width of a tip: a wider one leaves too much of a mark.',
+    ),
+    key(
+      'spacing',
+      { atLeast: 0.5, atMost: 50 },
+      'mm',
+      4,
+      practice,
+      'How far tips stand from each other under an overhang, about. Nearer where so many would not hold.',
+    ),
+    key(
+      'strut',
+      { atLeast: 0.3, atMost: 4 },
+      'mm',
+      1,
+      practice,
+      'Least width of a strut. Wider where it would buckle.',
+    ),
+    key(
+      'plate-hold',
+      { above: 0, atMost: 10_000 },
+      'kPa',
+      100,
+      `${choice}; measure your own`,
+      'Pull per area at which the plate lets go of what is printed on it.',
+    ),
+    key(
+      'safety',
+      { atLeast: 1, atMost: 10 },
+      '',
+      1,
+      'the default green strength is discounted already; 2 beside a measured one',
+      'How many times its load every tip and the plate must be able to take.',
+    ),
+    key(
+      'raft',
+      { atLeast: 0.2, atMost: 10 },
+      'mm',
+      1.2,
+      practice,
+      'Thickness of the raft: a foot under each strut, joined where they are near.',
+    ),
+    key(
+      'raft-lean',
+      { atLeast: 0, atMost: 60 },
+      '°',
+      45,
+      practice,
+      'How far the raft’s edge leans outward from upright, so that a scraper gets under it.',
+    ),
+  ];
+};
+
+const supportWords = ['planned', 'none'];
+
+const kitSupportKeys: readonly KeyEntry[] = [
+  {
+    path: 'supports',
+    value: { shape: 'map', words: supportWords },
+    doc: 'How raised parts are held: `planned` for all of them, or the settings for those that say so. Absent: by the slicer.',
+  },
+  ...supportKeys('supports', true),
+];
+
 const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   { path: `parts.*.${name}`, value: list, doc },
   { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
@@ -688,6 +783,12 @@ const partKeys: readonly KeyEntry[] = [
     unit: 'mm',
     doc: 'Wall of the hollow part, or `solid`. Absent: `defaults.wall`.',
   },
+  {
+    path: 'parts.*.supports',
+    value: { shape: 'map', words: supportWords },
+    doc: 'Its supports: `planned`, which is also said by settings of its own, or `none`. Absent: as `supports` of the kit says.',
+  },
+  ...supportKeys('parts.*.supports', false),
   ...keepSolidKeys,
   ...openingKeys(
     'vents',
@@ -784,6 +885,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...limitKeys,
   ...poseKeys,
   ...kitStopperKeys,
+  ...kitSupportKeys,
   ...partKeys,
 ];
 

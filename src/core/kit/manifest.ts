@@ -3,6 +3,7 @@ import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
+import type { SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
 
 /** Where a node stands in the manifest's text. Offsets are UTF-16; `line` and `column` 1-based. */
@@ -176,6 +177,8 @@ export interface Part {
   readonly wash: Vec3 | null;
   /** mm, or null for solid. */
   readonly wall: number | null;
+  /** Null = held by the slicer, or by nothing. */
+  readonly supports: SupportDecision | null;
   readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
   /** What the viewer of the figure sees; source coordinates. */

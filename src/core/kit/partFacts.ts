@@ -7,6 +7,7 @@ import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
 import type { OpeningFacts } from '../openings/opening.ts';
 import type { PartLoads } from '../physics/partLoads.ts';
 import type { ChamberReach as Reach } from '../reach/chamberReach.ts';
+import type { SupportFacts } from '../supports/supportPlan.ts';
 import type { Box, Vec3 } from '../vector.ts';
 import type { TrueWall } from '../walls/trueWall.ts';
 
@@ -25,6 +26,8 @@ export interface PartFacts {
   readonly reach: readonly (Reach | null)[];
   /** By chamber; null for one without openings. */
   readonly drains: readonly (PosedDrain | null)[];
+  /** Null where none are planned. */
+  readonly supports: SupportFacts | null;
 }
 
 export interface MeshFacts {

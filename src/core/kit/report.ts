@@ -177,7 +177,10 @@ export interface PartReport {
     readonly needed_wall_mm: number | null;
     readonly needed_vent_mm: number | null;
   }[];
+  /** Null where none are planned. */
+  readonly supports: SupportReport | null;
   readonly print: {
+    /** With supports and raft; the mass is that of the part alone. */
     readonly resin_ml: number;
     readonly liquid_ml: number;
     readonly held_ml: number;
@@ -189,6 +192,36 @@ export interface PartReport {
     readonly count: number;
     readonly mirrored: number;
   };
+}
+
+export interface SupportReport {
+  readonly count: number;
+  /** Of them, how many stand on the part: inside, where no way leads to the plate. */
+  readonly on_part: number;
+  /** Starts that none gets to. */
+  readonly unheld: number;
+  /** Of struts, tips and raft, about. */
+  readonly resin_ml: number;
+  /** What the plan came to: distance of the tips, and up to which slope from the plate surface is held. */
+  readonly spacing_mm: number;
+  readonly held_slope_deg: number;
+  /** How many times its load the weakest tip, or the plate, can take, and in which layer; null where nothing pulls. */
+  readonly reserve: number | null;
+  readonly reserve_layer: number | null;
+  readonly tips: readonly {
+    readonly at: Vec3;
+    readonly at_source: Vec3;
+    /** The layer that first rests on it. */
+    readonly layer: number;
+    readonly tip_mm: number;
+    readonly strut_mm: number;
+    /** Greatest tension, and where it comes. */
+    readonly load_n: number;
+    readonly load_layer: number;
+    readonly stands: 'plate' | 'part';
+    readonly foot: Vec3;
+    readonly on_show: boolean;
+  }[];
 }
 
 export interface CheckReport {

@@ -8,6 +8,7 @@ import { type Route, routeStrut, type StrutRoom } from './routeStrut.ts';
 import { type Holding, sizeTips } from './sizeTips.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
+import { topUnder } from './topUnder.ts';
 
 export interface SupportInput {
   readonly part: SupportedSolid;
@@ -25,6 +26,8 @@ const TRIES = [
   { closer: 0.7, steeper: 30 },
   { closer: 0.5, steeper: 45 },
 ] as const;
+/** More tips that hold no better than this are not worth their marks. */
+const WORTH = 1.05;
 /** Steeper than this a surface has no underside to speak of, degrees from the plate. */
 const STEEPEST_DEG = 75;
 /** Clearance between the middle line of a strut and the part beyond half the strut, mm. */
@@ -40,7 +43,12 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
   const { part, setting, halfPlate } = input;
   const { solid, xLow, xHigh } = part;
   const space = (clearanceMm: number) => freeSpace(solid, xLow, xHigh, clearanceMm);
-  const room: StrutRoom = { bare: space(0), clear: space(setting.strutMm / 2 + GAP_MM), halfPlate };
+  const room: StrutRoom = {
+    bare: space(0),
+    clear: space(setting.strutMm / 2 + GAP_MM),
+    topUnder: (x, y, z) => topUnder(solid, x, y, z),
+    halfPlate,
+  };
   const { log, routes, unreached, holding, tried } = bestTry(input, room, interrupter);
   const { worst, reserve } = holding;
   return {
@@ -98,7 +106,7 @@ function bestTry(
       holding: sizeTips(log, tried, suctionN),
       tried,
     };
-    if (best === null || reserveOf(one) > reserveOf(best)) best = one;
+    if (best === null || reserveOf(one) > WORTH * reserveOf(best)) best = one;
     if (reserveOf(one) >= 1) break;
   }
   return best!;

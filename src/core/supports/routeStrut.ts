@@ -7,9 +7,6 @@ export const TIP_HEIGHT_MM = 2;
 const FARTHEST_LEAN_MM = 60;
 const RING_MM = 0.5;
 const AZIMUTHS = 16;
-/** mm; a strut that stands on the part needs this height for a tip at each end. */
-const LEAST_INNER_MM = 1;
-
 export interface Route {
   readonly line: readonly Vec3[];
   readonly stands: 'plate' | 'part';
@@ -19,38 +16,47 @@ export interface Route {
 export interface StrutRoom {
   readonly bare: FreeSpace;
   readonly clear: FreeSpace;
-  /** Half of the plate in x and y, its margin taken off, mm; feet stay on it where they can. */
+  /** The exact height of the solid's top under a place near it, mm: `bare` knows it to a step. */
+  topUnder(x: number, y: number, z: number): number;
+  /** Half of the plate in x and y, its margin taken off, mm; feet stay on it. */
   readonly halfPlate: readonly [number, number];
 }
 
 /**
  * The way of a strut from under a contact: upright to the plate; or leaning, by at most 45°, to the nearest column
- * that is free to the plate; or, where there is none, upright to the part below. Null where the part is too near.
+ * that is free to the plate; or, where there is none, upright to the part below. Where neither is, a way that
+ * grazes the part, or null.
  */
 export function routeStrut([x, y, z]: Vec3, room: StrutRoom): Route | null {
   const under = room.bare.blockedBelow(x, y, z);
   const head = Math.max(0, z - TIP_HEIGHT_MM);
   if (under === null || under < head) {
-    const free = leaning([x, y, head], room);
+    const free = leaning([x, y, head], room.clear, room.halfPlate);
     if (free !== null) return { line: free, stands: 'plate' };
   }
-  if (under === null || z - under < LEAST_INNER_MM) return null;
-  const top = under < head - LEAST_INNER_MM ? head : (z + under) / 2;
+  if (under === null) {
+    const grazing = leaning([x, y, head], room.bare, room.halfPlate);
+    return grazing && { line: grazing, stands: 'plate' };
+  }
+  const floor = room.topUnder(x, y, under);
+  const top = Math.max(head, (z + floor) / 2);
   return {
     line: [
       [x, y, top],
-      [x, y, under],
+      [x, y, floor],
     ],
-    stands: 'part',
+    stands: floor > 0 ? 'part' : 'plate',
   };
 }
 
-function leaning([x, y, z]: Vec3, { clear, halfPlate }: StrutRoom): Vec3[] | null {
+const upright = ([x, y, z]: Vec3): Vec3[] => [
+  [x, y, z],
+  [x, y, 0],
+];
+
+function leaning([x, y, z]: Vec3, clear: FreeSpace, halfPlate: StrutRoom['halfPlate']): Vec3[] | null {
   if (clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z) && isOnPlate(x, y, halfPlate)) {
-    return [
-      [x, y, z],
-      [x, y, 0],
-    ];
+    return upright([x, y, z]);
   }
   for (let ring = RING_MM; ring <= Math.min(z, FARTHEST_LEAN_MM); ring += RING_MM) {
     for (let n = 0; n < AZIMUTHS; n++) {

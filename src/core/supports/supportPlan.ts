@@ -29,3 +29,9 @@ export interface SupportPlan {
   readonly spacingMm: number;
   readonly heldSlopeDeg: number;
 }
+
+/** What a plan comes to. */
+export interface SupportFacts extends SupportPlan {
+  /** Of struts, tips and raft, about. */
+  readonly volumeMm3: number;
+}

@@ -59,11 +59,15 @@ async function tellWritten({ written }: ReadyReport): Promise<void> {
       : `${written.length} ready meshes are in ${path.dirname(first.file)}.`;
   const closed = written.some(({ stoppers }) => stoppers !== null);
   const stoppers = closed ? [`The stoppers of the openings lie beside. ${closingCaution}`] : [];
+  const held = written.some(({ supports }) => supports !== null);
+  const supports = held ? ['Supports and raft lie beside, in the same place on the plate.'] : [];
   const notes = new Set(written.flatMap((file) => file.notes.map((note) => `${file.part}: ${note}`)));
   const reveal = 'Reveal';
   if (
-    (await vscode.window.showInformationMessage([message, ...stoppers, ...notes].join(' '), reveal)) !==
-    reveal
+    (await vscode.window.showInformationMessage(
+      [message, ...stoppers, ...supports, ...notes].join(' '),
+      reveal,
+    )) !== reveal
   )
     return;
   await vscode.commands.executeCommand('revealInExplorer', vscode.Uri.file(first.file));

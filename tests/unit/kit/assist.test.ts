@@ -20,10 +20,25 @@ const labels = (marked: string): string[] => offered(marked).map(({ label }) => 
 
 describe('completion', () => {
   it.each<[string, string[]]>([
-    ['|', ['kit', 'scale', 'machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'parts']],
+    [
+      '|',
+      [
+        'kit',
+        'scale',
+        'machine',
+        'film',
+        'resins',
+        'defaults',
+        'limits',
+        'pose',
+        'stoppers',
+        'supports',
+        'parts',
+      ],
+    ],
     [
       'kit: x\nscale: { factor: 1 }\n|',
-      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'parts'],
+      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'supports', 'parts'],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from']],
     ['scale:\n  factor: 1\n  |', ['finished', 'from']],

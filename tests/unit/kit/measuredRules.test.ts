@@ -5,7 +5,49 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
+import type { Contact } from '../../../src/core/supports/loadLog.ts';
+import type { Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
 import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
+
+const contact = (change: Partial<Contact>): Contact => ({
+  at: [0, 0, 1],
+  layer: 20,
+  isStart: true,
+  onShow: false,
+  ...change,
+});
+
+const support = (change: Partial<Support>): Support => ({
+  contact: contact({}),
+  tipMm: 0.4,
+  loadN: 1,
+  loadLayer: 30,
+  line: [
+    [0, 0, 0.5],
+    [0, 0, 0],
+  ],
+  strutMm: 1,
+  stands: 'plate',
+  slender: false,
+  ...change,
+});
+
+/** With supports planned. */
+const held =
+  (change: Partial<SupportFacts>) =>
+  (facts: PartFacts): PartFacts => ({
+    ...facts,
+    supports: {
+      supports: [],
+      unreached: [],
+      reserve: new Float64Array(facts.layers.layers).fill(9),
+      worst: null,
+      spacingMm: 4,
+      heldSlopeDeg: 30,
+      volumeMm3: 100,
+      ...change,
+    },
+  });
 
 interface Case {
   readonly code: FindingCode;
@@ -512,6 +554,44 @@ const firing: Case[] = [
     says: 'starts in layer 0 (0 mm) with 12 mm²',
   },
   {
+    code: 'island-unheld',
+    why: 'no support gets to where it starts',
+    facts: held({ unreached: [contact({ layer: 60, at: [1, 2, 3] })] }),
+    says: 'torso starts in air in layer 60 (3 mm) with no way for a support',
+  },
+  {
+    code: 'tip-overloaded',
+    why: 'the weakest tip tears as wide as it may be',
+    facts: held({ worst: { reserve: 0.8, layer: 12, at: [1, 2, 3] } }),
+    measured: 0.8,
+    limit: 1,
+    says: 'In layer 12 (0.6 mm), with a pull of 12 N, the weakest tip under torso bears 0.8 times its load',
+  },
+  {
+    code: 'hold-weak',
+    why: 'the plate lets go',
+    facts: held({ worst: { reserve: 0.5, layer: 3, at: null } }),
+    measured: 0.5,
+    limit: 1,
+    says: 'the plate holds 0.5 times what tears at torso',
+  },
+  {
+    code: 'strut-slender',
+    why: 'a strut may buckle',
+    facts: held({ supports: [support({ slender: true }), support({})] }),
+    measured: 1,
+    limit: 0,
+    says: '1 strut under torso may buckle on the way down',
+  },
+  {
+    code: 'tip-on-show-side',
+    why: 'nothing beside it would do',
+    facts: held({ supports: [support({ contact: contact({ onShow: true }) }), support({})] }),
+    measured: 1,
+    limit: 0,
+    says: '1 tip of the supports of torso on the show side',
+  },
+  {
     code: 'contact-cut',
     why: 'a vent takes all that stands on the plate',
     facts: (facts) => loads({ areaMm2: Float64Array.from([0, 200, 200]) })(stepped(9, 200, 200)(facts)),
@@ -759,6 +839,29 @@ const silent: Case[] = [
     }),
   },
   { code: 'needs-supports', why: 'stands on the plate' },
+  { code: 'needs-supports', why: 'supports are planned', part: { raise: 0.1 }, facts: held({}) },
+  {
+    code: 'starts-in-air',
+    why: 'supports are planned',
+    facts: (facts) => held({})(layers({ islands: [island({})] })(facts)),
+  },
+  { code: 'island-unheld', why: 'none are planned' },
+  {
+    code: 'tip-overloaded',
+    why: 'it just holds',
+    facts: held({ worst: { reserve: 1, layer: 3, at: [0, 0, 0] } }),
+  },
+  { code: 'hold-weak', why: 'it just holds', facts: held({ worst: { reserve: 1, layer: 3, at: null } }) },
+  { code: 'strut-slender', why: 'none is', facts: held({ supports: [support({})] }) },
+  { code: 'tip-on-show-side', why: 'none does', facts: held({ supports: [support({})] }) },
+  {
+    code: 'large-ceiling',
+    why: 'a support stands under it',
+    facts: (facts) =>
+      held({ supports: [support({ contact: contact({ at: [3, 0, 1] }) })] })(
+        layers({ ceilings: [{ layer: 3, areaMm2: 900, spanMm: 40, at: [0, 0, 1], inside: false }] })(facts),
+      ),
+  },
   {
     code: 'contact-cut',
     why: 'a rim is left',

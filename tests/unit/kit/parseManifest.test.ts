@@ -87,6 +87,41 @@ describe('parseManifest on the design’s manifest', () => {
   });
 });
 
+describe('supports', () => {
+  const of = (kit: string, part: string) => {
+    const { manifest, findings } = parseManifest(
+      `scale: { factor: 1 }\n${kit}\nparts: { arm: { file: a.stl, raise: 5${part} } }\n`,
+    );
+    expect(findings.filter(({ part: where }) => where === 'arm')).toEqual([]);
+    return manifest!.parts[0]!.supports;
+  };
+  const usual = {
+    tip: 0.4,
+    widestTip: 1.2,
+    spacing: 4,
+    strut: 1,
+    plateHold: 100,
+    safety: 1,
+    raft: 1.2,
+    raftLean: 45,
+  };
+  it.each([
+    ['nobody asks', '', '', null],
+    ['the part asks', '', ', supports: planned', usual],
+    ['the kit asks', 'supports: planned', '', usual],
+    ['the part declines', 'supports: planned', ', supports: none', null],
+    ['settings of the kit alone ask for nothing', 'supports: { tip: 0.5 }', '', null],
+    [
+      'settings of its own do',
+      'supports: { tip: 0.5, raft: 2 }',
+      ', supports: { spacing: 3 }',
+      { ...usual, tip: 0.5, raft: 2, spacing: 3 },
+    ],
+  ])('%s', (_, kit, part, expected) => {
+    expect(of(kit, part)).toEqual(expected);
+  });
+});
+
 describe('stoppers', () => {
   const kit = (stoppers: string, openings: string) =>
     parseManifest(`scale: { factor: 1 }\n${stoppers}\nparts: { arm: { file: a.stl, ${openings} } }\n`);

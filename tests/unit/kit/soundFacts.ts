@@ -72,6 +72,7 @@ export function soundFacts(): PartFacts {
     },
     reach: [],
     drains: [],
+    supports: null,
     balance: {
       shell: { massG: 20, at: [0, 0, 1] },
       fills: null,

@@ -19,13 +19,17 @@ export function copyNameTaken({ parts }: Manifest): FindingDraft[] {
   });
 }
 
-function besides({ name, mirrored, stoppers }: Part): { readonly name: string; readonly what: string }[] {
+function besides({
+  name,
+  mirrored,
+  stoppers,
+  supports,
+}: Part): { readonly name: string; readonly what: string }[] {
   const copy = { name: `${name}-mirrored`, what: `mirrored copy of ${name}` };
   const copies = mirrored > 0 ? [copy] : [];
-  if (stoppers.length === 0) return copies;
-  const closing = [name, ...copies.map((one) => one.name)].map((one) => ({
-    name: `${one}-stoppers`,
-    what: `stoppers of ${one}`,
-  }));
-  return [...copies, ...closing];
+  const kinds = [...(stoppers.length > 0 ? ['stoppers'] : []), ...(supports === null ? [] : ['supports'])];
+  const beside = [name, ...copies.map((one) => one.name)].flatMap((one) =>
+    kinds.map((kind) => ({ name: `${one}-${kind}`, what: `${kind} of ${one}` })),
+  );
+  return [...copies, ...beside];
 }

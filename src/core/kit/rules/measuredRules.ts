@@ -9,6 +9,7 @@ import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from 
 import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
+import { holdWeak, islandUnheld, strutSlender, tipOnShowSide } from './plannedSupports.ts';
 import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
@@ -47,6 +48,10 @@ const rules: readonly PartRule[] = [
   needsSupports,
   contactCut,
   startsInAir,
+  islandUnheld,
+  holdWeak,
+  strutSlender,
+  tipOnShowSide,
   largeCeiling,
   areaJump,
   pullHigh,

@@ -1,3 +1,4 @@
+import { norm, subtract, type Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
 import { openingPath } from '../openingPath.ts';
 import { figure, layerPlace, plural } from './figures.ts';
@@ -7,7 +8,7 @@ import { atPart, type PartContext } from './ruleContext.ts';
 /** A raised part's first regions hang on nothing until it has supports: one warning for them all. */
 export function needsSupports({ part, facts, manifest }: PartContext): FindingDraft[] {
   const first = firstSolidLayer(facts);
-  if (part.raise <= 0 || first < 0) return [];
+  if (part.raise <= 0 || first < 0 || facts.supports !== null) return [];
   const { island } = manifest.limits;
   const starts = facts.layers.islands.filter(({ layer, areaMm2 }) => layer === first && areaMm2 >= island);
   const area = facts.layers.area[first]!;
@@ -58,6 +59,8 @@ export function contactCut({ part, facts }: PartContext): FindingDraft[] {
 const ROUNDING = 1e-6;
 
 export function startsInAir({ part, facts, manifest }: PartContext): FindingDraft[] {
+  // What the planned supports do not reach is told by itself.
+  if (facts.supports !== null) return [];
   const first = firstSolidLayer(facts);
   const least = manifest.limits.island;
   const islands = facts.layers.islands.filter(
@@ -83,10 +86,19 @@ function firstSolidLayer(facts: PartContext['facts']): number {
   return facts.layers.area.findIndex((area) => area > 0);
 }
 
+/** Whether a planned support stands under a place, as near to it as tips stand to each other. */
+function isHeld(at: Vec3, { supports }: PartContext['facts']): boolean {
+  if (supports === null) return false;
+  const near = 1.5 * supports.spacingMm;
+  return supports.supports.some(({ contact }) => norm(subtract(contact.at, at)) <= near);
+}
+
 export function largeCeiling({ part, facts, manifest }: PartContext): FindingDraft[] {
   const { ceiling, ceilingSpan } = manifest.limits;
   return tellLargest(
-    facts.layers.ceilings.filter(({ areaMm2, spanMm }) => areaMm2 > ceiling && spanMm > ceilingSpan),
+    facts.layers.ceilings.filter(
+      ({ areaMm2, spanMm, at }) => areaMm2 > ceiling && spanMm > ceilingSpan && !isHeld(at, facts),
+    ),
     ({ areaMm2 }) => areaMm2,
     ({ layer, areaMm2, spanMm, at, inside }) => ({
       code: 'large-ceiling',

@@ -1,0 +1,87 @@
+import type { Contact } from '../../supports/loadLog.ts';
+import type { Support } from '../../supports/supportPlan.ts';
+import type { FindingDraft } from '../finding.ts';
+import { figure, layerPlace, plural } from './figures.ts';
+import { tellLargest } from './mostTold.ts';
+import { atPart, type PartContext } from './ruleContext.ts';
+
+/** Where what starts in air gets no support: there is no way for one, as beyond the plate’s edge. */
+export function islandUnheld({ part, facts }: PartContext): FindingDraft[] {
+  const height = facts.layers.layerHeight;
+  return tellLargest(
+    facts.supports?.unreached ?? [],
+    ({ layer }: Contact) => -layer,
+    ({ layer, at }: Contact) => ({
+      code: 'island-unheld',
+      ...atPart(part),
+      message: `${part.name} starts in air in ${layerPlace(layer, height)} with no way for a support to get there; turn the part, or give the plate room.`,
+      layer,
+      at,
+    }),
+  );
+}
+
+/** Tips that tear, or a plate that lets go, whatever the plan does. */
+export function holdWeak({ part, facts }: PartContext): FindingDraft[] {
+  const worst = facts.supports?.worst ?? null;
+  if (worst === null || worst.reserve >= 1) return [];
+  const { reserve, layer, at } = worst;
+  const where = layerPlace(layer, facts.layers.layerHeight);
+  const load = figure(facts.loads.pullN[layer] ?? 0, 'N');
+  return [
+    at === null
+      ? {
+          code: 'hold-weak',
+          ...atPart(part),
+          message: `In ${where}, with a pull of ${load}, the plate holds ${figure(reserve, 'times')} what tears at ${part.name}. Stand it on more, raise it on supports, or lower the pull.`,
+          layer,
+          measured: reserve,
+          limit: 1,
+          unit: '',
+        }
+      : {
+          code: 'tip-overloaded',
+          ...atPart(part),
+          message: `In ${where}, with a pull of ${load}, the weakest tip under ${part.name} bears ${figure(reserve, 'times')} its load as wide as it may be. Let the cup breathe, turn the part, or allow wider tips.`,
+          layer,
+          at,
+          measured: reserve,
+          limit: 1,
+          unit: '',
+        },
+  ];
+}
+
+export function strutSlender({ part, facts }: PartContext): FindingDraft[] {
+  const slender = facts.supports?.supports.filter((support) => support.slender) ?? [];
+  if (slender.length === 0) return [];
+  const tallest = slender.reduce((a, b) => (b.contact.at[2] > a.contact.at[2] ? b : a));
+  return [
+    {
+      code: 'strut-slender',
+      ...atPart(part),
+      message: `${plural(slender.length, 'strut')} under ${part.name} may buckle on the way down as wide as they may be; the tallest is ${figure(tallest.contact.at[2], 'mm')} high. Turn the part so that it starts lower, or allow more tips.`,
+      at: tallest.contact.at,
+      measured: slender.length,
+      limit: 0,
+      unit: '',
+    },
+  ];
+}
+
+export function tipOnShowSide({ part, facts }: PartContext): FindingDraft[] {
+  const shown = facts.supports?.supports.filter(({ contact }: Support) => contact.onShow) ?? [];
+  if (shown.length === 0) return [];
+  return [
+    {
+      code: 'tip-on-show-side',
+      ...atPart(part),
+      message: `${plural(shown.length, 'tip')} of the supports of ${part.name} on the show side, where nothing beside would hold it. Turn the part, or plan to sand there.`,
+      layer: shown[0]!.contact.layer,
+      at: shown[0]!.contact.at,
+      measured: shown.length,
+      limit: 0,
+      unit: '',
+    },
+  ];
+}
