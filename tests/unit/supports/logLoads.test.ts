@@ -103,6 +103,28 @@ describe('logLoads', () => {
     expect(steps[280]!.merges).toEqual([[0, 1]]);
   });
 
+  test('a tip that begins smaller than what counts is held where it begins, as soon as it is large enough', () => {
+    const tip = transformed(cone(6, 12, 96), { turn: [180, 0, 0], shift: [0, 0, 20] });
+    const { contacts } = logOf(tip, { leastMm2: 3, selfSupportDeg: 60 });
+    const [start, ...others] = contacts;
+    expect(start).toMatchObject({ isStart: true });
+    // Its first layer spans 0.1 mm at most; nothing stands beside it before it counts.
+    expect(start!.at[2]).toBeLessThan(14.5);
+    expect(Math.hypot(start!.at[0], start!.at[1])).toBeLessThan(0.3);
+    // π·r² = 3 mm² at r = 0.98 mm, 1.95 mm up.
+    for (const { at } of others) expect(at[2]).toBeGreaterThan(15.7);
+  });
+
+  test('what never grows large enough to count gets no tip, nor what joins a held body before it does', () => {
+    const needle = transformed(box([0.3, 0.3, 6]), { shift: [20, 0, 9] });
+    const post = transformed(box([10, 10, 20]), { shift: [0, 0, 10] });
+    const spur = transformed(box([3, 0.3, 4]), { turn: [0, 45, 0], shift: [6, 0, 14] });
+    const { contacts, bodies } = logOf(join(post, needle, spur), { leastMm2: 0.5 });
+    expect(bodies).toBe(3);
+    expect(contacts.filter(({ isStart }) => isStart)).toEqual([]);
+    expect(logOf(join(post, needle, spur), { leastMm2: 0.01 }).contacts.length).toBeGreaterThan(1);
+  });
+
   test('a contact keeps off the show side where one beside it would do, and says so where none would', () => {
     const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
     const contactsWhere = (isShown: (at: Vec3) => boolean) =>

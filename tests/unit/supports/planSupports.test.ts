@@ -137,6 +137,10 @@ describe('freeSpace and routeStrut', () => {
     expect([bare.isBlocked(0, 0, 12), bare.isBlocked(0, 0, 17)]).toEqual([true, false]);
     expect([bare.blockedBelow(6.2, 0, 30), clear.blockedBelow(6.2, 0, 30)]).toEqual([null, 14]);
     expect([clear.blockedBelow(8.2, 0, 30), clear.blockedBelow(500, 0, 30)]).toEqual([null, null]);
+    // Columns are words of 32 steps: the last step of a word counts, too.
+    const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
+    const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
+    expect([thin.blockedBelow(0, 0, 40), thin.blockedBelow(0, 0, 15)]).toEqual([16, null]);
     expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);
     expect(clear.isFree([20, 0, 30], [-20, 0, 18])).toBe(true);
   });

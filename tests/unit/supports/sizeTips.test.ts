@@ -52,6 +52,52 @@ describe('sizeTips', () => {
     expect(loadN[2]! / loadN[0]!).toBeLessThan(0.05);
   });
 
+  test('bodies that have become one are held by the tips of both', () => {
+    const at = (x: number): Contact => ({ at: [x, 0, 5], layer: 0, isStart: true, onShow: false });
+    const one = (body: number, areaMm2: number, x: number) => ({ body, areaMm2, x, y: 0 });
+    const log: LoadLog = {
+      contacts: [at(-10), at(10)],
+      bodies: 2,
+      steps: [
+        {
+          merges: [],
+          contacts: [
+            [0, 0],
+            [1, 1],
+          ],
+          loads: [one(0, 10, -10), one(1, 10, 10)],
+        },
+        { merges: [[0, 1]], contacts: [], loads: [one(0, 400, 0)] },
+        { merges: [], contacts: [], loads: [one(0, 400, 5)] },
+      ],
+      layerHeight: 0.05,
+      onPlate: false,
+    };
+    const { loadN, loadLayer } = sizeTips(log, { ...weightless, widestTipMm: 0.4 }, new Float64Array(3));
+    // 4 N in the middle, then 4 N half way to the second: 2 and 2, then 1 and 3 by the lever.
+    expect([loadN[0], loadN[1]].map((load) => Math.round(10 * load!) / 10)).toEqual([2, 3]);
+    expect([...loadLayer]).toEqual([1, 2]);
+    // Weight hangs where the bodies are: five layers of 400 mm² beside 20 mm² at the first tip.
+    const heavy = { ...setting, peel: 0, density: 1e5, widestTipMm: 0.4 };
+    const lopsided = {
+      ...log,
+      steps: [
+        {
+          merges: [],
+          contacts: [
+            [0, 0],
+            [1, 1],
+          ] as const,
+          loads: [one(0, 400, -10), one(1, 10, 10)],
+        },
+        { merges: [[0, 1]] as const, contacts: [], loads: [one(0, 10, 0)] },
+      ],
+    };
+    const { loadN: hung } = sizeTips(lopsided, heavy, new Float64Array(2));
+    // mm³ at 100 kg a ml: the first tip's own share, and half of the beam.
+    expect(hung[0]! / (0.1 * 9.80665 * 0.05 * (400 + 5))).toBeCloseTo(1, 1);
+  });
+
   test('suction and weight pull too; suction is shared by area', () => {
     const plain = sizeTips(ring(4, 400), { ...weightless, widestTipMm: 0.4 }, none).loadN[0]!;
     const sucked = sizeTips(ring(4, 400), { ...weightless, widestTipMm: 0.4 }, Float64Array.of(8)).loadN[0]!;
