@@ -122,6 +122,14 @@ describe('logLoads', () => {
     const { contacts, bodies } = logOf(join(post, needle, spur), { leastMm2: 0.5 });
     expect(bodies).toBe(3);
     expect(contacts.filter(({ isStart }) => isStart)).toEqual([]);
+    // The needle begins first, the block beside it counts first; a bridge makes them one.
+    const beside = join(
+      transformed(box([0.3, 0.3, 8]), { shift: [0, 0, 9] }),
+      transformed(box([3, 3, 5]), { shift: [5, 0, 10.5] }),
+      transformed(box([9, 3, 2]), { shift: [2.5, 0, 13] }),
+    );
+    const starts = logOf(beside, { leastMm2: 0.5 }).contacts.filter(({ isStart }) => isStart);
+    expect(starts.map(({ at }) => Math.round(at[2]))).toEqual([8]);
     expect(logOf(join(post, needle, spur), { leastMm2: 0.01 }).contacts.length).toBeGreaterThan(1);
   });
 

@@ -77,7 +77,7 @@ describe('sizeTips', () => {
     // 4 N in the middle, then 4 N half way to the second: 2 and 2, then 1 and 3 by the lever.
     expect([loadN[0], loadN[1]].map((load) => Math.round(10 * load!) / 10)).toEqual([2, 3]);
     expect([...loadLayer]).toEqual([1, 2]);
-    // Weight hangs where the bodies are: five layers of 400 mm² beside 20 mm² at the first tip.
+    // Weight hangs where the bodies are: 400 mm² at the second tip, 10 mm² between them.
     const heavy = { ...setting, peel: 0, density: 1e5, widestTipMm: 0.4 };
     const lopsided = {
       ...log,
@@ -88,14 +88,14 @@ describe('sizeTips', () => {
             [0, 0],
             [1, 1],
           ] as const,
-          loads: [one(0, 400, -10), one(1, 10, 10)],
+          loads: [one(0, 10, -10), one(1, 400, 10)],
         },
         { merges: [[0, 1]] as const, contacts: [], loads: [one(0, 10, 0)] },
       ],
     };
     const { loadN: hung } = sizeTips(lopsided, heavy, new Float64Array(2));
-    // mm³ at 100 kg a ml: the first tip's own share, and half of the beam.
-    expect(hung[0]! / (0.1 * 9.80665 * 0.05 * (400 + 5))).toBeCloseTo(1, 1);
+    // mm³ at 100 kg a ml: the second tip's own share, and half of the beam.
+    expect(hung[1]! / (0.1 * 9.80665 * 0.05 * (400 + 5))).toBeCloseTo(1, 1);
   });
 
   test('suction and weight pull too; suction is shared by area', () => {
