@@ -96,6 +96,7 @@ describe('sizeTips', () => {
     const { loadN: hung } = sizeTips(lopsided, heavy, new Float64Array(2));
     // mm³ at 100 kg a ml: the second tip's own share, and half of the beam.
     expect(hung[1]! / (0.1 * 9.80665 * 0.05 * (400 + 5))).toBeCloseTo(1, 1);
+    expect(hung[0]!).toBeLessThan(0.1 * hung[1]!);
   });
 
   test('suction and weight pull too; suction is shared by area', () => {
