@@ -101,13 +101,12 @@ function reader({ nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace 
       }
       return null;
     },
-    isFree(from, to) {
-      const length = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
-      const count = Math.max(1, Math.ceil(length / (CELL_MM / 2)));
+    isFree([x, y, z], to) {
+      const [dx, dy, dz] = [to[0] - x, to[1] - y, to[2] - z];
+      const count = Math.max(1, Math.ceil(Math.hypot(dx, dy, dz) / (CELL_MM / 2)));
       for (let n = 0; n <= count; n++) {
         const t = n / count;
-        const [x, y, z] = [0, 1, 2].map((axis) => from[axis]! + t * (to[axis]! - from[axis]!));
-        if (isBlocked(x!, y!, z!)) return false;
+        if (isBlocked(x + t * dx, y + t * dy, z + t * dz)) return false;
       }
       return true;
     },

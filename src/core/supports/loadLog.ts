@@ -1,4 +1,5 @@
 import type { Vec3 } from '../vector.ts';
+import type { Route } from './routeStrut.ts';
 
 /** A place where a tip touches the part from below. Print frame, mm. */
 export interface Contact {
@@ -9,6 +10,8 @@ export interface Contact {
   readonly isStart: boolean;
   /** Where no other place would do, a tip touches the show side. */
   readonly onShow: boolean;
+  /** The strut's way from there. */
+  readonly route: Route;
 }
 
 /** Solid of one layer that hangs together with what is printed below it. */
@@ -32,13 +35,24 @@ export interface LayerStep {
   readonly loads: readonly BodyLoad[];
 }
 
-/** The loads of a print and the contacts that are to hold it, by layer. */
-export interface LoadLog {
-  readonly contacts: readonly Contact[];
+/** What holds and pulls in each layer of a print. */
+export interface Loads {
   readonly bodies: number;
   readonly steps: readonly LayerStep[];
   /** mm; the height of a step. */
   readonly layerHeight: number;
   /** True where the first layer is printed on the plate itself. */
   readonly onPlate: boolean;
+}
+
+/** The loads of a print and the contacts that are to hold it. */
+export interface LoadLog extends Loads {
+  readonly contacts: readonly Contact[];
+  /** Starts that no strut gets to. */
+  readonly unreached: readonly Pick<Contact, 'at' | 'layer'>[];
+}
+
+/** The loads of a print with the places of its contacts. */
+export interface HeldLoads extends Loads {
+  readonly contacts: readonly Pick<Contact, 'at'>[];
 }

@@ -8,15 +8,26 @@ import type { Vec3 } from '../vector.ts';
 import { type ContactGrid, contactGrid } from './contactGrid.ts';
 import type { BodyLoad, Contact, LayerStep, LoadLog } from './loadLog.ts';
 import { type Piece, type PieceLayer, pieceSweep } from './pieceSweep.ts';
+import type { Route } from './routeStrut.ts';
 import type { SupportSetting } from './supportSetting.ts';
 
+/**
+ * Degrees from the plate from which a print bureau's SLA guide has surface carry itself. Where a strut would stand on
+ * the part, inside as a rule, and stay there, only what is flatter is held.
+ */
+const FLAT_DEG = 19;
+/** A place that was refused speaks for those as near as this part of the spacing. */
+const REFUSED_WITHIN = 0.25;
 /** A sliver of overhang that no neighbouring row has too is the lattice's own, unless it is this long, mm. */
 const SURE_RUN_MM = 0.5;
 
 /** The part as it grows: which piece of a layer belongs to which body, and where bodies without contacts began. */
 interface Growth {
   readonly contacts: Contact[];
+  readonly unreached: Pick<Contact, 'at' | 'layer'>[];
   readonly grid: ContactGrid;
+  /** Places under an overhang that cannot be held, or need not be. */
+  readonly refused: ContactGrid;
   /** By body: where it would be held that nothing holds yet; null where something does. */
   readonly wanting: (Vec3 | null)[];
   readonly startLayer: number[];
@@ -31,27 +42,38 @@ export interface SupportedSolid {
   readonly xHigh: number;
 }
 
+/** What is asked of a place before a contact stands there. */
+export interface ContactPlaces {
+  /** Whether it is show side. */
+  isShown(at: Vec3): boolean;
+  /** The way of a strut from there; null where there is none. */
+  routeFrom(at: Vec3): Route | null;
+}
+
 /**
  * Sweeps a part from the plate up: how its pieces join into bodies, what each layer of each pulls, and where
  * contacts are to hold them. A body that starts in air gets one where it starts, once a layer of it is as large as
  * the least region that counts; overhangs get them no further from each other than the spacing, the first where
- * they come first. `isShown` tells what is show side: a contact stands there only where none beside it would do.
+ * they come first. On the show side a contact stands only where none beside it would do.
  */
 export function logLoads(
   { solid, xLow, xHigh }: SupportedSolid,
   setting: SupportSetting,
-  isShown: (at: Vec3) => boolean,
+  places: ContactPlaces,
   interrupter: Interrupter,
 ): LoadLog {
   const { lattice } = solid;
   const growth: Growth = {
     contacts: [],
+    unreached: [],
     grid: contactGrid(setting.spacingMm),
+    refused: contactGrid(REFUSED_WITHIN * setting.spacingMm),
     wanting: [],
     startLayer: [],
     bodies: [],
   };
-  const hangs = overhangFinder(solid, setting);
+  const hangs = overhangFinder(solid, setting.selfSupportDeg);
+  const isFlat = flatFinder(solid);
   const steps: LayerStep[] = [];
   let onPlate = false;
   for (const layer of pieceSweep(solid, xLow, xHigh)) {
@@ -60,14 +82,14 @@ export function logLoads(
     if (layer.layer === 0 && layer.pieces.length > 0) onPlate = true;
     const before = growth.contacts.length;
     const owners = [
-      ...holdStarts(growth, layer, setting.leastMm2, isShown),
-      ...holdOverhangs(growth, layer, hangs(layer), solid, setting, isShown),
+      ...holdStarts(growth, layer, setting.leastMm2, places),
+      ...holdOverhangs(growth, layer, hangs(layer), isFlat, solid, setting, places),
     ];
     const contacts = owners.map((body, n) => [before + n, body] as const);
     steps.push({ merges, contacts, loads: loadsOf(layer.pieces, growth.bodies, setting.leastMm2) });
   }
-  const { contacts, wanting } = growth;
-  return { contacts, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
+  const { contacts, unreached, wanting } = growth;
+  return { contacts, unreached, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
 }
 
 /** Gives each piece its body: that of what it rests on, the lowest where it joins several, or a new one. */
@@ -103,20 +125,21 @@ function* holdStarts(
   growth: Growth,
   { pieces, layer }: PieceLayer,
   leastMm2: number,
-  isShown: (at: Vec3) => boolean,
+  { isShown, routeFrom }: ContactPlaces,
 ): Generator<number> {
   for (const [n, { areaMm2 }] of pieces.entries()) {
     const body = growth.bodies[n]!;
     const at = growth.wanting[body] ?? null;
     if (at === null || areaMm2 < leastMm2) continue;
     growth.wanting[body] = null;
+    const start = { at, layer: Math.min(layer, growth.startLayer[body]!) };
+    const route = routeFrom(at);
+    if (route === null) {
+      growth.unreached.push(start);
+      continue;
+    }
     growth.grid.add(at);
-    growth.contacts.push({
-      at,
-      layer: Math.min(layer, growth.startLayer[body]!),
-      isStart: true,
-      onShow: isShown(at),
-    });
+    growth.contacts.push({ ...start, isStart: true, onShow: isShown(at), route });
     yield body;
   }
 }
@@ -128,7 +151,7 @@ interface HangingRun {
   readonly high: number;
 }
 
-function overhangFinder({ lattice }: RunsByLayer, { selfSupportDeg }: SupportSetting) {
+function overhangFinder({ lattice }: RunsByLayer, selfSupportDeg: number) {
   const reach = selfSupportReach(lattice.dz, selfSupportDeg);
   const widths = Number.isFinite(reach) ? rowWidths(reach, lattice.dy, lattice.rows) : null;
   const runs = growableFloats();
@@ -153,39 +176,62 @@ function overhangFinder({ lattice }: RunsByLayer, { selfSupportDeg }: SupportSet
   };
 }
 
+/** Whether a place hangs over more than the flattest surface that carries itself. */
+function flatFinder({ lattice }: RunsByLayer) {
+  const widths = rowWidths(selfSupportReach(lattice.dz, FLAT_DEG), lattice.dy, lattice.rows);
+  const runs = growableFloats();
+  const carried = growableFloats();
+  return ({ solid, below }: PieceLayer, row: number, x: number): boolean => {
+    if (below === null) return false;
+    runs.length = 0;
+    overhangOfRow(solid, below, lattice.rows, row, widths, carried, runs);
+    for (let i = 0; i < runs.length; i += 2)
+      if (runs.values[i]! <= x && x <= runs.values[i + 1]!) return true;
+    return false;
+  };
+}
+
 const isBeside = ({ low, high }: HangingRun, others: readonly HangingRun[] = []): boolean =>
   others.some((other) => other.low < high && low < other.high);
 
 function holdOverhangs(
   growth: Growth,
-  { layer, solid, pieceOfRun }: PieceLayer,
+  at: PieceLayer,
   runs: readonly HangingRun[],
+  isFlat: ReturnType<typeof flatFinder>,
   { lattice }: RunsByLayer,
   { tipMm, spacingMm }: SupportSetting,
-  isShown: (at: Vec3) => boolean,
+  { isShown, routeFrom }: ContactPlaces,
 ): number[] {
-  const z = lattice.z0 + layer * lattice.dz;
+  const z = lattice.z0 + at.layer * lattice.dz;
   const owners: number[] = [];
-  const hold = (at: Vec3, row: number, onShow: boolean): void => {
-    const run = findRun(solid, solid.base + row, at[0]);
+  const { contacts, grid, refused, bodies, wanting } = growth;
+  const isTaken = (place: Vec3): boolean => grid.isNear(place) || refused.isNear(place);
+  const hold = (place: Vec3, row: number, onShow: boolean): void => {
+    const run = findRun(at.solid, at.solid.base + row, place[0]);
     if (run < 0) return;
-    const body = growth.bodies[pieceOfRun(row, run)]!;
+    const body = bodies[at.pieceOfRun(row, run)]!;
     // It waits for its start to be large enough to count.
-    if (growth.wanting[body] !== null) return;
-    growth.grid.add(at);
-    growth.contacts.push({ at, layer, isStart: false, onShow });
+    if (wanting[body] !== null) return;
+    const route = routeFrom(place);
+    if (route === null || (route.stands === 'part' && !isFlat(at, row, place[0]))) {
+      refused.add(place);
+      return;
+    }
+    grid.add(place);
+    contacts.push({ at: place, layer: at.layer, isStart: false, onShow, route });
     owners.push(body);
   };
-  const shown: { at: Vec3; row: number }[] = [];
+  const shown: { place: Vec3; row: number }[] = [];
   for (const { row, low, high } of runs) {
     for (const x of placesAlong(low, high, tipMm, spacingMm)) {
-      const at: Vec3 = [x, rowY(lattice, row), z];
-      if (growth.grid.isNear(at)) continue;
-      if (isShown(at)) shown.push({ at, row });
-      else hold(at, row, false);
+      const place: Vec3 = [x, rowY(lattice, row), z];
+      if (isTaken(place)) continue;
+      if (isShown(place)) shown.push({ place, row });
+      else hold(place, row, false);
     }
   }
-  for (const { at, row } of shown) if (!growth.grid.isNear(at)) hold(at, row, true);
+  for (const { place, row } of shown) if (!isTaken(place)) hold(place, row, true);
   return owners;
 }
 

@@ -4,7 +4,7 @@ import type { Vec3 } from '../vector.ts';
 import { freeSpace } from './freeSpace.ts';
 import type { Contact, LoadLog } from './loadLog.ts';
 import { logLoads, type SupportedSolid } from './logLoads.ts';
-import { type Route, routeStrut, type StrutRoom } from './routeStrut.ts';
+import { routeStrut, type StrutRoom } from './routeStrut.ts';
 import { type Holding, sizeTips } from './sizeTips.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
@@ -49,11 +49,11 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
     topUnder: (x, y, z) => topUnder(solid, x, y, z),
     halfPlate,
   };
-  const { log, routes, unreached, holding, tried } = bestTry(input, room, interrupter);
+  const { log, holding, tried } = bestTry(input, room, interrupter);
   const { worst, reserve } = holding;
   return {
-    supports: routes.map((route, n) => support(log, holding, n, route, setting)),
-    unreached,
+    supports: log.contacts.map((contact, n) => support(contact, holding, n, setting)),
+    unreached: log.unreached,
     reserve,
     worst: worst && {
       reserve: worst.reserve,
@@ -66,11 +66,7 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
 }
 
 interface Tried {
-  /** With the contacts alone that a strut gets to. */
   readonly log: LoadLog;
-  readonly routes: readonly Route[];
-  /** Starts that no strut gets to. */
-  readonly unreached: readonly Contact[];
   readonly holding: Holding;
   readonly tried: SupportSetting;
 }
@@ -81,6 +77,7 @@ function bestTry(
   room: StrutRoom,
   interrupter: Interrupter,
 ): Tried {
+  const places = { isShown, routeFrom: (at: Vec3) => routeStrut(at, room) };
   let best: Tried | null = null;
   for (const [n, { closer, steeper }] of TRIES.entries()) {
     const tried = {
@@ -91,64 +88,28 @@ function bestTry(
         Math.min(STEEPEST_DEG, setting.selfSupportDeg + steeper),
       ),
     };
-    const wanted = logLoads(
-      part,
-      tried,
-      isShown,
-      portion(interrupter, n / TRIES.length, (n + 1) / TRIES.length),
-    );
-    const ways = wanted.contacts.map(({ at }) => routeStrut(at, room));
-    const log = keepContacts(wanted, (contact) => ways[contact] !== null);
-    const one: Tried = {
-      log,
-      routes: ways.filter((way) => way !== null),
-      unreached: wanted.contacts.filter(({ isStart }, contact) => isStart && ways[contact] === null),
-      holding: sizeTips(log, tried, suctionN),
-      tried,
-    };
+    const log = logLoads(part, tried, places, portion(interrupter, n / TRIES.length, (n + 1) / TRIES.length));
+    const one: Tried = { log, holding: sizeTips(log, tried, suctionN), tried };
     if (best === null || reserveOf(one) > WORTH * reserveOf(best)) best = one;
     if (reserveOf(one) >= 1) break;
   }
   return best!;
 }
 
-/** The log without some of its contacts; the others are numbered anew. */
-function keepContacts(log: LoadLog, keeps: (contact: number) => boolean): LoadLog {
-  const number = new Map<number, number>();
-  const contacts = log.contacts.filter((_, contact) => {
-    if (keeps(contact)) number.set(contact, number.size);
-    return keeps(contact);
-  });
-  const steps = log.steps.map((step) => ({
-    ...step,
-    contacts: step.contacts.flatMap(([contact, body]) => {
-      const now = number.get(contact);
-      return now === undefined ? [] : [[now, body] as const];
-    }),
-  }));
-  return { ...log, contacts, steps };
-}
-
 const reserveOf = ({ holding }: Tried): number => holding.worst?.reserve ?? Number.POSITIVE_INFINITY;
 
-function support(
-  log: LoadLog,
-  holding: Holding,
-  n: number,
-  { line, stands }: Route,
-  setting: SupportSetting,
-): Support {
+function support(contact: Contact, holding: Holding, n: number, setting: SupportSetting): Support {
+  const { route, ...place } = contact;
   const tipMm = holding.widthMm[n]!;
   const loadN = holding.loadN[n]!;
-  const strutMm = strutWidth(line, loadN, Math.max(setting.strutMm, tipMm), setting);
+  const strutMm = strutWidth(route.line, loadN, Math.max(setting.strutMm, tipMm), setting);
   return {
-    contact: log.contacts[n]!,
+    contact: place,
     tipMm,
     loadN,
     loadLayer: holding.loadLayer[n]!,
-    line,
+    ...route,
     strutMm: Math.min(strutMm, WIDEST_STRUT_MM),
-    stands,
     slender: strutMm > WIDEST_STRUT_MM,
   };
 }

@@ -58,13 +58,23 @@ function leaning([x, y, z]: Vec3, clear: FreeSpace, halfPlate: StrutRoom['halfPl
   if (clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z) && isOnPlate(x, y, halfPlate)) {
     return upright([x, y, z]);
   }
-  for (let ring = RING_MM; ring <= Math.min(z, FARTHEST_LEAN_MM); ring += RING_MM) {
-    for (let n = 0; n < AZIMUTHS; n++) {
-      const angle = (2 * Math.PI * n) / AZIMUTHS;
-      const knee: Vec3 = [x + ring * Math.cos(angle), y + ring * Math.sin(angle), z - ring];
-      if (!isOnPlate(knee[0], knee[1], halfPlate)) continue;
+  // Along each azimuth the ways to all knees are one ray: where it is blocked, all further ones are.
+  const rays = Array.from({ length: AZIMUTHS }, (_, n) => {
+    const angle = (2 * Math.PI * n) / AZIMUTHS;
+    return { dx: Math.cos(angle), dy: Math.sin(angle), free: true };
+  });
+  for (
+    let ring = RING_MM;
+    ring <= Math.min(z, FARTHEST_LEAN_MM) && rays.some(({ free }) => free);
+    ring += RING_MM
+  ) {
+    for (const ray of rays) {
+      if (!ray.free) continue;
+      const on = (r: number): Vec3 => [x + r * ray.dx, y + r * ray.dy, z - r];
+      const knee = on(ring);
+      ray.free = clear.isFree(on(ring - RING_MM), knee);
+      if (!ray.free || !isOnPlate(knee[0], knee[1], halfPlate)) continue;
       if (clear.blockedBelow(knee[0], knee[1], knee[2]) !== null) continue;
-      if (!clear.isFree([x, y, z], knee)) continue;
       return [[x, y, z], knee, [knee[0], knee[1], 0]];
     }
   }

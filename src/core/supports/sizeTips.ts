@@ -7,7 +7,7 @@ import {
   sectionStress,
 } from '../physics/compositeSection.ts';
 import { constants } from '../physics/constants.ts';
-import type { LoadLog } from './loadLog.ts';
+import type { HeldLoads } from './loadLog.ts';
 import type { SupportSetting } from './supportSetting.ts';
 
 /** How well tips hold a print. Arrays of tips run over the contacts of the log. */
@@ -46,7 +46,7 @@ const TIGHT = 1.5;
  * its tips bends them, and an outer tip takes more. Bodies of one layer are told apart, hence a tip that would tear
  * off alone is not hidden by what the rest could hold.
  */
-export function sizeTips(log: LoadLog, setting: SupportSetting, suctionN: Float64Array): Holding {
+export function sizeTips(log: HeldLoads, setting: SupportSetting, suctionN: Float64Array): Holding {
   const widthMm = new Float64Array(log.contacts.length).fill(setting.tipMm);
   let last = replay(log, setting, suctionN, widthMm, null);
   for (let pass = 0; pass < PASSES && widen(widthMm, last.use, setting.widestTipMm); pass++) {
@@ -94,7 +94,7 @@ interface HeldBody {
 }
 
 function replay(
-  { steps, bodies, contacts, layerHeight, onPlate }: LoadLog,
+  { steps, bodies, contacts, layerHeight, onPlate }: HeldLoads,
   setting: SupportSetting,
   suctionN: Float64Array,
   widthMm: Float64Array,

@@ -1,9 +1,9 @@
 import type { Vec3 } from '../vector.ts';
-import type { Contact } from './loadLog.ts';
+import type { Contact, LoadLog } from './loadLog.ts';
 
 /** One support: a tip under the part and the strut below it. Print frame, lengths mm. */
 export interface Support {
-  readonly contact: Contact;
+  readonly contact: Omit<Contact, 'route'>;
   readonly tipMm: number;
   /** Greatest tension in the tip, N, and where it comes. */
   readonly loadN: number;
@@ -20,8 +20,8 @@ export interface Support {
 /** Supports of a posed part, and how they hold. */
 export interface SupportPlan {
   readonly supports: readonly Support[];
-  /** Contacts under which there is no room even for a strut to the part below. */
-  readonly unreached: readonly Contact[];
+  /** Starts that no strut gets to. */
+  readonly unreached: LoadLog['unreached'];
   /** How many times its load the weakest tip, or the plate, can take, by layer. */
   readonly reserve: Float64Array;
   readonly worst: { readonly reserve: number; readonly layer: number; readonly at: Vec3 | null } | null;

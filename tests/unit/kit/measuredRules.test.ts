@@ -5,11 +5,10 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import type { Contact } from '../../../src/core/supports/loadLog.ts';
 import type { Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
 import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
 
-const contact = (change: Partial<Contact>): Contact => ({
+const contact = (change: Partial<Support['contact']>): Support['contact'] => ({
   at: [0, 0, 1],
   layer: 20,
   isStart: true,

@@ -75,6 +75,26 @@ describe('planSupports', () => {
     expect(plan.unreached).toEqual([]);
   });
 
+  test('in a hollow only what is flatter than 19° is held, and all of that', () => {
+    // The inside of a hollow sphere of 18 mm; outside up to 45° is held.
+    const plan = planOf(transformed(hollowSphere(20, 2, 96), { shift: [0, 0, 25] }), { selfSupportDeg: 45 });
+    const inner = plan.supports.filter(({ stands }) => stands === 'part');
+    const away = inner.map(({ contact }) => Math.hypot(contact.at[0], contact.at[1]));
+    const cap = 18 * Math.sin((19 * Math.PI) / 180);
+    for (const r of away) expect(r).toBeLessThan(cap + 0.7);
+    for (let x = -cap; x <= cap; x += 0.5) {
+      for (let y = -cap; y <= cap; y += 0.5) {
+        if (Math.hypot(x, y) > cap) continue;
+        const near = inner.filter(({ contact }) => Math.hypot(contact.at[0] - x, contact.at[1] - y) <= 6);
+        expect(near.length, `${x}, ${y}`).toBeGreaterThan(0);
+      }
+    }
+    const outer = plan.supports.filter(({ stands }) => stands === 'plate');
+    expect(Math.max(...outer.map(({ contact }) => Math.hypot(contact.at[0], contact.at[1])))).toBeGreaterThan(
+      20 * Math.sin((40 * Math.PI) / 180),
+    );
+  });
+
   test('every foot is on the plate, also of a part that is wider than it', () => {
     const plan = planOf(at([210, 20, 3], [0, 0, 40]));
     for (const [x, y] of feet(plan)) expect([Math.abs(x) <= 96, Math.abs(y) <= 60]).toEqual([true, true]);

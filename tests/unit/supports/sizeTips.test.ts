@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import type { Contact, LoadLog } from '../../../src/core/supports/loadLog.ts';
+import type { HeldLoads } from '../../../src/core/supports/loadLog.ts';
 import { sizeTips } from '../../../src/core/supports/sizeTips.ts';
 import { box, transformed } from '../../shapes.ts';
 import { logOf, setting } from './supported.ts';
 
 /** Tips evenly on a ring, under one body whose only layer is `areaMm2` about the middle of the ring. */
-function ring(tips: number, areaMm2: number, x = 0): LoadLog {
-  const contacts = Array.from({ length: tips }, (_, n): Contact => {
+function ring(tips: number, areaMm2: number, x = 0): HeldLoads {
+  const contacts = Array.from({ length: tips }, (_, n): HeldLoads['contacts'][number] => {
     const angle = (2 * Math.PI * n) / tips;
-    return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5], layer: 0, isStart: n === 0, onShow: false };
+    return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5] };
   });
   const step = {
     merges: [],
@@ -53,9 +53,9 @@ describe('sizeTips', () => {
   });
 
   test('bodies that have become one are held by the tips of both', () => {
-    const at = (x: number): Contact => ({ at: [x, 0, 5], layer: 0, isStart: true, onShow: false });
+    const at = (x: number): HeldLoads['contacts'][number] => ({ at: [x, 0, 5] });
     const one = (body: number, areaMm2: number, x: number) => ({ body, areaMm2, x, y: 0 });
-    const log: LoadLog = {
+    const log: HeldLoads = {
       contacts: [at(-10), at(10)],
       bodies: 2,
       steps: [

@@ -4,8 +4,10 @@ import { boundsOfRuns } from '../../../src/core/rays/voidRuns.ts';
 import type { LoadLog } from '../../../src/core/supports/loadLog.ts';
 import { logLoads, type SupportedSolid } from '../../../src/core/supports/logLoads.ts';
 import { planSupports } from '../../../src/core/supports/planSupports.ts';
+import type { Route } from '../../../src/core/supports/routeStrut.ts';
 import type { SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import type { SupportSetting } from '../../../src/core/supports/supportSetting.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
 import { solidOf } from '../layers/printing.ts';
 
@@ -32,7 +34,21 @@ export function solidAt(mesh: Mesh, dy = 0.2, dz = 0.1): SupportedSolid {
 }
 
 export const logOf = (mesh: Mesh, change: Partial<SupportSetting> = {}): LoadLog =>
-  logLoads(solidAt(mesh), { ...setting, ...change }, () => false, uninterrupted);
+  logLoads(
+    solidAt(mesh),
+    { ...setting, ...change },
+    { isShown: () => false, routeFrom: straightDown },
+    uninterrupted,
+  );
+
+/** The way to the plate, whatever is in it. */
+export const straightDown = ([x, y, z]: Vec3): Route => ({
+  line: [
+    [x, y, z],
+    [x, y, 0],
+  ],
+  stands: 'plate',
+});
 
 export function planOf(mesh: Mesh, change: Partial<SupportSetting> = {}, suction = 0): SupportPlan {
   const part = solidAt(mesh);

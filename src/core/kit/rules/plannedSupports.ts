@@ -1,4 +1,3 @@
-import type { Contact } from '../../supports/loadLog.ts';
 import type { Support } from '../../supports/supportPlan.ts';
 import type { FindingDraft } from '../finding.ts';
 import { figure, layerPlace, plural } from './figures.ts';
@@ -10,8 +9,8 @@ export function islandUnheld({ part, facts }: PartContext): FindingDraft[] {
   const height = facts.layers.layerHeight;
   return tellLargest(
     facts.supports?.unreached ?? [],
-    ({ layer }: Contact) => -layer,
-    ({ layer, at }: Contact) => ({
+    ({ layer }) => -layer,
+    ({ layer, at }) => ({
       code: 'island-unheld',
       ...atPart(part),
       message: `${part.name} starts in air in ${layerPlace(layer, height)} with no way for a support to get there; turn the part, or give the plate room.`,
