@@ -34,6 +34,8 @@ export interface PartView extends PartScene {
   readonly flags: readonly Flag[];
   /** Outlines of the show side, print frame. */
   readonly show: readonly ShowOutline[];
+  /** Its planned supports as round bars, eight numbers each: two points, and the radius at either. Empty where none are planned. */
+  readonly supports: Float32Array;
   readonly strata: Strata;
   /** Figures for people, ready to print: label and value with unit. */
   readonly figures: readonly { readonly label: string; readonly value: string }[];

@@ -3,6 +3,7 @@ import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
+import { supportBars } from '../core/supports/supportBodies.ts';
 import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
 import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
 import type { Flag, PartView, Strata } from '../protocol/partView.ts';
@@ -67,9 +68,19 @@ function viewOf(
     show: (manifest.parts.find(({ name }) => name === part)?.show ?? []).map((outline) =>
       movedOutline(outline, frame),
     ),
+    supports: supportsOf(facts, manifest),
     strata: strataOf(facts, manifest),
     figures: figuresOf(facts),
   };
+}
+
+function supportsOf({ name, supports }: PartFacts, { parts }: Manifest): Float32Array {
+  const decision = parts.find((part) => part.name === name)?.supports ?? null;
+  if (supports === null || decision === null) return new Float32Array(0);
+  const bars = supports.supports.flatMap((support) => supportBars(support, decision));
+  return Float32Array.from(
+    bars.flatMap(({ from, to, fromRadius, toRadius }) => [...from, ...to, fromRadius, toRadius]),
+  );
 }
 
 function flagOf({ number, code, severity, message, layer, at, opening }: Finding): Flag {
@@ -100,7 +111,15 @@ function strataOf({ layers, loads }: PartFacts, { limits }: Manifest): Strata {
   };
 }
 
-function figuresOf({ mesh, hollow, layers, loads, balance, drains }: PartFacts): PartView['figures'] {
+function figuresOf({
+  mesh,
+  hollow,
+  layers,
+  loads,
+  balance,
+  drains,
+  supports,
+}: PartFacts): PartView['figures'] {
   const size = mesh.sizeMm.map((value) => value.toFixed(1)).join(' × ');
   const chambers = hollow.chambers.length;
   return [
@@ -121,8 +140,16 @@ function figuresOf({ mesh, hollow, layers, loads, balance, drains }: PartFacts):
       ? [{ label: 'Filled', value: `${balance.total.massG.toFixed(0)} g in all` }]
       : []),
     ...drainFigures(drains),
+    ...supportFigures(supports),
     { label: 'Peak pull', value: `${loads.peakPullN.toFixed(0)} N at layer ${loads.peakPullLayer}` },
   ];
+}
+
+function supportFigures(supports: PartFacts['supports']): PartView['figures'] {
+  if (supports === null) return [];
+  const { supports: all, worst } = supports;
+  const holds = worst === null ? '' : `, the weakest takes ${worst.reserve.toFixed(2)} times its load`;
+  return [{ label: 'Supports', value: `${all.length}${holds}` }];
 }
 
 /** The wash: what stays, and the longest that a chamber takes. */

@@ -83,6 +83,25 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     patient,
   );
 
+  test(
+    'planned supports are drawn under the part, and a button hides them; without any there is no button',
+    async () => {
+      const isSupport = (r: number, g: number, b: number): boolean => r > 60 && g > 0.7 * r && b < 0.6 * g;
+      const supports = Float32Array.of(45, 0, 60, 45, 0, 1, 1.5, 1.5, 45, 0, 1, 45, 0, 0, 6, 5);
+      await show({ ...ballView([]), supports });
+      const seen = countPixels(await picture(), isSupport);
+      expect(seen).toBeGreaterThan(200);
+      await button('Supports').click();
+      expect(countPixels(await picture(), isSupport)).toBeLessThan(0.1 * seen);
+      await button('Supports').click();
+      expect(countPixels(await picture(), isSupport)).toBeGreaterThan(0.9 * seen);
+      await show(ballView([]));
+      expect(await button('Supports').isVisible()).toBe(false);
+      expect(turntable.problems()).toEqual([]);
+    },
+    patient,
+  );
+
   describe('the filled section', () => {
     beforeAll(async () => {
       await button('Flags').click();

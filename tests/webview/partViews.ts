@@ -57,6 +57,7 @@ export function ballView(openings: readonly OpeningView[] = [equatorVent]): Part
     openings,
     flags: ballFlags,
     show: [],
+    supports: new Float32Array(0),
     strata: ballStrata(),
     figures: [
       { label: 'Resin', value: '21.1 ml' },

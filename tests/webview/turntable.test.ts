@@ -4,6 +4,7 @@ import { vertexNormals } from '../../src/core/surface/vertexNormals.ts';
 import { dot, norm, subtract, type Vec3 } from '../../src/core/vector.ts';
 import type { Flag, OpeningView } from '../../src/protocol/partView.ts';
 import { workingText } from '../../webview/turntable/banner.ts';
+import { barFacets } from '../../webview/turntable/barFacets.ts';
 import { boreWall } from '../../webview/turntable/boreWall.ts';
 import { cutPlane, extentAlong, isCutAway, planeNormal } from '../../webview/turntable/cut.ts';
 import { flagOrder, flagText, raisePoles } from '../../webview/turntable/flagOrder.ts';
@@ -18,7 +19,7 @@ import {
   turned,
 } from '../../webview/turntable/orbit.ts';
 import { readSavedState } from '../../webview/turntable/savedState.ts';
-import { box, icosphere, join, random, sphere, transformed } from '../shapes.ts';
+import { box, icosphere, join, random, sphere, transformed, volumeOf } from '../shapes.ts';
 import { ballView, equatorVent, inPlace } from './partViews.ts';
 
 const flag = (number: number, severity: Flag['severity'] = 'error', layer: number | null = null): Flag => ({
@@ -216,6 +217,20 @@ function areaOf(positions: Float32Array): number {
   return area;
 }
 
+test('a bar’s facets enclose its frustum, and their normals look away from its axis', () => {
+  const { positions, normals } = barFacets(Float32Array.of(1, 2, 3, 4, -2, 9, 0.5, 1.5));
+  // Ten sides of two facets, and two ends of ten.
+  expect(positions.length).toBe(9 * 40);
+  const volume = volumeOf({ positions, triangles: Uint32Array.from({ length: 120 }, (_, n) => n) });
+  const tenth = (10 / (2 * Math.PI)) * Math.sin((2 * Math.PI) / 10);
+  const height = Math.hypot(3, -4, 6);
+  expect(volume).toBeCloseTo((Math.PI / 3) * height * (0.25 + 0.75 + 2.25) * tenth, 4);
+  for (let at = 0; at < normals.length; at += 3) {
+    expect(Math.hypot(normals[at]!, normals[at + 1]!, normals[at + 2]!)).toBeCloseTo(1, 5);
+  }
+  expect(barFacets(Float32Array.of(1, 2, 3, 1, 2, 3, 1, 1)).positions.length).toBe(0);
+});
+
 test('a sphere’s vertex normals point away from its centre', () => {
   const mesh = sphere(10, 48);
   const normals = vertexNormals(mesh);
@@ -233,7 +248,7 @@ test('a saved state is taken back whole or not at all', () => {
     part: 'torso',
     orbit: { target: [0, 0, 1], distance: 2, azimuth: 0, elevation: 0 },
     cut: { by: 'layer', layer: 4 },
-    show: { outside: true, seeThrough: false, hollow: true, flags: true },
+    show: { outside: true, seeThrough: false, hollow: true, supports: true, flags: true },
     flag: 3,
   };
   expect(readSavedState(structuredClone(state))).toEqual(state);

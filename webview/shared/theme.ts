@@ -14,6 +14,7 @@ export interface Theme {
   readonly section: Colour;
   readonly sectionHatch: Colour;
   readonly show: Colour;
+  readonly supports: Colour;
   readonly area: Colour;
   readonly cup: Colour;
   readonly pull: Colour;
@@ -53,6 +54,7 @@ export function readTheme(variable: (name: string) => string, classes: readonly 
     section,
     sectionHatch: mix(section, background, 0.6),
     show: pick(light ? [0.4, 0.2, 0.55] : [0.75, 0.6, 0.9], '--vscode-charts-purple'),
+    supports: pick(light ? [0.55, 0.45, 0] : [0.85, 0.75, 0.3], '--vscode-charts-yellow'),
     area: foreground,
     cup: blue,
     pull: pick(light ? [0.7, 0.1, 0.1] : [0.95, 0.4, 0.4], '--vscode-charts-red'),

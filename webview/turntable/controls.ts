@@ -6,7 +6,8 @@ import type { Show } from './partModel.ts';
 /** The one line of controls under the picture. */
 export interface Controls {
   readonly root: HTMLElement;
-  setShow(show: Show, hasHollow: boolean): void;
+  /** `there`: which of them the part has. */
+  setShow(show: Show, there: { readonly hollow: boolean; readonly supports: boolean }): void;
   /** `range` is what a plane can move through, mm; null for a cut that needs none. */
   setCut(cut: Cut, range: readonly [low: number, high: number] | null): void;
   setEditable(editable: boolean): void;
@@ -26,6 +27,7 @@ const toggles: readonly (readonly [key: keyof Show, label: string])[] = [
   ['outside', 'Outside'],
   ['seeThrough', 'See through'],
   ['hollow', 'Hollow'],
+  ['supports', 'Supports'],
   ['flags', 'Flags'],
 ];
 
@@ -83,9 +85,10 @@ export function createControls(events: ControlEvents): Controls {
 
   return {
     root,
-    setShow(show, hasHollow) {
+    setShow(show, there) {
       for (const [key, button] of showButtons) button.setAttribute('aria-pressed', String(show[key]));
-      showButtons.get('hollow')!.disabled = !hasHollow;
+      showButtons.get('hollow')!.disabled = !there.hollow;
+      showButtons.get('supports')!.hidden = !there.supports;
       showButtons.get('seeThrough')!.disabled = !show.outside;
     },
     setCut(cut, range) {

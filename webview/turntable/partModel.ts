@@ -6,6 +6,7 @@ import { unpackSurface } from '../../src/core/surface/unpackSurface.ts';
 import { normalized, subtract, type Vec3 } from '../../src/core/vector.ts';
 import type { OpeningView } from '../../src/protocol/partView.ts';
 import type { Theme } from '../shared/theme.ts';
+import { barFacets } from './barFacets.ts';
 import { boreWall } from './boreWall.ts';
 import type { Plane } from './cut.ts';
 import { levelAt } from './levelAt.ts';
@@ -20,6 +21,7 @@ export interface Show {
   readonly outside: boolean;
   readonly seeThrough: boolean;
   readonly hollow: boolean;
+  readonly supports: boolean;
   readonly flags: boolean;
 }
 
@@ -32,6 +34,8 @@ export interface PartShape {
   readonly openings: readonly OpeningView[];
   /** Outlines of the show side, print frame. */
   readonly show: readonly ShowOutline[];
+  /** Planned supports (`PartView`). */
+  readonly supports: Float32Array;
 }
 
 /** One part on the turntable: its surfaces, its bores and the section of its cut. */
@@ -56,6 +60,7 @@ export const emptyShape: PartShape = {
   cavity: [],
   openings: [],
   show: [],
+  supports: new Float32Array(0),
 };
 
 export function createPartModel(): PartModel {
@@ -65,6 +70,7 @@ export function createPartModel(): PartModel {
   const outside = createSurface(uniforms, none, { keepInsideOpenings: false, placing: placings.outer });
   const hollow = createSurface(uniforms, none, { keepInsideOpenings: false, placing: placings.cavity });
   const section = createSection(uniforms, placings);
+  const supports = createSurface(uniforms, new BufferGeometry(), { keepInsideOpenings: true, placing: null });
   const geometries = new Map<PackedSurface, BufferGeometry>();
   const blocks = new Map<PackedSurface, FacetBlocks>();
   const bores = new Map<string, Surface>();
@@ -75,12 +81,12 @@ export function createPartModel(): PartModel {
   posed.add(outside.mesh, hollow.mesh, section.counted);
   const boreGroup = new Group();
   const group = new Group();
-  group.add(posed, boreGroup, section.group);
+  group.add(posed, boreGroup, supports.mesh, section.group);
 
   let shape = emptyShape;
   let ball: { readonly centre: Vec3; readonly radius: number } | null = null;
   let plane: Plane | null = null;
-  let show: Show = { outside: true, seeThrough: false, hollow: true, flags: true };
+  let show: Show = { outside: true, seeThrough: false, hollow: true, supports: true, flags: true };
   let theme: Theme | null = null;
 
   function dropOldGeometries(): void {
@@ -139,6 +145,15 @@ export function createPartModel(): PartModel {
     }
   }
 
+  function setSupports(bars: Float32Array): void {
+    const { positions, normals } = barFacets(bars);
+    supports.mesh.geometry.dispose();
+    const geometry = new BufferGeometry();
+    geometry.setAttribute('position', new BufferAttribute(positions, 3));
+    geometry.setAttribute('normal', new BufferAttribute(normals, 3));
+    supports.mesh.geometry = geometry;
+  }
+
   /** Behind a whole outside, little of the hollow is seen: through its openings only. */
   function cavityDetail(detail: number): number {
     return plane === null && show.outside && !show.seeThrough ? detail + 1 : detail;
@@ -181,6 +196,7 @@ export function createPartModel(): PartModel {
         outside.setShowCount(count);
       }
       setBores(sameSurfaces && samePose);
+      if (before.supports !== next.supports) setSupports(next.supports);
     },
     setCut(next) {
       plane = next;
@@ -194,6 +210,7 @@ export function createPartModel(): PartModel {
       theme = next;
       outside.paint(theme.outside);
       hollow.paint(theme.hollow);
+      supports.paint(theme.supports);
       for (const bore of bores.values()) bore.paint(theme.opening);
       uniforms.showColour.value.copy(rawColour(theme.show));
       section.paint(rawColour(theme.section), rawColour(theme.sectionHatch));
@@ -201,6 +218,7 @@ export function createPartModel(): PartModel {
     prepare(camera, mmPerPixel, detail) {
       outside.mesh.visible = show.outside;
       hollow.mesh.visible = show.hollow;
+      supports.mesh.visible = show.supports && shape.supports.length > 0;
       const outer = select(levelAt(shape.outer, detail), outside, placings.outer);
       const cavity = select(levelAt(shape.cavity, cavityDetail(detail)), hollow, placings.cavity);
       section.setGeometry(outer, cavity);
@@ -221,6 +239,8 @@ export function createPartModel(): PartModel {
       section.dispose();
       outside.dispose();
       hollow.dispose();
+      supports.mesh.geometry.dispose();
+      supports.dispose();
       uniforms.openingData.value.dispose();
       uniforms.showData.value.dispose();
     },

@@ -50,6 +50,6 @@ function isCut(value: unknown): value is Cut {
 
 function isShow(value: unknown): value is Show {
   if (!isRecord<keyof Show>(value)) return false;
-  const { outside, seeThrough, hollow, flags } = value;
-  return [outside, seeThrough, hollow, flags].every((shown) => typeof shown === 'boolean');
+  const { outside, seeThrough, hollow, supports, flags } = value;
+  return [outside, seeThrough, hollow, supports, flags].every((shown) => typeof shown === 'boolean');
 }

@@ -52,7 +52,7 @@ export interface Stage {
 }
 
 /** What is drawn on and into the surfaces, print frame. */
-export type Drawn = Pick<PartView, 'openings' | 'show'>;
+export type Drawn = Pick<PartView, 'openings' | 'show' | 'supports'>;
 
 export interface StageEvents {
   onDrawn(): void;
@@ -87,7 +87,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   });
 
   let part: PartScene | null = null;
-  let drawn: Drawn = { openings: [], show: [] };
+  let drawn: Drawn = emptyShape;
   let machine: MachineVolume | null = null;
   let theme: Theme | null = null;
   let plane: Plane | null = null;
@@ -160,6 +160,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       cavity: surfaces.get(part.cavity)?.levels ?? [],
       openings: drawn.openings,
       show: drawn.show,
+      supports: drawn.supports,
     });
     const ball = model.ball();
     if (ball !== null) {

@@ -17,7 +17,7 @@ import { flagText } from './flagOrder.ts';
 import { figureLines, figureList, flagList, markSelectedRow, openingList } from './lists.ts';
 import { type Orbit, orbitForKey } from './orbit.ts';
 import { createPage } from './page.ts';
-import type { Show } from './partModel.ts';
+import { emptyShape, type Show } from './partModel.ts';
 import { readSavedState, type SavedState } from './savedState.ts';
 import { createStage, type Stage } from './stage.ts';
 import { createSurfacePicker } from './surfacePicker.ts';
@@ -56,7 +56,13 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   let view: PartView | null = null;
   let editable = false;
   let cut: Cut = { by: 'none' };
-  let show: Show = saved?.show ?? { outside: true, seeThrough: false, hollow: true, flags: true };
+  let show: Show = saved?.show ?? {
+    outside: true,
+    seeThrough: false,
+    hollow: true,
+    supports: true,
+    flags: true,
+  };
   let selected: number | null = null;
   let restDetail = 0;
   let lost = false;
@@ -224,7 +230,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function applyShow(): void {
     stage?.setShow(show);
     marks.setShown(show.flags);
-    controls.setShow(show, hasHollow());
+    controls.setShow(show, { hollow: hasHollow(), supports: (view?.supports.length ?? 0) > 0 });
     save();
   }
 
@@ -368,7 +374,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       setPicked();
       setNote();
       if (view === null) return;
-      controls.setShow(show, hasHollow());
+      controls.setShow(show, { hollow: hasHollow(), supports: (view?.supports.length ?? 0) > 0 });
       showCut();
     },
     revealFlag(number) {
@@ -398,7 +404,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   };
 }
 
-const nothingDrawn = { openings: [], show: [] };
+const nothingDrawn = emptyShape;
 
 const noPicture =
   'This window can draw no 3D picture (no WebGL). The graph, the findings and the figures below are complete without it.';
