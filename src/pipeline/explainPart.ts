@@ -60,7 +60,13 @@ export async function explainPart(
         ? await measuredAnew(changed, context)
         : await stages.tried(changed.openings, lateDecisions(changed), true);
       if (!after.ok) return after;
-      const judged = changedContext(manifest, part, change, { name: part.name, ...after.value });
+      // Supports that another opening or film asks for would take as long again: they stay as they are.
+      const { supports } = change.anew ? after.value : facts;
+      const judged = changedContext(manifest, part, change, {
+        name: part.name,
+        ...after.value,
+        supports,
+      });
       tried.push({ what: change.what, after: verdictOf(judged) });
     }
     return success({

@@ -6,6 +6,15 @@ import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { PartRequest } from './partRequest.ts';
 
+/** What supports are planned by, beside what all figures depend on. */
+export interface AskedSupports {
+  readonly decision: SupportDecision;
+  /** Where their feet may stand: x and y of the plate, its margin taken off, mm. */
+  readonly room: readonly [number, number];
+  /** A region that starts in air below this gets none, mm². */
+  readonly leastMm2: number;
+}
+
 /**
  * What the figures depend on beside the measured layers: exactly this is given to the stage and
  * makes its key, so that nothing else can change a figure and nothing else starts it anew.
@@ -16,9 +25,7 @@ export interface LateDecisions {
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
   readonly film: Film;
-  readonly supports: SupportDecision | null;
-  /** Where feet of supports may stand: x and y of the plate, its margin taken off, mm; 0 where none are planned. */
-  readonly room: readonly [number, number];
+  readonly supports: AskedSupports | null;
   /** How the part is held for the wash; null = the best is searched. */
   readonly wash: Vec3 | null;
   readonly fill: Fill | null;
@@ -34,7 +41,6 @@ export interface LateDecisions {
     | 'wallFlex'
     | 'leastCup'
     | 'selfSupport'
-    | 'island'
     | 'lamp'
     | 'lampReach'
     | 'rinseWay'
@@ -57,26 +63,19 @@ export function lateDecisions({
 }: PartRequest): LateDecisions {
   const { lift, exposure, vat, resinDepth, leastResinDepth, plate, margin } = machine;
   const { density, liquidDensity, viscosity, surfaceTension, greenStrength, greenModulus } = resin;
-  const {
-    suction,
-    breatheLayers,
-    wallFlex,
-    leastCup,
-    selfSupport,
-    island,
-    lamp,
-    lampReach,
-    rinseWay,
-    rinseReach,
-  } = limits;
+  const { suction, breatheLayers, wallFlex, leastCup, selfSupport, lamp, lampReach, rinseWay, rinseReach } =
+    limits;
   return {
     openings,
     show,
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },
     film: { peel: film.peel },
-    supports,
-    room: supports === null ? [0, 0] : [plate[0] - 2 * margin, plate[1] - 2 * margin],
+    supports: supports && {
+      decision: supports,
+      room: [plate[0] - 2 * margin, plate[1] - 2 * margin],
+      leastMm2: limits.island,
+    },
     wash,
     fill,
     coat,
@@ -87,7 +86,6 @@ export function lateDecisions({
       wallFlex,
       leastCup,
       selfSupport,
-      island,
       lamp,
       lampReach,
       rinseWay,

@@ -10,10 +10,9 @@ import type { ShowSide } from '../core/showSide/showSide.ts';
 import { footRadius, raftLip } from '../core/supports/footOf.ts';
 import { planSupports } from '../core/supports/planSupports.ts';
 import { barsVolume, supportBars } from '../core/supports/supportBodies.ts';
-import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { cross, normalized, subtract, type Vec3 } from '../core/vector.ts';
-import type { LateDecisions } from './lateDecisions.ts';
+import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
 import type { LayeredPart } from './measureLayered.ts';
 
 /** The supports of a part that asks for them, its openings cut. Print frame. */
@@ -21,8 +20,8 @@ export function measureSupports(
   { solid, xLow, xHigh }: LayeredPart,
   openings: readonly OpeningFacts[],
   { pullN, areaMm2 }: Pick<PartLoads, 'pullN' | 'areaMm2'>,
-  decision: SupportDecision,
-  { film, resin, limits, room }: Pick<LateDecisions, 'film' | 'resin' | 'limits' | 'room'>,
+  { decision, room, leastMm2 }: AskedSupports,
+  { film, resin, limits }: Pick<LateDecisions, 'film' | 'resin' | 'limits'>,
   shownAt: (at: Vec3) => boolean,
   interrupter: Interrupter,
 ): SupportFacts {
@@ -40,7 +39,7 @@ export function measureSupports(
         spacingMm: decision.spacing,
         strutMm: decision.strut,
         selfSupportDeg: limits.selfSupport,
-        leastMm2: limits.island,
+        leastMm2,
         peel: film.peel,
         plateHold: decision.plateHold,
         greenStrength: resin.greenStrength,

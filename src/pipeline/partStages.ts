@@ -63,6 +63,8 @@ import { trueWallFacts } from './trueWallFacts.ts';
 
 /** A part's facts whatever it is called. */
 export type NamelessFacts = Omit<PartFacts, 'name'>;
+/** The same before its supports are planned. */
+type UnheldFacts = Omit<NamelessFacts, 'supports'>;
 
 /**
  * The stages of one part. Each is asked for when it is needed, gets the ones before it in the same
@@ -88,7 +90,7 @@ export interface PartStages {
   openable(): Promise<Result<OpenablePart>>;
   /**
    * The facts with other openings than the part's own, and other late decisions; nothing of it is kept on
-   * disk. How far the openings reach is told only where it is asked for `thoroughly`.
+   * disk, and no supports are planned. How far the openings reach is told only where it is asked for `thoroughly`.
    */
   tried(
     openings: readonly OpeningDecision[],
@@ -445,28 +447,18 @@ export function partStages(
   );
 
   /** With the supports that the part asks for; how they hold takes as long as its layers do. */
-  const supported = (
-    open: Omit<NamelessFacts, 'supports'>,
-    part: LayeredPart,
-    decisions: LateDecisions,
-  ): Promise<Result<NamelessFacts>> => {
-    const { supports, show } = decisions;
+  const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
+    const { supports, show } = late;
     if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
     return then(pose(), (inPrint) =>
-      then(openable(), (surfaces) => {
-        const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
-        const planning = context.stage('planning supports');
-        const facts = measureSupports(
-          part,
-          open.openings,
-          open.loads,
-          supports,
-          decisions,
-          isShown,
-          planning,
-        );
-        return success({ ...open, loads: withSupports(open.loads, facts, decisions.resin), supports: facts });
-      }),
+      then(layered(), (part) =>
+        then(openable(), (surfaces) => {
+          const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
+          const planning = context.stage('planning supports');
+          const facts = measureSupports(part, open.openings, open.loads, supports, late, isShown, planning);
+          return success({ ...open, loads: withSupports(open.loads, facts, late.resin), supports: facts });
+        }),
+      ),
     );
   };
 
@@ -482,7 +474,7 @@ export function partStages(
     decisions: LateDecisions,
     inPrint: Pose,
     thoroughly: boolean,
-  ): Promise<Result<NamelessFacts>> =>
+  ): Promise<Result<UnheldFacts>> =>
     then(layered(), (part) =>
       then(bored(decisions.openings, part, inPrint), (measured) =>
         then(filling(), (put) =>
@@ -501,10 +493,7 @@ export function partStages(
                       drains,
                       reach,
                     };
-                    const open = measureOpenings(part, decisions, measured, aside, context);
-                    return thoroughly
-                      ? supported(open, part, decisions)
-                      : success({ ...open, supports: null });
+                    return success(measureOpenings(part, decisions, measured, aside, context));
                   }),
                 ),
               ),
@@ -527,7 +516,11 @@ export function partStages(
     layered,
     openable,
     tried: (openings, others, thoroughly = false) =>
-      then(pose(), (inPrint) => decided({ ...late, ...others, openings }, inPrint, thoroughly)),
+      then(pose(), (inPrint) =>
+        then(decided({ ...late, ...others, openings }, inPrint, thoroughly), (open) =>
+          success({ ...open, supports: null }),
+        ),
+      ),
     preheated: () =>
       then(layered(), () =>
         then(openable(), () =>
@@ -538,7 +531,9 @@ export function partStages(
       ),
     facts: () =>
       then(pose(), (inPrint) => {
-        return store.get('facts', keys.facts(inPrint), 'disk', () => decided(late, inPrint, true));
+        return store.get('facts', keys.facts(inPrint), 'disk', () =>
+          then(decided(late, inPrint, true), supported),
+        );
       }),
   };
 }

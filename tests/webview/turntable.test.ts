@@ -272,6 +272,9 @@ test('a saved state is taken back whole or not at all', () => {
 });
 
 test('texts', () => {
+  expect(workingText({ kind: 'working', part: 'torso', stage: '', fraction: 0, scene: null })).toBe(
+    'torso: starting',
+  );
   expect(
     workingText({ kind: 'working', part: 'torso', stage: 'hollowing', fraction: 0.416, scene: null }),
   ).toBe('torso: hollowing, 42 %');

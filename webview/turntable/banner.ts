@@ -39,5 +39,6 @@ function noticeParts(notice: Exclude<Notice, { kind: 'working' }>): HTMLElement[
 }
 
 export function workingText({ part, stage, fraction }: Extract<ViewState, { kind: 'working' }>): string {
+  if (stage === '') return `${part}: starting`;
   return `${part}: ${stage}, ${Math.round(100 * Math.min(1, Math.max(0, fraction)))} %`;
 }

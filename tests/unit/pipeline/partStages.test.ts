@@ -134,6 +134,10 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'machine.exposure.normal': [2.6, late],
   'film.peel': [77, late],
   wash: [[0, 90, 0], pouring],
+  supports: [
+    { tip: 0.5, widestTip: 1.2, spacing: 5, strut: 1, plateHold: 100, safety: 1, raft: 1.2, raftLean: 45 },
+    ['planning supports', ...late],
+  ],
   'fill.name': ['plaster', late],
   'fill.density': [1.7, late],
   'fill.level': [0.5, late],
