@@ -26,6 +26,7 @@ import { buildSurfaceIndex } from '../../src/core/openings/surfaceIndex.ts';
 import { buildRayGrid } from '../../src/core/rays/buildRayGrid.ts';
 import { latticeFor } from '../../src/core/rays/latticeFor.ts';
 import type { Result } from '../../src/core/result.ts';
+import { planSupports } from '../../src/core/supports/planSupports.ts';
 import type { Vec3 } from '../../src/core/vector.ts';
 import { wasmFieldKernel } from '../../src/pipeline/wasmFieldKernel.ts';
 import { makeReady } from '../../src/solid/makeReady.ts';
@@ -72,6 +73,7 @@ export async function engineStages(stl: Uint8Array, layerMm: number): Promise<Ti
   };
   const layers = watch.run('rays, layers, voids', () => layersOf(input));
   watch.run('cups, trapped liquid', () => cupsOf(layers.graph, []));
+  watch.run('support plan', () => plannedFor(layers));
   const outer = watch.run('surface index', () => buildSurfaceIndex(posed.mesh));
   watch.run('100 000 closest points', () => {
     for (const point of askedPoints(posed.mesh)) closestOnSurface(outer, point);
@@ -122,6 +124,32 @@ export function cavityOf(stl: Uint8Array): { readonly outer: Mesh; readonly cavi
   const outer = worked(readMesh(stl, { maxTriangles: 1e8 }, uninterrupted)).mesh;
   return { outer, cavity: worked(hollow(outer, hollowOptions, uninterrupted, fieldKernel())).mesh };
 }
+
+/** With the defaults of the manifest, on a plate that is large enough. */
+const plannedFor = ({ solid, labels, figures }: ReturnType<typeof layersOf>) =>
+  planSupports(
+    {
+      part: { solid, xLow: labels.xLow, xHigh: labels.xHigh },
+      suctionN: new Float64Array(figures.layers),
+      setting: {
+        tipMm: 0.4,
+        widestTipMm: 1.2,
+        spacingMm: 4,
+        strutMm: 1,
+        selfSupportDeg: 30,
+        leastMm2: 0.1,
+        peel: 10,
+        plateHold: 100,
+        greenStrength: 15,
+        greenModulus: 800,
+        safety: 1,
+        density: 1.18,
+      },
+      isShown: () => false,
+      halfPlate: [500, 500],
+    },
+    uninterrupted,
+  );
 
 const layersOf = (input: LayerInput) => {
   const slice = measureLayerRange(input, 0, input.lattice.layers, LAYER_OPTIONS, uninterrupted);

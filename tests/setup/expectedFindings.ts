@@ -21,7 +21,7 @@ export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> 
   cap: ['inside-out', 'value-out-of-range'],
   'raised-arm': ['needs-supports', 'starts-in-air', 'single-opening', 'hard-to-cure'],
   'lowered-arm': ['needs-supports', 'opening-through', 'opening-misses-chamber', 'opening-off-surface'],
-  lantern: ['needs-supports', 'doubled-wall'],
+  lantern: ['doubled-wall'],
   ladder: ['too-tall', 'too-thin-to-hollow'],
   base: ['outside-plate', 'loose-shell', 'pull-high', 'area-jump', 'vat-runs-low'],
   boots: ['key-unknown', 'mesh-repaired'],

@@ -71,7 +71,10 @@ function offers(
     case 'outside-plate':
     case 'too-tall':
       return poses(request, true);
+    case 'needs-supports':
+      return supports(text, request, true);
     case 'starts-in-air':
+      return [...supports(text, request, false), ...poses(request, false)];
     case 'pull-high':
       return poses(request, false);
     case 'keep-solid-idle':
@@ -83,6 +86,12 @@ function offers(
 
 function fix(title: string, edits: readonly TextEdit[], preferred: boolean): Fix {
   return { title, edits, preferred };
+}
+
+function supports(text: string, { part }: FixRequest, preferred: boolean): Fix[] {
+  if (part == null) return [];
+  const edits = setValue(text, ['parts', part, 'supports'], 'planned');
+  return [fix(`Plan supports for ${shorten(part)}`, edits, preferred)];
 }
 
 function poses({ part }: FixRequest, preferred: boolean): Fix[] {

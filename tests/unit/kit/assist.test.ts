@@ -246,7 +246,6 @@ describe('quick fixes', () => {
   it.each([
     ['outside-plate', true],
     ['too-tall', true],
-    ['starts-in-air', false],
     ['pull-high', false],
   ] as const)('%s: poses are proposed', (code, preferred) => {
     const [fix, ...others] = fixesFor(lamplighter, { code, offset: 0, part: 'torso' }, { files });
@@ -257,6 +256,19 @@ describe('quick fixes', () => {
       asks: { part: 'torso', ask: { kind: 'propose-pose' } },
     });
     expect(others).toEqual([]);
+  });
+
+  it.each(['needs-supports', 'starts-in-air'] as const)('%s: supports can be planned', (code) => {
+    const [plan, ...others] = fixesFor(lamplighter, { code, offset: 0, part: 'torso' }, { files });
+    expect(plan).toMatchObject({ title: 'Plan supports for torso', preferred: code === 'needs-supports' });
+    const after = applyEdits(lamplighter, plan!.edits);
+    expect(
+      parseManifest(after).manifest!.parts.find(({ name }) => name === 'torso')!.supports,
+    ).not.toBeNull();
+    expect(after.match(/#.*/g)).toEqual(lamplighter.match(/#.*/g));
+    expect(others.map(({ asks }) => asks?.ask.kind)).toEqual(
+      code === 'starts-in-air' ? ['propose-pose'] : [],
+    );
   });
 
   it('prefers at most one', () => {
