@@ -250,7 +250,7 @@ function buildSupports(values: ManifestValues, part: string): SupportDecision | 
   const of = (key: (typeof supportSettings)[number]) => given(key) ?? values.of<number>(['supports', key]);
   return {
     tip: of('tip'),
-    widestTip: of('widest-tip'),
+    widestTip: Math.max(of('tip'), of('widest-tip')),
     spacing: of('spacing'),
     strut: of('strut'),
     plateHold: of('plate-hold'),

@@ -680,7 +680,7 @@ const kitSupportKeys: readonly KeyEntry[] = [
   {
     path: 'supports',
     value: { shape: 'map', words: supportWords },
-    doc: 'How raised parts are held: `planned` for all of them, or the settings for those that say so. Absent: by the slicer.',
+    doc: 'How parts are held while they print: `planned` for all of them, or the settings for those that say so. Absent: by the slicer.',
   },
   ...supportKeys('supports', true),
 ];

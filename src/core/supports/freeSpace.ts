@@ -2,7 +2,10 @@ import type { RunsByLayer } from '../rays/runsByLayer.ts';
 import { rowsOfLayer } from '../rays/runsByLayer.ts';
 
 /** Edge of a column, and height of a step, mm: a strut passes between them with the clearance it was given. */
-const CELL_MM = 0.5;
+const FINEST_MM = 0.5;
+/** Words of 32 steps at most, 128 MiB; a part that outgrows every machine is looked at more coarsely. */
+const MOST_WORDS = 2 ** 25;
+const COARSENING = 1.26;
 
 /** What is in the way of struts round a part: columns of steps, a bit each. Print frame, mm. */
 export interface FreeSpace {
@@ -16,11 +19,19 @@ export interface FreeSpace {
 
 /** Columns of a part widened by a clearance across the plate, mm. */
 export function freeSpace(solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number): FreeSpace {
-  const grid = fill(solid, xLow, xHigh, Math.ceil(clearanceMm / CELL_MM) + 1);
-  return reader(widen(grid, clearanceMm / CELL_MM));
+  const { rows, dy, layers, dz } = solid.lattice;
+  const size = [xHigh - xLow, rows * dy, layers * dz] as const;
+  // Every column has a row of the lattice, every step a layer.
+  let cell = Math.max(FINEST_MM, dy, dz);
+  const words = (): number => (size[0] / cell) * (size[1] / cell) * Math.ceil(size[2] / cell / 32);
+  while (words() > MOST_WORDS) cell *= COARSENING;
+  const border = Math.ceil(clearanceMm / cell) + 1;
+  return reader(widen(fill(solid, xLow, xHigh, cell, border), clearanceMm / cell));
 }
 
 interface Columns {
+  /** mm. */
+  readonly cell: number;
   readonly nx: number;
   readonly ny: number;
   readonly steps: number;
@@ -32,30 +43,30 @@ interface Columns {
 }
 
 /** Every cell and step that any run passes. */
-function fill(solid: RunsByLayer, xLow: number, xHigh: number, border: number): Columns {
+function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, border: number): Columns {
   const { lattice } = solid;
-  const x0 = xLow - border * CELL_MM;
-  const y0 = lattice.y0 - border * CELL_MM;
-  const nx = Math.ceil((xHigh - xLow) / CELL_MM) + 2 * border;
-  const ny = Math.ceil((lattice.rows * lattice.dy) / CELL_MM) + 2 * border;
-  const steps = Math.ceil((lattice.layers * lattice.dz) / CELL_MM);
+  const x0 = xLow - border * cell;
+  const y0 = lattice.y0 - border * cell;
+  const nx = Math.ceil((xHigh - xLow) / cell) + 2 * border;
+  const ny = Math.ceil((lattice.rows * lattice.dy) / cell) + 2 * border;
+  const steps = Math.ceil((lattice.layers * lattice.dz) / cell);
   const words = Math.ceil(steps / 32);
   const bits = new Uint32Array(nx * ny * words);
   for (let layer = 0; layer < lattice.layers; layer++) {
-    const step = Math.min(steps - 1, Math.floor(((layer + 0.5) * lattice.dz) / CELL_MM));
+    const step = Math.min(steps - 1, Math.floor(((layer + 0.5) * lattice.dz) / cell));
     const [word, bit] = [step >> 5, 1 << (step & 31)];
     const { offsets, ends, base } = rowsOfLayer(solid, layer);
     for (let row = 0; row < lattice.rows; row++) {
-      const j = Math.floor((lattice.y0 + (row + 0.5) * lattice.dy - y0) / CELL_MM);
+      const j = Math.floor((lattice.y0 + (row + 0.5) * lattice.dy - y0) / cell);
       for (let run = offsets[base + row]!; run < offsets[base + row + 1]!; run++) {
-        const to = Math.floor((ends[2 * run + 1]! - x0) / CELL_MM);
-        for (let i = Math.floor((ends[2 * run]! - x0) / CELL_MM); i <= to; i++) {
+        const to = Math.floor((ends[2 * run + 1]! - x0) / cell);
+        for (let i = Math.floor((ends[2 * run]! - x0) / cell); i <= to; i++) {
           bits[(j * nx + i) * words + word]! |= bit;
         }
       }
     }
   }
-  return { nx, ny, steps, words, x0, y0, z0: lattice.z0, bits };
+  return { cell, nx, ny, steps, words, x0, y0, z0: lattice.z0, bits };
 }
 
 /** Each column with all that of the columns as near as a radius, in cells. */
@@ -77,17 +88,17 @@ function widen(grid: Columns, radius: number): Columns {
   return { ...grid, bits: out };
 }
 
-function reader({ nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace {
+function reader({ cell, nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace {
   const columnAt = (x: number, y: number): number => {
-    const i = Math.floor((x - x0) / CELL_MM);
-    const j = Math.floor((y - y0) / CELL_MM);
+    const i = Math.floor((x - x0) / cell);
+    const j = Math.floor((y - y0) / cell);
     return i < 0 || j < 0 || i >= nx || j >= ny ? -1 : (j * nx + i) * words;
   };
   const isSet = (column: number, step: number): boolean =>
     ((bits[column + (step >> 5)]! >>> (step & 31)) & 1) === 1;
   const isBlocked = (x: number, y: number, z: number): boolean => {
     const column = columnAt(x, y);
-    const step = Math.floor((z - z0) / CELL_MM);
+    const step = Math.floor((z - z0) / cell);
     return column >= 0 && step >= 0 && step < steps && isSet(column, step);
   };
   return {
@@ -95,15 +106,15 @@ function reader({ nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace 
     blockedBelow(x, y, z) {
       const column = columnAt(x, y);
       if (column < 0) return null;
-      for (let step = Math.min(steps, Math.floor((z - z0) / CELL_MM)) - 1; step >= 0; step--) {
+      for (let step = Math.min(steps, Math.floor((z - z0) / cell)) - 1; step >= 0; step--) {
         if (bits[column + (step >> 5)] === 0) step = (step >> 5) << 5;
-        else if (isSet(column, step)) return z0 + (step + 1) * CELL_MM;
+        else if (isSet(column, step)) return z0 + (step + 1) * cell;
       }
       return null;
     },
     isFree([x, y, z], to) {
       const [dx, dy, dz] = [to[0] - x, to[1] - y, to[2] - z];
-      const count = Math.max(1, Math.ceil(Math.hypot(dx, dy, dz) / (CELL_MM / 2)));
+      const count = Math.max(1, Math.ceil(Math.hypot(dx, dy, dz) / (cell / 2)));
       for (let n = 0; n <= count; n++) {
         const t = n / count;
         if (isBlocked(x + t * dx, y + t * dy, z + t * dz)) return false;

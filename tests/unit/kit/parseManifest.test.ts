@@ -112,6 +112,12 @@ describe('supports', () => {
     ['the part declines', 'supports: planned', ', supports: none', null],
     ['settings of the kit alone ask for nothing', 'supports: { tip: 0.5 }', '', null],
     [
+      'a tip that begins wider than it may be',
+      '',
+      ', supports: { tip: 2 }',
+      { ...usual, tip: 2, widestTip: 2 },
+    ],
+    [
       'settings of its own do',
       'supports: { tip: 0.5, raft: 2 }',
       ', supports: { spacing: 3 }',

@@ -165,6 +165,13 @@ describe('freeSpace and routeStrut', () => {
     expect(clear.isFree([20, 0, 30], [-20, 0, 18])).toBe(true);
   });
 
+  test('a part of metres is looked at more coarsely, in bounded memory', () => {
+    const { solid, xLow, xHigh } = solidAt(at([6000, 6000, 40], [0, 0, 3000]), 4, 4);
+    const space = freeSpace(solid, xLow, xHigh, 0);
+    expect(space.blockedBelow(100, 100, 4000)! / 3020).toBeCloseTo(1, 1);
+    expect(space.blockedBelow(100, 100, 2900)).toBeNull();
+  });
+
   test('in a slit too narrow for the clearance a strut grazes the part rather than leave the start unheld', () => {
     // A peg hangs in a slit of 1.2 mm between two walls that stand on the plate.
     const walls = join(at([10, 4, 20], [0, 2.6, 10]), at([10, 4, 20], [0, -2.6, 10]));
