@@ -1,5 +1,6 @@
 import type { Interrupter } from '../core/interrupter.ts';
 import { cutByLayer } from '../core/layers/cutByLayer.ts';
+import { facetNormal } from '../core/openings/boreView.ts';
 import { closestOnSurface } from '../core/openings/closestOnSurface.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningFacts } from '../core/openings/opening.ts';
@@ -7,11 +8,12 @@ import type { PartLoads } from '../core/physics/partLoads.ts';
 import { liquidVolume } from '../core/physics/resinAmounts.ts';
 import { tipStrength } from '../core/physics/tipStrength.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
-import { footRadius, raftLip } from '../core/supports/footOf.ts';
+import { footRadius, footReserve, raftLip } from '../core/supports/footOf.ts';
 import { planSupports } from '../core/supports/planSupports.ts';
 import { barsVolume, supportBars } from '../core/supports/supportBodies.ts';
-import type { SupportFacts } from '../core/supports/supportPlan.ts';
-import { cross, normalized, subtract, type Vec3 } from '../core/vector.ts';
+import type { SupportDecision } from '../core/supports/supportDecision.ts';
+import type { SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
+import type { Vec3 } from '../core/vector.ts';
 import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
 import type { LayeredPart } from './measureLayered.ts';
 
@@ -27,8 +29,9 @@ export function measureSupports(
 ): SupportFacts {
   const placed = openings.flatMap(({ placed }) => (placed === null ? [] : [placed]));
   const strongest = tipStrength(decision.widestTip * 1e-3, resin.greenStrength * 1e6);
+  const lip = raftLip(decision);
   // Every foot is on the plate with its raft, whatever it comes to bear.
-  const edge = footRadius(strongest, decision) + raftLip(decision);
+  const edge = footRadius(strongest, decision) + lip;
   const plan = planSupports(
     {
       part: { solid: cutByLayer(solid, placed), xLow, xHigh },
@@ -49,11 +52,21 @@ export function measureSupports(
       },
       isShown: shownAt,
       halfPlate: [room[0] / 2 - edge, room[1] / 2 - edge],
+      foot: { heightMm: decision.raft, radiusMm: footRadius(0, decision) + lip },
     },
     interrupter,
   );
   const bars = plan.supports.flatMap((support) => supportBars(support, decision));
-  return { ...plan, volumeMm3: barsVolume(bars) };
+  return { ...plan, worst: withFeet(plan, decision), volumeMm3: barsVolume(bars) };
+}
+
+/** The weakest of all, feet on the plate included. */
+function withFeet({ worst, supports }: SupportPlan, decision: SupportDecision): SupportPlan['worst'] {
+  return supports.reduce((weakest, { loadN, loadLayer, stands }) => {
+    const reserve = footReserve(loadN, decision);
+    const isWeaker = stands === 'plate' && reserve < (weakest?.reserve ?? Number.POSITIVE_INFINITY);
+    return isWeaker ? { reserve, layer: loadLayer, at: null } : weakest;
+  }, worst);
 }
 
 /** What supports take of the bottle; the part’s own mass is what stands on the shelf, without them. */
@@ -69,19 +82,12 @@ export function withSupports(
   };
 }
 
-/** Whether the surface at a point is show side; `shows` is asked only for a part that has one. */
-export function shownOn(surfaces: OpenablePart, shows: ShowSide): (at: Vec3) => boolean {
-  const { mesh } = surfaces.outer;
+/** Whether the surface at a point is show side; that of a hollow never is. */
+export function shownOn({ outer, cavity }: OpenablePart, shows: ShowSide): (at: Vec3) => boolean {
   return (at) => {
-    const { facet, point } = closestOnSurface(surfaces.outer, at);
-    return facet >= 0 && shows.holds(point, normalOf(mesh, facet));
+    const { facet, point, distanceMm } = closestOnSurface(outer, at);
+    if (facet < 0 || (cavity !== null && closestOnSurface(cavity, at).distanceMm < distanceMm)) return false;
+    const facing = facetNormal(outer.mesh, facet);
+    return facing !== null && shows.holds(point, facing);
   };
-}
-
-function normalOf({ positions, triangles }: OpenablePart['outer']['mesh'], facet: number): Vec3 {
-  const [a, b, c] = [0, 1, 2].map((corner): Vec3 => {
-    const at = 3 * triangles[3 * facet + corner]!;
-    return [positions[at]!, positions[at + 1]!, positions[at + 2]!];
-  }) as [Vec3, Vec3, Vec3];
-  return normalized(cross(subtract(b, a), subtract(c, a)));
 }

@@ -28,7 +28,7 @@ export function shapeSupports(
   });
 }
 
-/** A cone between two points, and a ball at its upper end where bars meet at an angle. */
+/** A cone between two points, and balls at its ends where it leans, for bars that meet it at an angle. */
 function barSolids(scope: SolidScope, { from, to, fromRadius, toRadius }: Bar): Manifold[] {
   const way = subtract(to, from);
   const height = norm(way);

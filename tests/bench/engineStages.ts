@@ -147,6 +147,7 @@ const plannedFor = ({ solid, labels, figures }: ReturnType<typeof layersOf>) =>
       },
       isShown: () => false,
       halfPlate: [500, 500],
+      foot: { heightMm: 1.2, radiusMm: 4.2 },
     },
     uninterrupted,
   );

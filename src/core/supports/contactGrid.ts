@@ -1,27 +1,32 @@
 import type { Vec3 } from '../vector.ts';
 
-/** Points in space, found again by nearness. */
+/** Points in space under bodies, found again by nearness. */
 export interface ContactGrid {
-  add(at: Vec3): void;
-  /** Whether any point lies within the grid's radius. */
-  isNear(at: Vec3): boolean;
+  add(at: Vec3, body: number): void;
+  /** Whether any point of a body that counts lies within the grid's radius. */
+  isNear(at: Vec3, counts: (body: number) => boolean): boolean;
 }
 
+/** Cells to either side of the origin that have a key of their own: more than any print has. */
+const HALF = 2 ** 16;
+const keyOf = (i: number, j: number, k: number): number => i + 2 * HALF * (j + 2 * HALF * k);
+
 export function contactGrid(radius: number): ContactGrid {
-  const cells = new Map<string, Vec3[]>();
-  const cellOf = (at: Vec3): number[] => at.map((c) => Math.floor(c / radius));
+  const cells = new Map<number, { readonly at: Vec3; readonly body: number }[]>();
+  const index = (c: number): number => Math.floor(c / radius) + HALF;
   return {
-    add(at) {
-      const key = cellOf(at).join();
+    add(at, body) {
+      const key = keyOf(index(at[0]), index(at[1]), index(at[2]));
       const others = cells.get(key);
-      if (others) others.push(at);
-      else cells.set(key, [at]);
+      if (others) others.push({ at, body });
+      else cells.set(key, [{ at, body }]);
     },
-    isNear(at) {
-      const [i, j, k] = cellOf(at) as [number, number, number];
+    isNear(at, counts) {
+      const [i, j, k] = [index(at[0]), index(at[1]), index(at[2])];
       for (let n = 0; n < 27; n++) {
-        const key = `${i + (n % 3) - 1},${j + (Math.floor(n / 3) % 3) - 1},${k + Math.floor(n / 9) - 1}`;
-        if (cells.get(key)?.some((other) => isWithin(at, other, radius))) return true;
+        const key = keyOf(i + (n % 3) - 1, j + (Math.floor(n / 3) % 3) - 1, k + Math.floor(n / 9) - 1);
+        const others = cells.get(key);
+        if (others?.some((other) => isWithin(at, other.at, radius) && counts(other.body))) return true;
       }
       return false;
     },

@@ -17,7 +17,7 @@ export interface FreeSpace {
   isFree(from: readonly [number, number, number], to: readonly [number, number, number]): boolean;
 }
 
-/** Columns of a part widened by a clearance across the plate, mm. */
+/** Columns of a part widened by a clearance across the plate, mm, a cell more at most; nothing is widened in height. */
 export function freeSpace(solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number): FreeSpace {
   const { rows, dy, layers, dz } = solid.lattice;
   const size = [xHigh - xLow, rows * dy, layers * dz] as const;
@@ -25,7 +25,7 @@ export function freeSpace(solid: RunsByLayer, xLow: number, xHigh: number, clear
   let cell = Math.max(FINEST_MM, dy, dz);
   const words = (): number => (size[0] / cell) * (size[1] / cell) * Math.ceil(size[2] / cell / 32);
   while (words() > MOST_WORDS) cell *= COARSENING;
-  const border = Math.ceil(clearanceMm / cell) + 1;
+  const border = Math.ceil(clearanceMm / cell) + 2;
   return reader(widen(fill(solid, xLow, xHigh, cell, border), clearanceMm / cell));
 }
 
@@ -72,11 +72,14 @@ function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, bor
 /** Each column with all that of the columns as near as a radius, in cells. */
 function widen(grid: Columns, radius: number): Columns {
   const { nx, ny, words, bits } = grid;
+  if (radius === 0) return grid;
   const out = bits.slice();
-  const reach = Math.ceil(radius);
+  const reach = Math.ceil(radius) + 1;
   for (let dj = -reach; dj <= reach; dj++) {
     for (let di = -reach; di <= reach; di++) {
-      if (di * di + dj * dj > radius * radius || (di === 0 && dj === 0)) continue;
+      // From the nearest corner of one cell to that of the other.
+      const apart = Math.hypot(Math.max(0, Math.abs(di) - 1), Math.max(0, Math.abs(dj) - 1));
+      if (apart >= radius || (di === 0 && dj === 0)) continue;
       for (let j = Math.max(0, -dj); j < Math.min(ny, ny - dj); j++) {
         const [iFrom, iTo] = [Math.max(0, -di), Math.min(nx, nx - di)];
         const from = ((j + dj) * nx + iFrom + di) * words;

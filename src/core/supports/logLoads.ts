@@ -33,6 +33,8 @@ interface Growth {
   readonly startLayer: number[];
   /** By piece of the layer. */
   bodies: number[];
+  /** By body: the one it has become part of; itself while it has not. */
+  readonly into: number[];
 }
 
 /** What supports of a part are planned from. Print frame, mm. */
@@ -47,7 +49,7 @@ export interface ContactPlaces {
   /** Whether it is show side. */
   isShown(at: Vec3): boolean;
   /** The way of a strut from there; null where there is none. */
-  routeFrom(at: Vec3): Route | null;
+  routeFrom(at: Vec3, isStart: boolean): Route | null;
 }
 
 /**
@@ -71,6 +73,7 @@ export function logLoads(
     wanting: [],
     startLayer: [],
     bodies: [],
+    into: [],
   };
   const hangs = overhangFinder(solid, setting.selfSupportDeg);
   const isFlat = flatFinder(solid);
@@ -86,27 +89,31 @@ export function logLoads(
       ...holdOverhangs(growth, layer, hangs(layer), isFlat, solid, setting, places),
     ];
     const contacts = owners.map((body, n) => [before + n, body] as const);
-    steps.push({ merges, contacts, loads: loadsOf(layer.pieces, growth.bodies, setting.leastMm2) });
+    steps.push({
+      merges,
+      contacts,
+      loads: loadsOf(layer.pieces, growth.bodies, layer.layer === 0 ? 0 : setting.leastMm2),
+    });
   }
   const { contacts, unreached, wanting } = growth;
   return { contacts, unreached, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
 }
 
+function bodyNow({ into }: Growth, body: number): number {
+  let at = body;
+  while (into[at] !== at) at = into[at]!;
+  return at;
+}
+
 /** Gives each piece its body: that of what it rests on, the lowest where it joins several, or a new one. */
 function joinBodies(growth: Growth, layer: PieceLayer, { lattice }: RunsByLayer): LayerStep['merges'] {
   const merges: [number, number][] = [];
-  /** Where a body of the layer below has gone. */
-  const gone = new Map<number, number>();
-  const now = (body: number): number => {
-    let at = body;
-    for (let next = gone.get(at); next !== undefined; next = gone.get(at)) at = next;
-    return at;
-  };
+  const now = (body: number): number => bodyNow(growth, body);
   for (const { below } of layer.pieces) {
     const met = [...new Set([...below].map((piece) => now(growth.bodies[piece]!)))].sort((a, b) => a - b);
     for (const other of met.slice(1)) {
       merges.push([met[0]!, other]);
-      gone.set(other, met[0]!);
+      growth.into[other] = met[0]!;
       // Held is held, whichever of the two it was.
       if (growth.wanting[other] === null) growth.wanting[met[0]!] = null;
     }
@@ -115,6 +122,7 @@ function joinBodies(growth: Growth, layer: PieceLayer, { lattice }: RunsByLayer)
     for (const under of below) return now(growth.bodies[under]!);
     const z = lattice.z0 + layer.layer * lattice.dz;
     growth.startLayer.push(layer.layer);
+    growth.into.push(growth.into.length);
     // The plate holds what starts on it.
     return growth.wanting.push(layer.layer === 0 ? null : [...layer.placeIn(piece), z]) - 1;
   });
@@ -133,13 +141,13 @@ function* holdStarts(
     if (at === null || areaMm2 < leastMm2) continue;
     growth.wanting[body] = null;
     const start = { at, layer: Math.min(layer, growth.startLayer[body]!) };
-    const route = routeFrom(at);
+    const route = routeFrom(at, true);
     if (route === null) {
       growth.unreached.push(start);
       continue;
     }
-    growth.grid.add(at);
-    growth.contacts.push({ ...start, isStart: true, onShow: isShown(at), route });
+    growth.grid.add(at, body);
+    growth.contacts.push({ ...start, isStart: true, onShow: marksShow(at, route, isShown), route });
     yield body;
   }
 }
@@ -206,19 +214,26 @@ function holdOverhangs(
   const z = lattice.z0 + at.layer * lattice.dz;
   const owners: number[] = [];
   const { contacts, grid, refused, bodies, wanting } = growth;
-  const isTaken = (place: Vec3): boolean => grid.isNear(place) || refused.isNear(place);
-  const hold = (place: Vec3, row: number, onShow: boolean): void => {
+  const bodyOver = (place: Vec3, row: number): number => {
     const run = findRun(at.solid, at.solid.base + row, place[0]);
-    if (run < 0) return;
-    const body = bodies[at.pieceOfRun(row, run)]!;
-    // It waits for its start to be large enough to count.
-    if (wanting[body] !== null) return;
-    const route = routeFrom(place);
+    return run < 0 ? -1 : bodies[at.pieceOfRun(row, run)]!;
+  };
+  const isTaken = (place: Vec3, row: number): boolean => {
+    // A tip under another body does not hold this one. Asked only where a tip is near.
+    const counts = (body: number): boolean => bodyNow(growth, body) === bodyOver(place, row);
+    return grid.isNear(place, counts) || refused.isNear(place, () => true);
+  };
+  const hold = (place: Vec3, row: number): void => {
+    const body = bodyOver(place, row);
+    // One that is not held yet waits for its start to be large enough to count.
+    if (body < 0 || wanting[body] !== null) return;
+    const route = routeFrom(place, false);
     if (route === null || (route.stands === 'part' && !isFlat(at, row, place[0]))) {
-      refused.add(place);
+      refused.add(place, body);
       return;
     }
-    grid.add(place);
+    grid.add(place, body);
+    const onShow = marksShow(place, route, isShown);
     contacts.push({ at: place, layer: at.layer, isStart: false, onShow, route });
     owners.push(body);
   };
@@ -226,13 +241,18 @@ function holdOverhangs(
   for (const { row, low, high } of runs) {
     for (const x of placesAlong(low, high, tipMm, spacingMm)) {
       const place: Vec3 = [x, rowY(lattice, row), z];
-      if (isTaken(place)) continue;
+      if (isTaken(place, row)) continue;
       if (isShown(place)) shown.push({ place, row });
-      else hold(place, row, false);
+      else hold(place, row);
     }
   }
-  for (const { place, row } of shown) if (!isTaken(place)) hold(place, row, true);
+  for (const { place, row } of shown) if (!isTaken(place, row)) hold(place, row);
   return owners;
+}
+
+/** A strut that stands on the part marks it there as its tip does. */
+function marksShow(at: Vec3, { line, stands }: Route, isShown: ContactPlaces['isShown']): boolean {
+  return isShown(at) || (stands === 'part' && isShown(line.at(-1)!));
 }
 
 /** The middle of a short run; along a longer one both ends, half a tip in, and between them evenly. */

@@ -29,6 +29,9 @@ export interface Piece {
   readonly below: Set<number>;
 }
 
+/** A place in a piece keeps this from the ends of its run where it can, mm: half a usual tip. */
+const INSET_MM = 0.25;
+
 /** Walks the layers of a solid from the plate up. */
 export function* pieceSweep(
   region: RunsByLayer,
@@ -102,7 +105,9 @@ function middleOf(
       let nearest = Number.POSITIVE_INFINITY;
       for (let run = offsets[base + row]!; run < offsets[base + row + 1]!; run++) {
         if (ofRun(row, run) !== piece) continue;
-        const at = Math.max(ends[2 * run]!, Math.min(x, ends[2 * run + 1]!));
+        const [low, high] = [ends[2 * run]!, ends[2 * run + 1]!];
+        const inset = Math.min(INSET_MM, (high - low) / 2);
+        const at = Math.max(low + inset, Math.min(x, high - inset));
         if (Math.abs(at - x) < Math.abs(nearest - x)) nearest = at;
       }
       if (nearest < Number.POSITIVE_INFINITY) return [nearest, rowY(lattice, row)];

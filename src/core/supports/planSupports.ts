@@ -1,6 +1,6 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { eulerStrut } from '../physics/eulerStrut.ts';
-import type { Vec3 } from '../vector.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
 import { freeSpace } from './freeSpace.ts';
 import type { Contact, LoadLog } from './loadLog.ts';
 import { logLoads, type SupportedSolid } from './logLoads.ts';
@@ -17,6 +17,8 @@ export interface SupportInput {
   readonly setting: SupportSetting;
   readonly isShown: (at: Vec3) => boolean;
   readonly halfPlate: readonly [number, number];
+  /** What a strut stands on: its raft’s height, and how far round it nothing else may stand, mm. */
+  readonly foot: { readonly heightMm: number; readonly radiusMm: number };
 }
 
 /** Ways to hold more, tried in turn until everything holds: tips nearer to each other, and under steeper surface. */
@@ -28,12 +30,17 @@ const TRIES = [
 ] as const;
 /** More tips that hold no better than this are not worth their marks. */
 const WORTH = 1.05;
+/** A reserve so small that a try must bring this much more for the next to be worth its time. */
+const HOPELESS = 0.3;
+const HELPING = 1.5;
 /** Steeper than this a surface has no underside to speak of, degrees from the plate. */
 const STEEPEST_DEG = 75;
 /** Clearance between the middle line of a strut and the part beyond half the strut, mm. */
 const GAP_MM = 0.4;
+/** Few struts grow wider than this; those that do may graze the part, mm. */
+const USUAL_STRUT_MM = 2;
 /** A strut is at most this wide, mm. */
-export const WIDEST_STRUT_MM = 4;
+const WIDEST_STRUT_MM = 4;
 
 /**
  * Where a posed part is held, how strongly, and how the struts get there. Tips that hold everything are searched with
@@ -45,7 +52,9 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
   const space = (clearanceMm: number) => freeSpace(solid, xLow, xHigh, clearanceMm);
   const room: StrutRoom = {
     bare: space(0),
-    clear: space(setting.strutMm / 2 + GAP_MM),
+    clear: space(Math.max(setting.strutMm, USUAL_STRUT_MM) / 2 + GAP_MM),
+    feet: space(input.foot.radiusMm),
+    raftMm: input.foot.heightMm,
     topUnder: (x, y, z) => topUnder(solid, x, y, z),
     halfPlate,
   };
@@ -77,23 +86,35 @@ function bestTry(
   room: StrutRoom,
   interrupter: Interrupter,
 ): Tried {
-  const places = { isShown, routeFrom: (at: Vec3) => routeStrut(at, room) };
+  const places = { isShown, routeFrom: (at: Vec3, isStart: boolean) => routeStrut(at, isStart, room) };
   let best: Tried | null = null;
+  let before: Tried | null = null;
   for (const [n, { closer, steeper }] of TRIES.entries()) {
     const tried = {
       ...setting,
-      spacingMm: setting.spacingMm * closer,
+      // Tips that run into each other hold no more than one.
+      spacingMm: Math.max(setting.widestTipMm, setting.spacingMm * closer),
       selfSupportDeg: Math.max(
         setting.selfSupportDeg,
         Math.min(STEEPEST_DEG, setting.selfSupportDeg + steeper),
       ),
     };
-    const log = logLoads(part, tried, places, portion(interrupter, n / TRIES.length, (n + 1) / TRIES.length));
-    const one: Tried = { log, holding: sizeTips(log, tried, suctionN), tried };
-    if (best === null || reserveOf(one) > WORTH * reserveOf(best)) best = one;
-    if (reserveOf(one) >= 1) break;
+    const share = (from: number, to: number) =>
+      portion(interrupter, (n + from) / TRIES.length, (n + to) / TRIES.length);
+    const log = logLoads(part, tried, places, share(0, 0.5));
+    const one: Tried = { log, holding: sizeTips(log, tried, suctionN, share(0.5, 1)), tried };
+    if (best === null || reserveOf(one) >= 1 || reserveOf(one) > WORTH * reserveOf(best)) best = one;
+    if (reserveOf(one) >= 1 || isBeyondHelp(one, before)) break;
+    before = one;
   }
   return best!;
+}
+
+/** Where it is the plate that gives, or more tips bring what holds by far too little no further, no more are tried. */
+function isBeyondHelp(one: Tried, before: Tried | null): boolean {
+  const { worst } = one.holding;
+  if (worst === null || worst.contact === null) return true;
+  return before !== null && worst.reserve < HOPELESS && worst.reserve < HELPING * reserveOf(before);
 }
 
 const reserveOf = ({ holding }: Tried): number => holding.worst?.reserve ?? Number.POSITIVE_INFINITY;
@@ -124,9 +145,7 @@ function strutWidth(
   leastMm: number,
   { greenModulus, safety }: SupportSetting,
 ): number {
-  const lengthM = 1e-3 * line.slice(1).reduce((sum, to, n) => sum + distance(line[n]!, to), 0);
+  const lengthM = 1e-3 * line.slice(1).reduce((sum, to, n) => sum + norm(subtract(line[n]!, to)), 0);
   const atOneMm = eulerStrut(1e-3, Math.max(lengthM, 1e-6), greenModulus * 1e6, 1);
   return Math.max(leastMm, Math.ceil(10 * ((loadN * safety) / atOneMm) ** 0.25) / 10);
 }
-
-const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);

@@ -2,10 +2,12 @@ import type { Vec3 } from '../vector.ts';
 import type { FreeSpace } from './freeSpace.ts';
 
 /** Height of the tip's cone under the contact, mm. */
-export const TIP_HEIGHT_MM = 2;
+const TIP_HEIGHT_MM = 2;
 /** A strut leans at most half a right angle: steeper it carries itself as it is printed. */
 const FARTHEST_LEAN_MM = 60;
 const RING_MM = 0.5;
+/** A knee is no lower, so that the widest strut's stays over the plate, mm. */
+const LEAST_KNEE_MM = 2;
 const AZIMUTHS = 16;
 export interface Route {
   readonly line: readonly Vec3[];
@@ -16,7 +18,10 @@ export interface Route {
 export interface StrutRoom {
   readonly bare: FreeSpace;
   readonly clear: FreeSpace;
-  /** The exact height of the solid's top under a place near it, mm: `bare` knows it to a step. */
+  /** What keeps the room of a foot from the solid, and how high the raft is, mm. */
+  readonly feet: FreeSpace;
+  readonly raftMm: number;
+  /** The height of the highest solid under a place, mm; 0 where there is none. */
   topUnder(x: number, y: number, z: number): number;
   /** Half of the plate in x and y, its margin taken off, mm; feet stay on it. */
   readonly halfPlate: readonly [number, number];
@@ -24,29 +29,35 @@ export interface StrutRoom {
 
 /**
  * The way of a strut from under a contact: upright to the plate; or leaning, by at most 45°, to the nearest column
- * that is free to the plate; or, where there is none, upright to the part below. Where neither is, a way that
- * grazes the part, or null.
+ * that is free to the plate, with room for its foot; or, where there is none, upright to the part below. A start
+ * that has neither gets a way that grazes the part, if there is one.
  */
-export function routeStrut([x, y, z]: Vec3, room: StrutRoom): Route | null {
+export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): Route | null {
   const under = room.bare.blockedBelow(x, y, z);
   const head = Math.max(0, z - TIP_HEIGHT_MM);
   if (under === null || under < head) {
-    const free = leaning([x, y, head], room.clear, room.halfPlate);
+    const hasRoom = (atX: number, atY: number): boolean =>
+      room.feet.blockedBelow(atX, atY, room.raftMm) === null && !room.feet.isBlocked(atX, atY, 0);
+    const free = leaning([x, y, head], room.clear, room.halfPlate, hasRoom);
     if (free !== null) return { line: free, stands: 'plate' };
   }
-  if (under === null) {
-    const grazing = leaning([x, y, head], room.bare, room.halfPlate);
-    return grazing && { line: grazing, stands: 'plate' };
+  const floor = under === null ? 0 : room.topUnder(x, y, z);
+  if (floor > 0) {
+    const top = Math.max(head, (z + floor) / 2);
+    return {
+      line: [
+        [x, y, top],
+        [x, y, floor],
+      ],
+      stands: 'part',
+    };
   }
-  const floor = room.topUnder(x, y, under);
-  const top = Math.max(head, (z + floor) / 2);
-  return {
-    line: [
-      [x, y, top],
-      [x, y, floor],
-    ],
-    stands: floor > 0 ? 'part' : 'plate',
-  };
+  if (!isStart) return null;
+  const grazing = leaning([x, y, head], room.bare, room.halfPlate, () => true);
+  if (grazing !== null) return { line: grazing, stands: 'plate' };
+  // Right over the plate the part beside shares the place's own column.
+  const isStub = head === 0 && isOnPlate(x, y, room.halfPlate);
+  return isStub ? { line: upright([x, y, head]), stands: 'plate' } : null;
 }
 
 const upright = ([x, y, z]: Vec3): Vec3[] => [
@@ -54,8 +65,14 @@ const upright = ([x, y, z]: Vec3): Vec3[] => [
   [x, y, 0],
 ];
 
-function leaning([x, y, z]: Vec3, clear: FreeSpace, halfPlate: StrutRoom['halfPlate']): Vec3[] | null {
-  if (clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z) && isOnPlate(x, y, halfPlate)) {
+function leaning(
+  [x, y, z]: Vec3,
+  clear: FreeSpace,
+  halfPlate: StrutRoom['halfPlate'],
+  hasRoom: (x: number, y: number) => boolean,
+): Vec3[] | null {
+  const isFree = clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z);
+  if (isFree && isOnPlate(x, y, halfPlate) && hasRoom(x, y)) {
     return upright([x, y, z]);
   }
   // Along each azimuth the ways to all knees are one ray: where it is blocked, all further ones are.
@@ -65,7 +82,7 @@ function leaning([x, y, z]: Vec3, clear: FreeSpace, halfPlate: StrutRoom['halfPl
   });
   for (
     let ring = RING_MM;
-    ring <= Math.min(z, FARTHEST_LEAN_MM) && rays.some(({ free }) => free);
+    ring <= Math.min(z - LEAST_KNEE_MM, FARTHEST_LEAN_MM) && rays.some(({ free }) => free);
     ring += RING_MM
   ) {
     for (const ray of rays) {
@@ -74,7 +91,7 @@ function leaning([x, y, z]: Vec3, clear: FreeSpace, halfPlate: StrutRoom['halfPl
       const knee = on(ring);
       ray.free = clear.isFree(on(ring - RING_MM), knee);
       if (!ray.free || !isOnPlate(knee[0], knee[1], halfPlate)) continue;
-      if (clear.blockedBelow(knee[0], knee[1], knee[2]) !== null) continue;
+      if (clear.blockedBelow(knee[0], knee[1], knee[2]) !== null || !hasRoom(knee[0], knee[1])) continue;
       return [[x, y, z], knee, [knee[0], knee[1], 0]];
     }
   }

@@ -1,3 +1,4 @@
+import type { Interrupter } from '../interrupter.ts';
 import {
   addBar,
   addSection,
@@ -14,7 +15,7 @@ import type { SupportSetting } from './supportSetting.ts';
 export interface Holding {
   /** Width of each tip, mm. */
   readonly widthMm: Float64Array;
-  /** Greatest tension in each, N, and the layer at which it comes. */
+  /** The force on each where it is strained most, bending included, N, and that layer. */
   readonly loadN: Float64Array;
   readonly loadLayer: Uint32Array;
   /**
@@ -33,9 +34,11 @@ export interface Holding {
 /** Widths are rounded up to parts of a mm. */
 const PER_MM = 20;
 /** Looks at all layers, and rounds between them that look at those alone where something was tight. */
-const PASSES = 6;
-const ROUNDS = 24;
+const PASSES = 4;
+const ROUNDS = 12;
 const TIGHT = 1.5;
+/** A body may have thousands of tips. */
+const LAYERS_PER_CALL = 64;
 
 /**
  * The least widths with which the tips hold every layer: all begin at the least width, and those that would tear
@@ -46,16 +49,23 @@ const TIGHT = 1.5;
  * its tips bends them, and an outer tip takes more. Bodies of one layer are told apart, hence a tip that would tear
  * off alone is not hidden by what the rest could hold.
  */
-export function sizeTips(log: HeldLoads, setting: SupportSetting, suctionN: Float64Array): Holding {
+export function sizeTips(
+  log: HeldLoads,
+  setting: SupportSetting,
+  suctionN: Float64Array,
+  interrupter: Interrupter,
+): Holding {
+  const replayed = (looked: Float64Array | null): Replayed =>
+    replay(log, setting, suctionN, widthMm, looked, interrupter);
   const widthMm = new Float64Array(log.contacts.length).fill(setting.tipMm);
-  let last = replay(log, setting, suctionN, widthMm, null);
+  let last = replayed(null);
   for (let pass = 0; pass < PASSES && widen(widthMm, last.use, setting.widestTipMm); pass++) {
     const tight = last.reserve.map((reserve) => Number(reserve < TIGHT));
     for (let round = 0; round < ROUNDS; round++) {
-      const { use } = replay(log, setting, suctionN, widthMm, tight);
+      const { use } = replayed(tight);
       if (!widen(widthMm, use, setting.widestTipMm)) break;
     }
-    last = replay(log, setting, suctionN, widthMm, null);
+    last = replayed(null);
   }
   for (let tip = 0; tip < widthMm.length; tip++) {
     widthMm[tip] = Math.min(
@@ -63,7 +73,7 @@ export function sizeTips(log: HeldLoads, setting: SupportSetting, suctionN: Floa
       Math.round(Math.ceil(widthMm[tip]! * PER_MM - 1e-6)) / PER_MM,
     );
   }
-  return { widthMm, ...replay(log, setting, suctionN, widthMm, null) };
+  return { widthMm, ...replayed(null) };
 }
 
 /** Widens what would tear, as far as may be; false where there is nothing to widen. */
@@ -100,6 +110,7 @@ function replay(
   widthMm: Float64Array,
   /** By layer: 1 where its pull is looked at; null = everywhere. */
   looked: Float64Array | null,
+  interrupter: Interrupter,
 ): Replayed {
   const { greenStrength, safety, peel, plateHold, density } = setting;
   const held: HeldBody[] = Array.from({ length: bodies }, () => {
@@ -121,6 +132,7 @@ function replay(
   };
 
   steps.forEach(({ merges, contacts: begun, loads }, layer) => {
+    if (layer % LAYERS_PER_CALL === 0) interrupter(layer / steps.length);
     for (const [into, from] of merges) joinHeld(held[into]!, held[from]!);
     for (const [contact, body] of begun) {
       const [x, y] = contacts[contact]!.at;
@@ -154,7 +166,8 @@ function replay(
         }
         if (share <= use[tip]!) continue;
         use[tip] = share;
-        loadN[tip] = tension * (Math.PI / 4) * widthMm[tip]! ** 2;
+        loadN[tip] =
+          Math.max(0, barStress(stress, xs[tip]!, ys[tip]!, 0)) * (Math.PI / 4) * widthMm[tip]! ** 2;
         loadLayer[tip] = layer;
       }
       judge(layer, most, mostTip);

@@ -1,4 +1,4 @@
-import type { Vec3 } from '../vector.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
 import { footRadius, raftLip } from './footOf.ts';
 import type { SupportDecision } from './supportDecision.ts';
 import type { Support } from './supportPlan.ts';
@@ -48,7 +48,7 @@ export function supportBars(support: Support, decision: SupportDecision): Bar[] 
 /** mm³, what bars share counted for each: a little too much. */
 export function barsVolume(bars: readonly Bar[]): number {
   return bars.reduce((sum, { from, to, fromRadius: r, toRadius: s }) => {
-    const height = Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
+    const height = norm(subtract(to, from));
     return sum + (Math.PI / 3) * height * (r * r + r * s + s * s);
   }, 0);
 }

@@ -588,7 +588,7 @@ const firing: Case[] = [
     facts: held({ supports: [support({ contact: contact({ onShow: true }) }), support({})] }),
     measured: 1,
     limit: 0,
-    says: '1 tip of the supports of torso on the show side',
+    says: 'The show side of torso is marked by 1 support',
   },
   {
     code: 'contact-cut',

@@ -142,6 +142,44 @@ describe('planSupports', () => {
     expect(hard.heldSlopeDeg).toBeGreaterThan(19);
   });
 
+  test('two bars beside each other are held each by tips of its own', () => {
+    const bar = (y: number) => at([40, 1, 4], [0, y, 12]);
+    const alone = planOf(bar(0)).supports.length;
+    const both = planOf(join(bar(1.2), bar(-1.2))).supports;
+    for (const side of [1, -1]) {
+      const own = both.filter(({ contact }) => Math.sign(contact.at[1]) === side);
+      expect(own.length).toBeGreaterThanOrEqual(alone - 1);
+    }
+  });
+
+  test('the first try that holds is the plan', () => {
+    for (const suction of [10, 100, 325]) {
+      const plan = planOf(at([14, 14, 4], [0, 0, 22]), {}, suction);
+      expect(plan.worst!.reserve, `${suction} N`).toBeGreaterThanOrEqual(1);
+    }
+  });
+
+  test('what the resin itself could not bear does not hold, however many tips there are', () => {
+    // 6000 N on 144 mm² of 15 MPa.
+    const plan = planOf(at([12, 12, 3], [0, 0, 21.5]), { spacingMm: 1 }, 6000);
+    expect(plan.worst!.reserve).toBeLessThan((144 * 15) / 6000);
+  });
+
+  test('a pin on the plate, too small to count, is judged by what the plate holds of it', () => {
+    const pin = join(at([0.25, 0.25, 2], [0, 0, 1]), at([4, 4, 8], [0, 0, 6]));
+    expect(planOf(pin, { selfSupportDeg: 0 }).worst!.reserve).toBeLessThan(1);
+  });
+
+  test('struts keep clear of a wall beside them, and feet of the part on the plate', () => {
+    const stem = at([10, 10, 30], [0, 0, 15]);
+    const plan = planOf(join(stem, at([30, 10, 4], [0, 0, 32])));
+    expect(plan.supports.length).toBeGreaterThan(6);
+    for (const { line, strutMm } of plan.supports) {
+      for (const [x] of line.slice(0, -1)) expect(Math.abs(x)).toBeGreaterThan(5 + strutMm / 2);
+      expect(Math.abs(line.at(-1)![0])).toBeGreaterThan(5 + 3);
+    }
+  });
+
   test('the same part gives the same plan', () => {
     expect(planOf(table)).toEqual(planOf(table));
   });
@@ -183,15 +221,33 @@ describe('freeSpace and routeStrut', () => {
       bare,
       clear: freeSpace(solid, xLow, xHigh, 0.9),
       halfPlate: [96, 60] as const,
+      feet: bare,
+      raftMm: 1.2,
     };
     expect(room.clear.isBlocked(0, 0, 10)).toBe(true);
-    expect(routeStrut([0, 0, 15], room)).toEqual({
+    expect(routeStrut([0, 0, 15], true, room)).toEqual({
       line: [
         [0, 0, 13],
         [0, 0, 0],
       ],
       stands: 'plate',
     });
+  });
+
+  test('a start right over the plate, beside the part, gets a stub', () => {
+    const foot = join(at([10, 10, 8], [0, 0, 4]), at([0.4, 4, 6], [5.25, 0, 3.4]));
+    const { solid, xLow, xHigh } = solidAt(foot);
+    const bare = freeSpace(solid, xLow, xHigh, 0);
+    const clear = freeSpace(solid, xLow, xHigh, 0.9);
+    const room = { bare, clear, topUnder: () => 0, halfPlate: [96, 60] as const, feet: bare, raftMm: 1.2 };
+    expect(routeStrut([5.2, 0, 0.4], true, room)).toEqual({
+      line: [
+        [5.2, 0, 0],
+        [5.2, 0, 0],
+      ],
+      stands: 'plate',
+    });
+    expect(routeStrut([5.2, 0, 0.4], true, { ...room, halfPlate: [4, 60] })).toBeNull();
   });
 
   test('a contact over the part stands on it', () => {
@@ -202,7 +258,9 @@ describe('freeSpace and routeStrut', () => {
       bare,
       clear: freeSpace(solid, xLow, xHigh, 0.9),
       halfPlate: [96, 60] as const,
+      feet: bare,
+      raftMm: 1.2,
     };
-    expect(routeStrut([0, 0, 15.5], room)).toMatchObject({ stands: 'part' });
+    expect(routeStrut([0, 0, 15.5], true, room)).toMatchObject({ stands: 'part' });
   });
 });

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { HeldLoads } from '../../../src/core/supports/loadLog.ts';
-import { sizeTips } from '../../../src/core/supports/sizeTips.ts';
+import { sizeTips as sized } from '../../../src/core/supports/sizeTips.ts';
+import type { SupportSetting } from '../../../src/core/supports/supportSetting.ts';
 import { box, transformed } from '../../shapes.ts';
 import { logOf, setting } from './supported.ts';
 
@@ -19,6 +21,9 @@ function ring(tips: number, areaMm2: number, x = 0): HeldLoads {
 }
 const weightless = { ...setting, density: 0 };
 const none = new Float64Array(1);
+
+const sizeTips = (log: HeldLoads, by: SupportSetting, suctionN: Float64Array) =>
+  sized(log, by, suctionN, uninterrupted);
 
 describe('sizeTips', () => {
   test('50 N at 25 MPa with a safety of 2: 32 tips of 0.4 mm hold, 31 do not (physics.md, tip tension)', () => {
@@ -43,6 +48,8 @@ describe('sizeTips', () => {
     const stress = (width: number) => 1 / ((Math.PI / 4) * width ** 2) + (32 * 0.5) / (Math.PI * width ** 3);
     expect(stress(d)).toBeLessThanOrEqual(15);
     expect(stress(d - 0.07)).toBeGreaterThan(15);
+    // The force is what pulls; bending strains, but pulls no harder.
+    expect(sizeTips(ring(1, 100, 10.5), weightless, none).loadN[0]).toBeCloseTo(1, 9);
   });
 
   test('a load off the middle of a ring takes more from the near tip than from the far one', () => {

@@ -54,7 +54,14 @@ export function planOf(mesh: Mesh, change: Partial<SupportSetting> = {}, suction
   const part = solidAt(mesh);
   const suctionN = new Float64Array(part.solid.lattice.layers).fill(suction);
   const halfPlate = [96, 60] as const;
-  const input = { part, suctionN, setting: { ...setting, ...change }, isShown: () => false, halfPlate };
+  const input = {
+    part,
+    suctionN,
+    setting: { ...setting, ...change },
+    isShown: () => false,
+    halfPlate,
+    foot: { heightMm: 1.2, radiusMm: 4.2 },
+  };
   return planSupports(input, uninterrupted);
 }
 

@@ -59,7 +59,7 @@ export function strutSlender({ part, facts }: PartContext): FindingDraft[] {
     {
       code: 'strut-slender',
       ...atPart(part),
-      message: `${plural(slender.length, 'strut')} under ${part.name} may buckle on the way down as wide as they may be; the tallest is ${figure(tallest.contact.at[2], 'mm')} high. Turn the part so that it starts lower, or allow more tips.`,
+      message: `${plural(slender.length, 'strut')} under ${part.name} may buckle on the way down as wide as they may be; the tallest is ${figure(tallest.contact.at[2], 'mm')} high. Turn the part so that it starts lower, or let more tips share the load (supports.spacing).`,
       at: tallest.contact.at,
       measured: slender.length,
       limit: 0,
@@ -75,7 +75,7 @@ export function tipOnShowSide({ part, facts }: PartContext): FindingDraft[] {
     {
       code: 'tip-on-show-side',
       ...atPart(part),
-      message: `${plural(shown.length, 'tip')} of the supports of ${part.name} on the show side, where nothing beside would hold it. Turn the part, or plan to sand there.`,
+      message: `The show side of ${part.name} is marked by ${plural(shown.length, 'support')}, where nothing beside would hold it. Turn the part, or plan to sand there.`,
       layer: shown[0]!.contact.layer,
       at: shown[0]!.contact.at,
       measured: shown.length,
