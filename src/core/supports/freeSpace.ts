@@ -17,16 +17,32 @@ export interface FreeSpace {
   isFree(from: readonly [number, number, number], to: readonly [number, number, number]): boolean;
 }
 
-/** Columns of a part widened by a clearance across the plate, mm, a cell more at most; nothing is widened in height. */
-export function freeSpace(solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number): FreeSpace {
+/** How a space is to be widened. */
+export interface Widening {
+  /** Across the plate, mm; a cell more at most. Nothing is widened in height. */
+  readonly clearanceMm: number;
+  /** Only what lies lower is asked for, mm; all of it when absent. */
+  readonly upToMm?: number;
+}
+
+/** Columns of a part, widened in one way after the other. */
+export function freeSpaces(
+  solid: RunsByLayer,
+  xLow: number,
+  xHigh: number,
+  widenings: readonly Widening[],
+): FreeSpace[] {
   const { rows, dy, layers, dz } = solid.lattice;
   const size = [xHigh - xLow, rows * dy, layers * dz] as const;
   // Every column has a row of the lattice, every step a layer.
   let cell = Math.max(FINEST_MM, dy, dz);
   const words = (): number => (size[0] / cell) * (size[1] / cell) * Math.ceil(size[2] / cell / 32);
   while (words() > MOST_WORDS) cell *= COARSENING;
-  const border = Math.ceil(clearanceMm / cell) + 2;
-  return reader(widen(fill(solid, xLow, xHigh, cell, border), clearanceMm / cell));
+  const widest = widenings.reduce((most, { clearanceMm }) => Math.max(most, clearanceMm), 0);
+  const grid = fill(solid, xLow, xHigh, cell, Math.ceil(widest / cell) + 2);
+  return widenings.map(({ clearanceMm, upToMm = Number.POSITIVE_INFINITY }) =>
+    reader(widen(lowest(grid, upToMm), clearanceMm / cell)),
+  );
 }
 
 interface Columns {
@@ -67,6 +83,20 @@ function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, bor
     }
   }
   return { cell, nx, ny, steps, words, x0, y0, z0: lattice.z0, bits };
+}
+
+/** The columns as far as a height, in whole words. */
+function lowest(grid: Columns, upToMm: number): Columns {
+  const { nx, ny, cell } = grid;
+  const words = Math.min(grid.words, Math.ceil(upToMm / cell / 32));
+  if (words === grid.words) return grid;
+  const bits = new Uint32Array(nx * ny * words);
+  for (let column = 0; column < nx * ny; column++) {
+    for (let word = 0; word < words; word++) {
+      bits[column * words + word] = grid.bits[column * grid.words + word]!;
+    }
+  }
+  return { ...grid, words, steps: 32 * words, bits };
 }
 
 /** Each column with all that of the columns as near as a radius, in cells. */

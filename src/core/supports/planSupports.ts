@@ -1,7 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { eulerStrut } from '../physics/eulerStrut.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
-import { freeSpace } from './freeSpace.ts';
+import { type FreeSpace, freeSpaces } from './freeSpace.ts';
 import type { Contact, LoadLog } from './loadLog.ts';
 import { logLoads, type SupportedSolid } from './logLoads.ts';
 import { routeStrut, type StrutRoom } from './routeStrut.ts';
@@ -49,11 +49,16 @@ const WIDEST_STRUT_MM = 4;
 export function planSupports(input: SupportInput, interrupter: Interrupter): SupportPlan {
   const { part, setting, halfPlate } = input;
   const { solid, xLow, xHigh } = part;
-  const space = (clearanceMm: number) => freeSpace(solid, xLow, xHigh, clearanceMm);
+  const strutMm = Math.max(setting.strutMm, USUAL_STRUT_MM);
+  const [bare, clear, feet] = freeSpaces(solid, xLow, xHigh, [
+    { clearanceMm: 0 },
+    { clearanceMm: strutMm / 2 + GAP_MM },
+    { clearanceMm: input.foot.radiusMm, upToMm: input.foot.heightMm },
+  ]) as [FreeSpace, FreeSpace, FreeSpace];
   const room: StrutRoom = {
-    bare: space(0),
-    clear: space(Math.max(setting.strutMm, USUAL_STRUT_MM) / 2 + GAP_MM),
-    feet: space(input.foot.radiusMm),
+    bare,
+    clear,
+    feet,
     raftMm: input.foot.heightMm,
     topUnder: (x, y, z) => topUnder(solid, x, y, z),
     halfPlate,

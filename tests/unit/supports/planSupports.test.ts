@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { eulerStrut } from '../../../src/core/physics/eulerStrut.ts';
 import { findRun } from '../../../src/core/rays/findRun.ts';
-import { freeSpace } from '../../../src/core/supports/freeSpace.ts';
+import type { RunsByLayer } from '../../../src/core/rays/runsByLayer.ts';
+import { freeSpaces } from '../../../src/core/supports/freeSpace.ts';
 import { routeStrut } from '../../../src/core/supports/routeStrut.ts';
 import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import { topUnder } from '../../../src/core/supports/topUnder.ts';
@@ -32,6 +33,9 @@ function inSolid({ solid }: ReturnType<typeof solidAt>, [x, y, z]: Vec3): boolea
   if (layer < 0 || layer >= lattice.layers || row < 0 || row >= lattice.rows) return false;
   return findRun(blocks[0]!.rows, layer * lattice.rows + row, x) >= 0;
 }
+
+const freeSpace = (solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number) =>
+  freeSpaces(solid, xLow, xHigh, [{ clearanceMm }])[0]!;
 
 const feet = ({ supports }: SupportPlan) => supports.map(({ line }) => line.at(-1)!);
 
@@ -185,7 +189,7 @@ describe('planSupports', () => {
   });
 });
 
-describe('freeSpace and routeStrut', () => {
+describe('freeSpaces and routeStrut', () => {
   test('blockedBelow is the top of what lies under a point, widened by the clearance', () => {
     const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
     const bare = freeSpace(solid, xLow, xHigh, 0);
@@ -199,6 +203,9 @@ describe('freeSpace and routeStrut', () => {
     const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
     const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
     expect([thin.blockedBelow(0, 0, 40), thin.blockedBelow(0, 0, 15)]).toEqual([16, null]);
+    const [low] = freeSpaces(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }]);
+    // Words of 16 mm.
+    expect([low!.blockedBelow(0, 0, 30), low!.isBlocked(0, 0, 40)]).toEqual([14, false]);
     expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);
     expect(clear.isFree([20, 0, 30], [-20, 0, 18])).toBe(true);
   });
