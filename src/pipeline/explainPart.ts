@@ -8,6 +8,7 @@ import { type Result, success } from '../core/result.ts';
 import { decidedPart } from './decidedPart.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { measurePart, withStages } from './measurePart.ts';
+import { withSupports } from './measureSupports.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -61,10 +62,11 @@ export async function explainPart(
         : await stages.tried(changed.openings, lateDecisions(changed), true);
       if (!after.ok) return after;
       // Supports that another opening or film asks for would take as long again: they stay as they are.
-      const { supports } = change.anew ? after.value : facts;
+      const { supports, loads } = change.anew ? after.value : withSupportsOf(facts, after.value, changed);
       const judged = changedContext(manifest, part, change, {
         name: part.name,
         ...after.value,
+        loads,
         supports,
       });
       tried.push({ what: change.what, after: verdictOf(judged) });
@@ -77,6 +79,14 @@ export async function explainPart(
       notTried: changes.filter((change) => !isTried(change)).map(({ what }) => what),
     });
   });
+}
+
+function withSupportsOf(
+  { supports }: PartFacts,
+  { loads }: Pick<PartFacts, 'loads'>,
+  { resin }: PartRequest,
+): Pick<PartFacts, 'loads' | 'supports'> {
+  return { supports, loads: supports === null ? loads : withSupports(loads, supports, resin) };
 }
 
 /** Outside the kit's cache, which is for what the builder has decided. */

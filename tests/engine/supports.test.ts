@@ -38,7 +38,8 @@ const starts = ({ findings }: Pick<CheckReport, 'findings'>): number =>
   findings.filter(({ code }) => code === 'starts-in-air').length;
 
 it.each([
-  ['raised-arm', 'wall: 1.5'],
+  // With the vent it has in the sample: sealed, it pulls with 139 N, more than tips that wide can bear.
+  ['raised-arm', 'wall: 1.5, vents: [{ at: [15.7, 0.6, 100], diameter: 10 }]'],
   ['lantern', 'wall: solid'],
 ])(
   '%s: printed with its planned supports nothing of it starts in air',
