@@ -45,12 +45,16 @@ export async function layers(
 const isFolder = (path: string | undefined): boolean =>
   path === undefined || statSync(resolve(path), { throwIfNoEntry: false })?.isDirectory() === true;
 
-function csv({ layerHeight, areaMm2, cupAreaMm2, pullN, overhangMm2 }: LayerTable): string {
-  const rows = ['layer,z_mm,area_mm2,cup_area_mm2,pull_n,overhang_mm2'];
+function csv({ layerHeight, areaMm2, cupAreaMm2, pullN, overhangMm2, reserve }: LayerTable): string {
+  const rows = [`layer,z_mm,area_mm2,cup_area_mm2,pull_n,overhang_mm2${reserve === null ? '' : ',reserve'}`];
   for (let layer = 0; layer < areaMm2.length; layer++) {
     const z = ((layer + 0.5) * layerHeight).toFixed(4);
     const figures = [areaMm2, cupAreaMm2, pullN, overhangMm2].map((values) => values[layer]!.toFixed(4));
+    if (reserve !== null) figures.push(held(reserve[layer]!));
     rows.push(`${layer},${z},${figures.join(',')}`);
   }
   return `${rows.join('\n')}\n`;
 }
+
+/** Empty where nothing pulls. */
+const held = (reserve: number): string => (Number.isFinite(reserve) ? reserve.toFixed(4) : '');

@@ -8,9 +8,9 @@ import { type Result, success } from '../core/result.ts';
 import { decidedPart } from './decidedPart.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { measurePart, withStages } from './measurePart.ts';
-import { withSupports } from './measureSupports.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { StageContext } from './stageContext.ts';
+import { withSupports } from './withSupports.ts';
 
 export interface ExplainRequest extends PartRequest {
   /** By which the rules judge. */

@@ -1,16 +1,11 @@
 import type { Interrupter } from '../core/interrupter.ts';
 import { cutByLayer } from '../core/layers/cutByLayer.ts';
-import { facetNormal } from '../core/openings/boreView.ts';
-import { closestOnSurface } from '../core/openings/closestOnSurface.ts';
-import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningFacts } from '../core/openings/opening.ts';
 import type { PartLoads } from '../core/physics/partLoads.ts';
-import { liquidVolume } from '../core/physics/resinAmounts.ts';
 import { tipStrength } from '../core/physics/tipStrength.ts';
-import type { ShowSide } from '../core/showSide/showSide.ts';
-import { footRadius, footReserve, raftLip } from '../core/supports/footOf.ts';
+import { footRadius, footReserve, raftLip } from '../core/supports/foot.ts';
 import { planSupports } from '../core/supports/planSupports.ts';
-import { barsVolume, supportBars } from '../core/supports/supportBodies.ts';
+import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
 import type { Vec3 } from '../core/vector.ts';
@@ -56,38 +51,17 @@ export function measureSupports(
     },
     interrupter,
   );
-  const bars = plan.supports.flatMap((support) => supportBars(support, decision));
-  return { ...plan, worst: withFeet(plan, decision), volumeMm3: barsVolume(bars) };
+  return { ...plan, worst: withFeet(plan, decision), volumeMm3: barsVolume(barsOfPlan(plan, decision)) };
 }
 
-/** The weakest of all, feet on the plate included. */
+/** A foot that could grow is as large as it must be, give or take rounding; one that could not holds less than this. */
+const HELD = 1 - 1e-6;
+
+/** The weakest of all, with the feet that are too small at their greatest. */
 function withFeet({ worst, supports }: SupportPlan, decision: SupportDecision): SupportPlan['worst'] {
   return supports.reduce((weakest, { loadN, loadLayer, stands }) => {
-    const reserve = footReserve(loadN, decision);
-    const isWeaker = stands === 'plate' && reserve < (weakest?.reserve ?? Number.POSITIVE_INFINITY);
+    const reserve = stands === 'plate' ? footReserve(loadN, decision) : Number.POSITIVE_INFINITY;
+    const isWeaker = reserve < Math.min(HELD, weakest?.reserve ?? Number.POSITIVE_INFINITY);
     return isWeaker ? { reserve, layer: loadLayer, at: null } : weakest;
   }, worst);
-}
-
-/** What supports take of the bottle; the part’s own mass is what stands on the shelf, without them. */
-export function withSupports(
-  loads: PartLoads,
-  { volumeMm3 }: SupportFacts,
-  resin: LateDecisions['resin'],
-): PartLoads {
-  return {
-    ...loads,
-    curedMm3: loads.curedMm3 + volumeMm3,
-    liquidMm3: loads.liquidMm3 + liquidVolume(volumeMm3, resin),
-  };
-}
-
-/** Whether the surface at a point is show side; that of a hollow never is. */
-export function shownOn({ outer, cavity }: OpenablePart, shows: ShowSide): (at: Vec3) => boolean {
-  return (at) => {
-    const { facet, point, distanceMm } = closestOnSurface(outer, at);
-    if (facet < 0 || (cavity !== null && closestOnSurface(cavity, at).distanceMm < distanceMm)) return false;
-    const facing = facetNormal(outer.mesh, facet);
-    return facing !== null && shows.holds(point, facing);
-  };
 }

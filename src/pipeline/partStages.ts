@@ -47,7 +47,7 @@ import {
   measureOpening,
   measureOpenings,
 } from './measureOpenings.ts';
-import { measureSupports, shownOn, withSupports } from './measureSupports.ts';
+import { measureSupports } from './measureSupports.ts';
 import type { PartFileSource } from './partFileSource.ts';
 import { type PartKeys, partKeys } from './partKeys.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -56,10 +56,12 @@ import type { PosedPart } from './posedPart.ts';
 import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { reachInPrint } from './reachInPrint.ts';
+import { shownOn } from './shownOn.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 import type { StageStore } from './stageStore.ts';
 import { trueWallFacts } from './trueWallFacts.ts';
+import { withSupports } from './withSupports.ts';
 
 /** A part's facts whatever it is called. */
 export type NamelessFacts = Omit<PartFacts, 'name'>;

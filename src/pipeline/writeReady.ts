@@ -10,7 +10,7 @@ import { binaryStlPieces } from '../core/mesh/writeStl.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
 import { failure, type Result, success } from '../core/result.ts';
-import { supportBars } from '../core/supports/supportBodies.ts';
+import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
 import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
 import { shapeSupports } from '../solid/shapeSupports.ts';
@@ -84,8 +84,7 @@ async function supportsOf(
   context: StageContext,
 ): Promise<Result<Mesh | null>> {
   if (plan === null || decision === null || plan.supports.length === 0) return success(null);
-  const bars = plan.supports.flatMap((support) => supportBars(support, decision));
-  return shapeSupports(await solidKernel(), bars, context.stage('shaping supports'));
+  return shapeSupports(await solidKernel(), barsOfPlan(plan, decision), context.stage('shaping supports'));
 }
 
 interface MadePart extends ReadySolid {
@@ -134,7 +133,7 @@ async function writeFiles(
   }
 }
 
-/** Tells of a file beside the part that an earlier time wrote: somebody may print them, and nothing here is deleted. */
+/** Tells of a file beside the part that an earlier time wrote: somebody may print it, and nothing here is deleted. */
 async function leftOver(
   { name, out, format }: ReadyRequest,
   mirrored: boolean,

@@ -74,6 +74,8 @@ export interface LayerTable {
   readonly cupAreaMm2: Float64Array;
   readonly pullN: Float64Array;
   readonly overhangMm2: Float64Array;
+  /** How many times its load the weakest tip, or the plate, can take (Infinity: nothing pulls); null where no supports are planned. */
+  readonly reserve: Float64Array | null;
 }
 
 export interface MakeReadyParams extends KitSource {

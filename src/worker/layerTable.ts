@@ -9,12 +9,13 @@ export async function layerTable(
   context: EngineContext,
 ): Promise<LayerTable> {
   const { measured } = await measureSource<Measured>(source, noCache, context, 'measure');
-  const { layers, loads } = measured.facts;
+  const { layers, loads, supports } = measured.facts;
   return {
     layerHeight: layers.layerHeight,
     areaMm2: loads.areaMm2,
     cupAreaMm2: loads.cupAreaMm2,
     pullN: loads.pullN,
     overhangMm2: layers.overhang,
+    reserve: supports?.reserve ?? null,
   };
 }

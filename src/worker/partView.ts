@@ -3,7 +3,7 @@ import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
-import { supportBars } from '../core/supports/supportBodies.ts';
+import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
 import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
 import type { Flag, PartView, Strata } from '../protocol/partView.ts';
@@ -77,9 +77,13 @@ function viewOf(
 function supportsOf({ name, supports }: PartFacts, { parts }: Manifest): Float32Array {
   const decision = parts.find((part) => part.name === name)?.supports ?? null;
   if (supports === null || decision === null) return new Float32Array(0);
-  const bars = supports.supports.flatMap((support) => supportBars(support, decision));
   return Float32Array.from(
-    bars.flatMap(({ from, to, fromRadius, toRadius }) => [...from, ...to, fromRadius, toRadius]),
+    barsOfPlan(supports, decision).flatMap(({ from, to, fromRadius, toRadius }) => [
+      ...from,
+      ...to,
+      fromRadius,
+      toRadius,
+    ]),
   );
 }
 

@@ -1,8 +1,10 @@
 import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { afterAll, expect, it } from 'vitest';
 import type { CheckReport, InspectReport, PartReport } from '../../src/core/kit/report.ts';
 import type { ReadyReport } from '../../src/protocol/engineApi.ts';
+import { meshOf, toStl } from '../shapes.ts';
 import { kitwright, root, temporaryFolder, writeKit } from './kitwright.ts';
 
 const folder = temporaryFolder();
@@ -68,6 +70,32 @@ it.each([
   },
   120_000,
 );
+
+it('a scanned hare from npm, tilted and raised: the same', async () => {
+  const scan = createRequire(import.meta.url)('bunny') as { positions: number[][]; cells: number[][] };
+  const hare = toStl(meshOf(scan.positions.flat(), scan.cells.flat()));
+  const text = manifest('hare', 'turn: [60, 20, 0], wall: solid').replace('factor: 3.4', 'factor: 7');
+  const kit = writeKit(join(folder.path, 'hare'), text, { 'parts/hare.stl': hare });
+  const { parts } = await json<CheckReport>('check', kit);
+  const { supports } = parts['hare'] as PartReport;
+  expect(supports!.unheld).toBe(0);
+  const [ready] = (await json<ReadyReport>('make-ready', kit, '--even-with-errors')).written;
+  const both = joined(join(kit, 'both.stl'), ready!.file, ready!.supports!.file);
+  expect(starts(await json<InspectReport>('inspect', ready!.file, '--raise', '6'))).toBeGreaterThan(0);
+  expect(starts(await json<InspectReport>('inspect', both))).toBe(0);
+}, 120_000);
+
+it('how well each layer is held is a column of the layers', async () => {
+  const { out } = await kitwright(['layers', join(folder.path, 'lantern'), '--part', 'lantern', '--csv']);
+  const [head, ...rows] = out.trim().split('\n');
+  expect(head).toBe('layer,z_mm,area_mm2,cup_area_mm2,pull_n,overhang_mm2,reserve');
+  const reserves = rows.map((row) => row.split(',')[6]!);
+  // Nothing pulls before the part begins, at 6 mm.
+  expect(reserves.slice(0, 119).every((text) => text === '')).toBe(true);
+  const told = reserves.filter((text) => text !== '').map(Number);
+  const { parts } = await json<CheckReport>('check', join(folder.path, 'lantern'));
+  expect(Math.min(...told)).toBeCloseTo(parts['lantern']!.supports!.reserve!, 3);
+}, 60_000);
 
 it('what was written for supports is told when none are planned any more', async () => {
   const kit = join(folder.path, 'lantern');

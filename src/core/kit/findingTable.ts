@@ -233,6 +233,11 @@ export const findingTable = {
     title: 'The plate would let go of what stands on it under the pull of a layer.',
     basis: `supports.plate-hold, ${choice}; film.peel is an assumption until calibrated`,
   },
+  'raft-meets-part': {
+    severity: 'warning',
+    title: 'The part is raised by less than its raft is thick.',
+    basis: 'geometry: parts.*.raise against supports.raft',
+  },
   'strut-slender': {
     severity: 'warning',
     title: 'A strut of the planned supports may buckle on the way down.',

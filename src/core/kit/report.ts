@@ -215,7 +215,7 @@ export interface SupportReport {
     readonly layer: number;
     readonly tip_mm: number;
     readonly strut_mm: number;
-    /** Where the tip is strained most, and that layer. */
+    /** Greatest pull on it, and its layer. */
     readonly load_n: number;
     readonly load_layer: number;
     readonly stands: 'plate' | 'part';

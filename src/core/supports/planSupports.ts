@@ -1,7 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { eulerStrut } from '../physics/eulerStrut.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
-import { type FreeSpace, freeSpaces } from './freeSpace.ts';
+import { type FreeSpace, freeSpaces } from './freeSpaces.ts';
 import type { Contact, LoadLog } from './loadLog.ts';
 import { logLoads, type SupportedSolid } from './logLoads.ts';
 import { routeStrut, type StrutRoom } from './routeStrut.ts';
@@ -50,11 +50,17 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
   const { part, setting, halfPlate } = input;
   const { solid, xLow, xHigh } = part;
   const strutMm = Math.max(setting.strutMm, USUAL_STRUT_MM);
-  const [bare, clear, feet] = freeSpaces(solid, xLow, xHigh, [
-    { clearanceMm: 0 },
-    { clearanceMm: strutMm / 2 + GAP_MM },
-    { clearanceMm: input.foot.radiusMm, upToMm: input.foot.heightMm },
-  ]) as [FreeSpace, FreeSpace, FreeSpace];
+  const [bare, clear, feet] = freeSpaces(
+    solid,
+    xLow,
+    xHigh,
+    [
+      { clearanceMm: 0 },
+      { clearanceMm: strutMm / 2 + GAP_MM },
+      { clearanceMm: input.foot.radiusMm, upToMm: input.foot.heightMm },
+    ],
+    portion(interrupter, 0, 0.1),
+  ) as [FreeSpace, FreeSpace, FreeSpace];
   const room: StrutRoom = {
     bare,
     clear,
@@ -63,7 +69,7 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
     topUnder: (x, y, z) => topUnder(solid, x, y, z),
     halfPlate,
   };
-  const { log, holding, tried } = bestTry(input, room, interrupter);
+  const { log, holding, tried } = bestTry(input, room, portion(interrupter, 0.1, 1));
   const { worst, reserve } = holding;
   return {
     supports: log.contacts.map((contact, n) => support(contact, holding, n, setting)),

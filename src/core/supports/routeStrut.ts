@@ -1,5 +1,5 @@
 import type { Vec3 } from '../vector.ts';
-import type { FreeSpace } from './freeSpace.ts';
+import type { FreeSpace } from './freeSpaces.ts';
 
 /** Height of the tip's cone under the contact, mm. */
 const TIP_HEIGHT_MM = 2;
@@ -9,6 +9,7 @@ const RING_MM = 0.5;
 /** A knee is no lower, so that the widest strut's stays over the plate, mm. */
 const LEAST_KNEE_MM = 2;
 const AZIMUTHS = 16;
+
 export interface Route {
   readonly line: readonly Vec3[];
   readonly stands: 'plate' | 'part';
@@ -36,8 +37,7 @@ export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): 
   const under = room.bare.blockedBelow(x, y, z);
   const head = Math.max(0, z - TIP_HEIGHT_MM);
   if (under === null || under < head) {
-    const hasRoom = (atX: number, atY: number): boolean =>
-      room.feet.blockedBelow(atX, atY, room.raftMm) === null && !room.feet.isBlocked(atX, atY, 0);
+    const hasRoom = (atX: number, atY: number): boolean => room.feet.isFreeUpTo(atX, atY, room.raftMm);
     const free = leaning([x, y, head], room.clear, room.halfPlate, hasRoom);
     if (free !== null) return { line: free, stands: 'plate' };
   }

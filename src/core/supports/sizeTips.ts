@@ -15,7 +15,7 @@ import type { SupportSetting } from './supportSetting.ts';
 export interface Holding {
   /** Width of each tip, mm. */
   readonly widthMm: Float64Array;
-  /** The force on each where it is strained most, bending included, N, and that layer. */
+  /** Greatest pull on each, N, and its layer. A load beside the tips strains them more than it pulls. */
   readonly loadN: Float64Array;
   readonly loadLayer: Uint32Array;
   /**
@@ -158,16 +158,16 @@ function replay(
       let most = 0;
       let mostTip = -1;
       for (const tip of body.tips) {
-        const tension = barStress(stress, xs[tip]!, ys[tip]!, widthMm[tip]! / 2);
-        const share = (tension * safety) / greenStrength;
+        const width = widthMm[tip]!;
+        const share = (barStress(stress, xs[tip]!, ys[tip]!, width / 2) * safety) / greenStrength;
+        if (share > use[tip]!) use[tip] = share;
         if (share > most) {
           most = share;
           mostTip = tip;
         }
-        if (share <= use[tip]!) continue;
-        use[tip] = share;
-        loadN[tip] =
-          Math.max(0, barStress(stress, xs[tip]!, ys[tip]!, 0)) * (Math.PI / 4) * widthMm[tip]! ** 2;
+        const pull = barStress(stress, xs[tip]!, ys[tip]!, 0) * (Math.PI / 4) * width * width;
+        if (pull <= loadN[tip]!) continue;
+        loadN[tip] = pull;
         loadLayer[tip] = layer;
       }
       judge(layer, most, mostTip);

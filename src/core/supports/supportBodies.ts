@@ -1,7 +1,7 @@
 import { norm, subtract, type Vec3 } from '../vector.ts';
-import { footRadius, raftLip } from './footOf.ts';
+import { footRadius, raftLip } from './foot.ts';
 import type { SupportDecision } from './supportDecision.ts';
-import type { Support } from './supportPlan.ts';
+import type { Support, SupportPlan } from './supportPlan.ts';
 
 /** A round bar between two points, its ends of these radii. Print frame, mm. */
 export interface Bar {
@@ -18,7 +18,11 @@ const LEAST_WAIST_MM = 1;
 /** Least height of a tip's cone where the part below is near, mm. */
 const LEAST_CONE_MM = 0.3;
 
-/** The bars that one support is made of, from its tip down to its foot. */
+/** The bars that the supports of a plan are made of. */
+export const barsOfPlan = ({ supports }: Pick<SupportPlan, 'supports'>, decision: SupportDecision): Bar[] =>
+  supports.flatMap((support) => supportBars(support, decision));
+
+/** The bars of one support, from its tip down to its foot. */
 export function supportBars(support: Support, decision: SupportDecision): Bar[] {
   const { contact, tipMm, strutMm, line, stands } = support;
   const [x, y, z] = contact.at;

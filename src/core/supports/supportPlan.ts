@@ -5,7 +5,7 @@ import type { Contact, LoadLog } from './loadLog.ts';
 export interface Support {
   readonly contact: Omit<Contact, 'route'>;
   readonly tipMm: number;
-  /** The force on the tip where it is strained most, N, and that layer. */
+  /** Greatest pull on the tip, N, and its layer. */
   readonly loadN: number;
   readonly loadLayer: number;
   /** The strut's middle line from under the tip to its foot: two points where it is upright, three where it leans first. */

@@ -5,6 +5,7 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
+import type { SupportDecision } from '../../../src/core/supports/supportDecision.ts';
 import type { Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
 import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
 
@@ -30,6 +31,17 @@ const support = (change: Partial<Support>): Support => ({
   slender: false,
   ...change,
 });
+
+const decision: SupportDecision = {
+  tip: 0.4,
+  widestTip: 1.2,
+  spacing: 4,
+  strut: 1,
+  plateHold: 100,
+  safety: 1,
+  raft: 1.2,
+  raftLean: 45,
+};
 
 /** With supports planned. */
 const held =
@@ -572,7 +584,17 @@ const firing: Case[] = [
     facts: held({ worst: { reserve: 0.5, layer: 3, at: null } }),
     measured: 0.5,
     limit: 1,
-    says: 'the plate holds 0.5 times what tears at torso',
+    says: 'the plate holds 0.5 times what pulls on a foot, or on what stands there, of torso',
+  },
+  {
+    code: 'raft-meets-part',
+    why: 'raised by less than the raft is thick',
+    part: { raise: 1, supports: decision },
+    facts: held({ supports: [support({})] }),
+    measured: 1,
+    limit: 1.2,
+    says: 'torso is raised by 1 mm, and its raft is 1.2 mm thick',
+    path: ['parts', 'torso', 'raise'],
   },
   {
     code: 'strut-slender',
@@ -851,6 +873,18 @@ const silent: Case[] = [
     facts: held({ worst: { reserve: 1, layer: 3, at: [0, 0, 0] } }),
   },
   { code: 'hold-weak', why: 'it just holds', facts: held({ worst: { reserve: 1, layer: 3, at: null } }) },
+  {
+    code: 'raft-meets-part',
+    why: 'raised higher',
+    part: { raise: 1.3, supports: decision },
+    facts: held({ supports: [support({})] }),
+  },
+  {
+    code: 'raft-meets-part',
+    why: 'stands on the plate',
+    part: { raise: 0, supports: decision },
+    facts: held({ supports: [support({})] }),
+  },
   { code: 'strut-slender', why: 'none is', facts: held({ supports: [support({})] }) },
   { code: 'tip-on-show-side', why: 'none does', facts: held({ supports: [support({})] }) },
   {

@@ -1,9 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { eulerStrut } from '../../../src/core/physics/eulerStrut.ts';
 import { findRun } from '../../../src/core/rays/findRun.ts';
 import type { RunsByLayer } from '../../../src/core/rays/runsByLayer.ts';
-import { freeSpaces } from '../../../src/core/supports/freeSpace.ts';
-import { routeStrut } from '../../../src/core/supports/routeStrut.ts';
+import { freeSpaces } from '../../../src/core/supports/freeSpaces.ts';
+import type { SupportedSolid } from '../../../src/core/supports/logLoads.ts';
+import { routeStrut, type StrutRoom } from '../../../src/core/supports/routeStrut.ts';
 import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import { topUnder } from '../../../src/core/supports/topUnder.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
@@ -35,7 +37,21 @@ function inSolid({ solid }: ReturnType<typeof solidAt>, [x, y, z]: Vec3): boolea
 }
 
 const freeSpace = (solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number) =>
-  freeSpaces(solid, xLow, xHigh, [{ clearanceMm }])[0]!;
+  freeSpaces(solid, xLow, xHigh, [{ clearanceMm }], uninterrupted)[0]!;
+
+/** For struts of 1 mm, on a plate of 192 × 120 mm. */
+function roomOf({ solid, xLow, xHigh }: SupportedSolid, footMm = 0): StrutRoom {
+  const ways = [{ clearanceMm: 0 }, { clearanceMm: 0.9 }, { clearanceMm: footMm, upToMm: 1.2 }];
+  const [bare, clear, feet] = freeSpaces(solid, xLow, xHigh, ways, uninterrupted);
+  return {
+    bare: bare!,
+    clear: clear!,
+    feet: feet!,
+    raftMm: 1.2,
+    topUnder: (x, y, z) => topUnder(solid, x, y, z),
+    halfPlate: [96, 60],
+  };
+}
 
 const feet = ({ supports }: SupportPlan) => supports.map(({ line }) => line.at(-1)!);
 
@@ -203,7 +219,7 @@ describe('freeSpaces and routeStrut', () => {
     const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
     const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
     expect([thin.blockedBelow(0, 0, 40), thin.blockedBelow(0, 0, 15)]).toEqual([16, null]);
-    const [low] = freeSpaces(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }]);
+    const [low] = freeSpaces(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }], uninterrupted);
     // Words of 16 mm.
     expect([low!.blockedBelow(0, 0, 30), low!.isBlocked(0, 0, 40)]).toEqual([14, false]);
     expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);
@@ -221,16 +237,7 @@ describe('freeSpaces and routeStrut', () => {
     // A peg hangs in a slit of 1.2 mm between two walls that stand on the plate.
     const walls = join(at([10, 4, 20], [0, 2.6, 10]), at([10, 4, 20], [0, -2.6, 10]));
     const peg = at([10, 1, 4], [0, 0, 17]);
-    const { solid, xLow, xHigh } = solidAt(join(walls, at([12, 12, 2], [0, 0, 21]), peg));
-    const bare = freeSpace(solid, xLow, xHigh, 0);
-    const room = {
-      topUnder: (x: number, y: number, z: number) => topUnder(solid, x, y, z),
-      bare,
-      clear: freeSpace(solid, xLow, xHigh, 0.9),
-      halfPlate: [96, 60] as const,
-      feet: bare,
-      raftMm: 1.2,
-    };
+    const room = roomOf(solidAt(join(walls, at([12, 12, 2], [0, 0, 21]), peg)));
     expect(room.clear.isBlocked(0, 0, 10)).toBe(true);
     expect(routeStrut([0, 0, 15], true, room)).toEqual({
       line: [
@@ -243,10 +250,7 @@ describe('freeSpaces and routeStrut', () => {
 
   test('a start right over the plate, beside the part, gets a stub', () => {
     const foot = join(at([10, 10, 8], [0, 0, 4]), at([0.4, 4, 6], [5.25, 0, 3.4]));
-    const { solid, xLow, xHigh } = solidAt(foot);
-    const bare = freeSpace(solid, xLow, xHigh, 0);
-    const clear = freeSpace(solid, xLow, xHigh, 0.9);
-    const room = { bare, clear, topUnder: () => 0, halfPlate: [96, 60] as const, feet: bare, raftMm: 1.2 };
+    const room = roomOf(solidAt(foot));
     expect(routeStrut([5.2, 0, 0.4], true, room)).toEqual({
       line: [
         [5.2, 0, 0],
@@ -257,17 +261,24 @@ describe('freeSpaces and routeStrut', () => {
     expect(routeStrut([5.2, 0, 0.4], true, { ...room, halfPlate: [4, 60] })).toBeNull();
   });
 
+  test('a foot stands where the whole of it has room, the raft’s own thickness included', () => {
+    // A ledge 20 mm up, over a step of the part that is 1.4 mm high: lower than the raft by its last layers.
+    const step = join(
+      at([10, 10, 22], [0, 0, 11]),
+      at([30, 10, 1.4], [0, 0, 0.7]),
+      at([50, 10, 2], [0, 0, 21]),
+    );
+    const solid = solidAt(step);
+    const foot = (footMm: number, from: number) =>
+      routeStrut([from, 0, 20], false, roomOf(solid, footMm))!.line.at(-1)![0];
+    // The step ends at 15; the foot keeps its radius from it.
+    expect(foot(0, 17)).toBe(17);
+    expect(foot(4, 17)).toBeGreaterThan(19);
+    expect(foot(4, 20)).toBe(20);
+  });
+
   test('a contact over the part stands on it', () => {
-    const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
-    const bare = freeSpace(solid, xLow, xHigh, 0);
-    const room = {
-      topUnder: (x: number, y: number, z: number) => topUnder(solid, x, y, z),
-      bare,
-      clear: freeSpace(solid, xLow, xHigh, 0.9),
-      halfPlate: [96, 60] as const,
-      feet: bare,
-      raftMm: 1.2,
-    };
+    const room = roomOf(solidAt(at([10, 10, 4], [0, 0, 12])));
     expect(routeStrut([0, 0, 15.5], true, room)).toMatchObject({ stands: 'part' });
   });
 });

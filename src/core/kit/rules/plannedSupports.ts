@@ -32,7 +32,7 @@ export function holdWeak({ part, facts }: PartContext): FindingDraft[] {
       ? {
           code: 'hold-weak',
           ...atPart(part),
-          message: `In ${where}, with a pull of ${load}, the plate holds ${figure(reserve, 'times')} what tears at ${part.name}. Stand it on more, raise it on supports, or lower the pull.`,
+          message: `In ${where}, with a pull of ${load}, the plate holds ${figure(reserve, 'times')} what pulls on a foot, or on what stands there, of ${part.name}. Stand it on more, let the cup breathe, or turn the part.`,
           layer,
           measured: reserve,
           limit: 1,
@@ -48,6 +48,24 @@ export function holdWeak({ part, facts }: PartContext): FindingDraft[] {
           limit: 1,
           unit: '',
         },
+  ];
+}
+
+/** Feet that reach up to the part’s own underside are one with it. */
+export function raftMeetsPart({ part, facts }: PartContext): FindingDraft[] {
+  const thickness = part.supports?.raft ?? 0;
+  if (part.raise <= 0 || part.raise > thickness) return [];
+  if (!facts.supports?.supports.some(({ stands }) => stands === 'plate')) return [];
+  return [
+    {
+      code: 'raft-meets-part',
+      part: part.name,
+      path: ['parts', part.name, 'raise'],
+      message: `${part.name} is raised by ${figure(part.raise, 'mm')}, and its raft is ${figure(thickness, 'mm')} thick, so its feet grow into the part. Raise it higher, or make the raft thinner (supports.raft).`,
+      measured: part.raise,
+      limit: thickness,
+      unit: 'mm',
+    },
   ];
 }
 

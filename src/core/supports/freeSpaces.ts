@@ -1,5 +1,5 @@
-import type { RunsByLayer } from '../rays/runsByLayer.ts';
-import { rowsOfLayer } from '../rays/runsByLayer.ts';
+import { type Interrupter, portion } from '../interrupter.ts';
+import { type RunsByLayer, rowsOfLayer } from '../rays/runsByLayer.ts';
 
 /** Edge of a column, and height of a step, mm: a strut passes between them with the clearance it was given. */
 const FINEST_MM = 0.5;
@@ -13,6 +13,8 @@ export interface FreeSpace {
   isBlocked(x: number, y: number, z: number): boolean;
   /** The greatest height below z at which the column over (x, y) is blocked; null where it is free to the plate. */
   blockedBelow(x: number, y: number, z: number): number | null;
+  /** Whether the column over (x, y) is free from the plate up to z. */
+  isFreeUpTo(x: number, y: number, z: number): boolean;
   /** Free of the solid along a straight way. */
   isFree(from: readonly [number, number, number], to: readonly [number, number, number]): boolean;
 }
@@ -31,6 +33,7 @@ export function freeSpaces(
   xLow: number,
   xHigh: number,
   widenings: readonly Widening[],
+  interrupter: Interrupter,
 ): FreeSpace[] {
   const { rows, dy, layers, dz } = solid.lattice;
   const size = [xHigh - xLow, rows * dy, layers * dz] as const;
@@ -39,10 +42,13 @@ export function freeSpaces(
   const words = (): number => (size[0] / cell) * (size[1] / cell) * Math.ceil(size[2] / cell / 32);
   while (words() > MOST_WORDS) cell *= COARSENING;
   const widest = widenings.reduce((most, { clearanceMm }) => Math.max(most, clearanceMm), 0);
-  const grid = fill(solid, xLow, xHigh, cell, Math.ceil(widest / cell) + 2);
-  return widenings.map(({ clearanceMm, upToMm = Number.POSITIVE_INFINITY }) =>
-    reader(widen(lowest(grid, upToMm), clearanceMm / cell)),
-  );
+  const border = Math.ceil(widest / cell) + 2;
+  const grid = fill(solid, xLow, xHigh, cell, border, portion(interrupter, 0, 0.5));
+  return widenings.map(({ clearanceMm, upToMm = Number.POSITIVE_INFINITY }, n) => {
+    const from = 0.5 + (0.5 * n) / widenings.length;
+    const widening = portion(interrupter, from, from + 0.5 / widenings.length);
+    return reader(widen(lowest(grid, upToMm), clearanceMm / cell, widening));
+  });
 }
 
 interface Columns {
@@ -59,7 +65,14 @@ interface Columns {
 }
 
 /** Every cell and step that any run passes. */
-function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, border: number): Columns {
+function fill(
+  solid: RunsByLayer,
+  xLow: number,
+  xHigh: number,
+  cell: number,
+  border: number,
+  interrupter: Interrupter,
+): Columns {
   const { lattice } = solid;
   const x0 = xLow - border * cell;
   const y0 = lattice.y0 - border * cell;
@@ -69,6 +82,7 @@ function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, bor
   const words = Math.ceil(steps / 32);
   const bits = new Uint32Array(nx * ny * words);
   for (let layer = 0; layer < lattice.layers; layer++) {
+    if (layer % 64 === 0) interrupter(layer / lattice.layers);
     const step = Math.min(steps - 1, Math.floor(((layer + 0.5) * lattice.dz) / cell));
     const [word, bit] = [step >> 5, 1 << (step & 31)];
     const { offsets, ends, base } = rowsOfLayer(solid, layer);
@@ -88,7 +102,7 @@ function fill(solid: RunsByLayer, xLow: number, xHigh: number, cell: number, bor
 /** The columns as far as a height, in whole words. */
 function lowest(grid: Columns, upToMm: number): Columns {
   const { nx, ny, cell } = grid;
-  const words = Math.min(grid.words, Math.ceil(upToMm / cell / 32));
+  const words = Math.min(grid.words, Math.floor(upToMm / cell / 32) + 1);
   if (words === grid.words) return grid;
   const bits = new Uint32Array(nx * ny * words);
   for (let column = 0; column < nx * ny; column++) {
@@ -100,12 +114,13 @@ function lowest(grid: Columns, upToMm: number): Columns {
 }
 
 /** Each column with all that of the columns as near as a radius, in cells. */
-function widen(grid: Columns, radius: number): Columns {
+function widen(grid: Columns, radius: number, interrupter: Interrupter): Columns {
   const { nx, ny, words, bits } = grid;
   if (radius === 0) return grid;
   const out = bits.slice();
   const reach = Math.ceil(radius) + 1;
   for (let dj = -reach; dj <= reach; dj++) {
+    interrupter((dj + reach) / (2 * reach));
     for (let di = -reach; di <= reach; di++) {
       // From the nearest corner of one cell to that of the other.
       const apart = Math.hypot(Math.max(0, Math.abs(di) - 1), Math.max(0, Math.abs(dj) - 1));
@@ -144,6 +159,12 @@ function reader({ cell, nx, ny, steps, words, x0, y0, z0, bits }: Columns): Free
         else if (isSet(column, step)) return z0 + (step + 1) * cell;
       }
       return null;
+    },
+    isFreeUpTo(x, y, z) {
+      const column = columnAt(x, y);
+      const last = Math.min(steps - 1, Math.floor((z - z0) / cell));
+      for (let step = 0; column >= 0 && step <= last; step++) if (isSet(column, step)) return false;
+      return true;
     },
     isFree([x, y, z], to) {
       const [dx, dy, dz] = [to[0] - x, to[1] - y, to[2] - z];

@@ -1,0 +1,94 @@
+import { describe, expect, test } from 'vitest';
+import { box, sphere } from '../../shapes.ts';
+import { measureOne } from './measureOne.ts';
+
+const slab = box([30, 20, 3]);
+const codes = (findings: readonly { readonly code: string }[]): string[] => findings.map(({ code }) => code);
+const coarse = 'machine: { layer: 0.1 }';
+
+describe('supports of a part, from its decisions to its findings', () => {
+  test('a slab in air: told until supports are planned, then held with nothing told', async () => {
+    const bare = await measureOne(slab, 'raise: 6, wall: solid', coarse);
+    expect([codes(bare.findings).includes('needs-supports'), bare.facts.supports]).toEqual([true, null]);
+    const { facts, findings } = await measureOne(slab, 'raise: 6, wall: solid, supports: planned', coarse);
+    expect(codes(findings)).not.toContain('needs-supports');
+    expect(codes(findings)).not.toContain('hold-weak');
+    const { supports } = facts;
+    expect(supports!.supports.length).toBeGreaterThan(20);
+    // 600 mm² at 10 kPa, and what it weighs: 1.8 ml of 1.18 g/ml; the tips share it.
+    const pull = 6 + 1.8e-3 * 1.18 * 9.80665;
+    const first = supports!.supports.reduce((sum, { loadN }) => sum + loadN, 0);
+    expect(first / pull).toBeGreaterThan(0.99);
+    expect(first / pull).toBeLessThan(1.1);
+    expect(facts.loads.curedMm3).toBeCloseTo(bare.facts.loads.curedMm3 + supports!.volumeMm3, 6);
+    expect(facts.loads.massG).toBe(bare.facts.loads.massG);
+  }, 30_000);
+
+  test('a plate that holds little: the feet grow, and are told where they may grow no more', async () => {
+    const foot = (hold: string) =>
+      measureOne(slab, `raise: 6, wall: solid, supports: { ${hold} }`, coarse).then(
+        ({ facts, findings }) => ({
+          volume: facts.supports!.volumeMm3,
+          reserve: facts.supports!.worst!.reserve,
+          weak: findings.find(({ code }) => code === 'hold-weak')?.measured ?? null,
+        }),
+      );
+    const [usual, low, lowest] = [
+      await foot('plate-hold: 100'),
+      await foot('plate-hold: 5'),
+      await foot('plate-hold: 0.2'),
+    ];
+    expect(low.volume).toBeGreaterThan(1.05 * usual.volume);
+    // Growing feet hold just what they must: that is no weakness.
+    expect([low.reserve, low.weak]).toEqual([usual.reserve, null]);
+    expect(lowest.reserve).toBeLessThan(1);
+    expect(lowest.weak).toBe(lowest.reserve);
+  }, 30_000);
+
+  test('no tip stands where an opening has taken the surface away', async () => {
+    const drilled = await measureOne(
+      slab,
+      'raise: 6, wall: solid, supports: planned, vents: [{ at: [0, 0, -1.5], diameter: 12, depth: 2 }]',
+      coarse,
+    );
+    const underneath = drilled.facts.supports!.supports.filter(({ contact }) => contact.at[2] < 6.5);
+    expect(underneath.length).toBeGreaterThan(20);
+    for (const { contact } of underneath) {
+      expect(Math.hypot(contact.at[0], contact.at[1])).toBeGreaterThan(6 - 0.2);
+    }
+  }, 30_000);
+
+  test('tips keep off a show side that lies beside what they can hold, and tell of one that they cannot', async () => {
+    const outline = (low: number, high: number) =>
+      `[[${low}, -10, -1.5], [${high}, -10, -1.5], [${high}, 10, -1.5], [${low}, 10, -1.5]]`;
+    const shown = (low: number, high: number) =>
+      measureOne(
+        slab,
+        `raise: 6, wall: solid, supports: planned, show: [{ outline: ${outline(low, high)}, facing: [0, 0, -1] }]`,
+        coarse,
+      );
+    const half = await shown(3, 16);
+    const marked = half.facts.supports!.supports.filter(({ contact }) => contact.onShow);
+    expect(marked.length).toBeGreaterThan(3);
+    for (const { contact } of marked) expect(contact.at[0]).toBeGreaterThan(2.9);
+    expect(codes(half.findings)).toContain('tip-on-show-side');
+    const strip = await shown(4, 5.5);
+    expect(strip.facts.supports!.supports.filter(({ contact }) => contact.onShow)).toEqual([]);
+    expect(codes(strip.findings)).not.toContain('tip-on-show-side');
+  }, 30_000);
+
+  test('a sealed ball asks for more tips than the same ball with its vent', async () => {
+    const ball = sphere(12, 64);
+    const keys = 'raise: 6, wall: 1.5, supports: planned';
+    const sealed = await measureOne(ball, keys, coarse);
+    const vented = await measureOne(
+      ball,
+      `${keys}, vents: [{ at: [0, 0, -12], diameter: 6 }, { at: [0, 0, 12], diameter: 6 }]`,
+      coarse,
+    );
+    const all = ({ facts }: typeof sealed) =>
+      facts.supports!.supports.reduce((sum, { tipMm }) => sum + tipMm ** 2, 0);
+    expect(sealed.facts.loads.peakPullN).toBeGreaterThan(5 * vented.facts.loads.peakPullN);
+    expect(all(sealed)).toBeGreaterThan(2 * all(vented));
+  }, 30_000);
+});
