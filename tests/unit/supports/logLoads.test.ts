@@ -5,7 +5,7 @@ import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { rowY } from '../../../src/core/rays/lattice.ts';
 import { logLoads } from '../../../src/core/supports/logLoads.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
-import { box, cone, icosphere, join, transformed } from '../../shapes.ts';
+import { box, cone, icosphere, join, transformed, tube } from '../../shapes.ts';
 import { solidOf } from '../layers/printing.ts';
 import { logOf, setting, solidAt, straightDown, table } from './supported.ts';
 
@@ -131,6 +131,30 @@ describe('logLoads', () => {
     const starts = logOf(beside, { leastMm2: 0.5 }).contacts.filter(({ isStart }) => isStart);
     expect(starts.map(({ at }) => Math.round(at[2]))).toEqual([8]);
     expect(logOf(join(post, needle, spur), { leastMm2: 0.01 }).contacts.length).toBeGreaterThan(1);
+  });
+
+  test('a start stands within its piece, half a tip from its rim', () => {
+    const raised = transformed(tube(10, 8, 6, 128), { shift: [0, 0, 9] });
+    const [start] = logOf(raised).contacts;
+    const r = Math.hypot(start!.at[0], start!.at[1]);
+    expect(r).toBeGreaterThan(8.15);
+    expect(r).toBeLessThan(9.85);
+  });
+
+  test('a strut that stands on the show side marks it as a tip does', () => {
+    const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
+    const standing = (stands: 'plate' | 'part') =>
+      logLoads(
+        plate,
+        setting,
+        {
+          isShown: ([, , z]) => z < 1,
+          routeFrom: (from) => ({ ...straightDown(from), stands }),
+        },
+        uninterrupted,
+      ).contacts.filter(({ onShow }) => onShow).length;
+    expect(standing('plate')).toBe(0);
+    expect(standing('part')).toBeGreaterThan(20);
   });
 
   test('a contact keeps off the show side where one beside it would do, and says so where none would', () => {

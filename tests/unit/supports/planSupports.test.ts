@@ -115,6 +115,13 @@ describe('planSupports', () => {
     );
   });
 
+  test('no knee is so low that its strut would reach below the plate', () => {
+    const plan = planOf(at([212, 20, 3], [0, 0, 13.5]));
+    const knees = plan.supports.filter(({ line }) => line.length === 3).map(({ line }) => line[1]![2]);
+    expect(knees.length).toBeGreaterThan(0);
+    expect(Math.min(...knees)).toBeGreaterThanOrEqual(2);
+  });
+
   test('every foot is on the plate, also of a part that is wider than it', () => {
     const plan = planOf(at([210, 20, 3], [0, 0, 40]));
     for (const [x, y] of feet(plan)) expect([Math.abs(x) <= 96, Math.abs(y) <= 60]).toEqual([true, true]);
@@ -180,14 +187,19 @@ describe('planSupports', () => {
   });
 
   test('what the resin itself could not bear does not hold, however many tips there are', () => {
-    // 6000 N on 144 mm² of 15 MPa.
-    const plan = planOf(at([12, 12, 3], [0, 0, 21.5]), { spacingMm: 1 }, 6000);
-    expect(plan.worst!.reserve).toBeLessThan((144 * 15) / 6000);
+    // Pulls on 144 mm² of 15 MPa.
+    for (const suction of [2500, 6000]) {
+      const plan = planOf(at([12, 12, 3], [0, 0, 21.5]), { spacingMm: 1 }, suction);
+      expect(plan.worst!.reserve, `${suction} N`).toBeLessThan((144 * 15) / suction);
+    }
   });
 
   test('a pin on the plate, too small to count, is judged by what the plate holds of it', () => {
-    const pin = join(at([0.25, 0.25, 2], [0, 0, 1]), at([4, 4, 8], [0, 0, 6]));
-    expect(planOf(pin, { selfSupportDeg: 0 }).worst!.reserve).toBeLessThan(1);
+    const pin = join(at([1, 1, 2], [0, 0, 1]), at([4, 4, 8], [0, 0, 6]));
+    // Peel and weight of 16 mm² against 100 kPa on 1 mm².
+    const { worst } = planOf(pin, { selfSupportDeg: 0, leastMm2: 5 });
+    expect(worst!.at).toBeNull();
+    expect(worst!.reserve).toBeLessThan(0.1 / 0.16);
   });
 
   test('struts keep clear of a wall beside them, and feet of the part on the plate', () => {
@@ -215,6 +227,16 @@ describe('freeSpaces and routeStrut', () => {
     expect([bare.isBlocked(0, 0, 12), bare.isBlocked(0, 0, 17)]).toEqual([true, false]);
     expect([bare.blockedBelow(6.2, 0, 30), clear.blockedBelow(6.2, 0, 30)]).toEqual([null, 14]);
     expect([clear.blockedBelow(8.2, 0, 30), clear.blockedBelow(500, 0, 30)]).toEqual([null, null]);
+    // Wherever the cells lie, what is nearer than the clearance is blocked, and little more.
+    for (let shift = 0; shift < 0.5; shift += 0.07) {
+      const block = solidAt(at([10, 10, 4], [shift, 0, 12]));
+      const near = freeSpace(block.solid, block.xLow, block.xHigh, 0.9);
+      for (let away = 0.05; away < 2.5; away += 0.05) {
+        const isBlocked = near.isBlocked(5 + shift + away, 0, 12);
+        if (away < 0.9) expect(isBlocked, `${shift} ${away}`).toBe(true);
+        if (away > 0.9 + 1) expect(isBlocked, `${shift} ${away}`).toBe(false);
+      }
+    }
     // Columns are words of 32 steps: the last step of a word counts, too.
     const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
     const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
