@@ -9,6 +9,7 @@ export function partFigures({
   layers,
   cups,
   walls,
+  supports,
   print,
 }: PartReport): [string, string][] {
   return [
@@ -24,6 +25,7 @@ export function partFigures({
     ['Time', `${print.hours} h, ${plural(layers.count, 'layer')} of ${layers.layer_mm} mm`],
     ['Largest layer', `${layers.peak_area_mm2} mm², layer ${layers.peak_area_layer}`],
     ['Greatest pull', `${print.peak_pull_n} N, layer ${print.peak_pull_layer}`],
+    ...supportFigures(supports),
     ['Resin lifted in cups', `${print.held_ml} ml at most`],
     ...(balance.fill === null && balance.coat === null
       ? []
@@ -32,6 +34,14 @@ export function partFigures({
     ...cupFigures(cups),
     ...wallFigures(walls),
   ];
+}
+
+function supportFigures(supports: PartReport['supports']): [string, string][] {
+  if (supports === null) return [];
+  const { count, on_part, resin_ml, reserve, reserve_layer } = supports;
+  const held =
+    reserve === null ? '' : `; the weakest takes ${reserve} times its load, in layer ${reserve_layer}`;
+  return [['Supports', `${count}, of them ${on_part} on the part, ${resin_ml} ml with their raft${held}`]];
 }
 
 const mostCups = 8;

@@ -65,6 +65,29 @@ describe('explainPart', () => {
     expect(markdown.match(/Wall of chamber/g)).toHaveLength(1);
   });
 
+  it('tells how supports hold, where some are planned', () => {
+    const facts = soundFacts();
+    const at = [0, 0, 5] as const;
+    const contact = { at, layer: 9, isStart: true, onShow: false };
+    const strut = { contact, tipMm: 0.4, loadN: 1, loadLayer: 9, line: [at, at], strutMm: 1, slender: false };
+    const supports = {
+      supports: [
+        { ...strut, stands: 'plate' as const },
+        { ...strut, stands: 'part' as const },
+      ],
+      unreached: [],
+      reserve: new Float64Array(facts.layers.layers),
+      worst: { reserve: 1.25, layer: 7, at },
+      spacingMm: 4,
+      heldSlopeDeg: 30,
+      volumeMm3: 2500,
+    };
+    expect(explainPart(explained({}, { ...facts, supports }))).toContain(
+      'Supports | 2, of them 1 on the part, 2.5 ml with their raft; the weakest takes 1.25 times its load, in layer 7',
+    );
+    expect(explainPart(explained())).not.toContain('Supports |');
+  });
+
   it('has its parts in order, and three pictures each told in words', () => {
     const markdown = explainPart(explained());
     expect(markdown.match(/^#+ .*$/gm)).toEqual([
