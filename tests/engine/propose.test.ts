@@ -77,8 +77,13 @@ describe('on the sample kit', () => {
     const unmet = Object.entries(told.parts).flatMap(([part, { unmet }]) =>
       unmet.map(({ code }) => `${part} ${code}`),
     );
-    // The skirt opens toward the film under his chest, and its roof is flat: turning it helps, no vent does.
-    expect(unmet).toEqual(['coat-skirt sealed-cup', 'coat-skirt breathes-late']);
+    // The skirt's roof is flat and lies parallel to the plate: turning it helps, no vent does, and it is told so.
+    expect(unmet).toEqual(['coat-skirt breathes-late']);
+    expect(told.parts['coat-skirt']!.unmet[0]!.message).toContain('tilt the part');
+    // It opens toward the film under his chest: the floor of that cup is the hollow's roof.
+    expect(told.parts['coat-skirt']!.openings.map(({ why }) => why)).toContainEqual(
+      expect.stringContaining('through the floor of a cup that the sculpt makes'),
+    );
     await propose(kit, '--write');
     const others = (text: string) => text.startsWith('cap ');
     expect((await openingFindings(kit)).filter((text) => !others(text)).sort()).toEqual(unmet.sort());

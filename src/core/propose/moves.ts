@@ -34,6 +34,8 @@ export function movesFor(need: Need, board: Board): Choice[][] {
   switch (need.kind) {
     case 'vent':
       return [...widened(need, board), ...newVents(need, board)];
+    case 'through':
+      return newWays(need, board);
     case 'drain':
       return newDrains(need, board);
     case 'hole':
@@ -55,6 +57,11 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
   const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
   return widest(board, 'vent', own, wide, 'where the hollow starts');
+}
+
+function newWays({ start }: Extract<Need, { kind: 'through' }>, board: Board): Choice[][] {
+  const sites = nearestSites(freeSites(board, LEAST_VENT_MM), null, start);
+  return widest(board, 'vent', sites, LEAST_VENT_MM, 'through the floor of a cup that the sculpt makes');
 }
 
 function newDrains({ chamber, leastMm }: Extract<Need, { kind: 'drain' }>, board: Board): Choice[][] {

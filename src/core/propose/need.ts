@@ -19,6 +19,8 @@ export type Need =
       /** The opening through which it breathes too late. */
       readonly limiting: OpeningId | null;
     }
+  /** For a cup that the sculpt makes: a way through its floor into a hollow behind it. */
+  | { readonly kind: 'through'; readonly start: Vec3 }
   | { readonly kind: 'drain'; readonly chamber: number; readonly leastMm: number }
   /** An opening of at least this width near a place, whatever way is up. */
   | {
@@ -69,10 +71,11 @@ function mendNeeds({ opening }: FindingDraft, { openings }: PartFacts): Need[] {
   return opening === undefined || kind === undefined || kind === 'tube' ? [] : [{ kind: 'mend', opening }];
 }
 
-function sealedNeeds(fault: FindingDraft, { loads }: PartFacts): Need[] {
+function sealedNeeds(fault: FindingDraft, { loads, hollow }: PartFacts): Need[] {
   const cup = loads.cups.find(({ sealedLimbs }) => sealedLimbs.some(({ start }) => isAt(start.at, fault.at)));
-  const chamber = cup?.chamber ?? null;
-  if (chamber === null) return [];
+  if (cup === undefined) return [];
+  const { chamber } = cup;
+  if (chamber === null) return hollow.chambers.length > 0 ? [{ kind: 'through', start: fault.at! }] : [];
   return [{ kind: 'vent', chamber, start: fault.at!, diameterMm: null, limiting: null }];
 }
 

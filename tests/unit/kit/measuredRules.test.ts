@@ -423,13 +423,13 @@ const firing: Case[] = [
   },
   {
     code: 'sealed-cup',
-    why: 'for ever, sculpted',
+    why: 'for ever, sculpted, in front of a hollow',
     facts: loads({
       cups: [cup({ sealedLayers: 30, joinsLayer: null, breathesLayer: null, breather: null, chamber: null })],
     }),
     measured: 30,
     limit: 10,
-    says: 'open the cup where it starts',
+    says: 'put a vent through the cup’s floor into the hollow behind it',
     path: ['parts', 'torso'],
   },
   {
@@ -984,6 +984,16 @@ describe('rules about a measured part', () => {
     const found = partRules(contextOf(loads({ cups: [], chamberOpenings: [] })(facts), { wall: null }));
     expect(found.map(({ code }) => code)).toEqual(['opening-misses-chamber']);
     expect(found[0]!.message).toContain('is solid.');
+  });
+
+  it('a cup that the sculpt makes in a solid part can only be turned', () => {
+    const sealed = cup({ sealedLayers: 30, joinsLayer: null, breather: null, chamber: null });
+    const facts = openings()(hollow({ chambers: [], wallMm: null })(soundFacts()));
+    const found = partRules(
+      contextOf(loads({ cups: [sealed], chamberOpenings: [] })(facts), { wall: null }),
+    ).find(({ code }) => code === 'sealed-cup')!;
+    expect(found.message).toContain('Turn the part, or open the cup where it starts.');
+    expect(found.remedies).toBeUndefined();
   });
 });
 

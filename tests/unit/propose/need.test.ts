@@ -50,8 +50,15 @@ test('a sealed limb gets a vent where it starts, whichever of its cup’s limbs 
       { kind: 'vent', chamber: 0, start: [x, 0, 0.5], diameterMm: null, limiting: null },
     ]);
   }
-  const sculpted = { ...loads, cups: [cup({ sealedLimbs: [limb(1, 30)], chamber: null })] };
-  expect(needs(fault('sealed-cup', { at: [1, 0, 0.5] }), { loads: sculpted })).toEqual([]);
+});
+
+test('a cup that the sculpt makes gets a way into the hollow behind it, in a solid part none', () => {
+  const at = [1, 0, 0.5] as const;
+  const sealedLimbs = [{ start: { layer: 10, at }, layers: 30, peakAreaMm2: 90, peakPullN: 9 }];
+  const loads = { ...soundFacts().loads, cups: [cup({ sealedLimbs, chamber: null })] };
+  expect(needs(fault('sealed-cup', { at }), { loads })).toEqual([{ kind: 'through', start: at }]);
+  const hollow = { ...soundFacts().hollow, chambers: [] };
+  expect(needs(fault('sealed-cup', { at }), { loads, hollow })).toEqual([]);
 });
 
 test('a pond gets a hole beside it as wide as frees it, a dark or unrinsed end one for the lamp or the rinse', () => {

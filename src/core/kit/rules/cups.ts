@@ -27,8 +27,10 @@ export function sealedCup({ manifest, part, facts }: PartContext): FindingDraft[
         measured: layers,
         limit: limits.sealedLayers,
         unit: 'layers',
-        // No vent helps a cup that the sculpt itself makes.
-        ...(cup.chamber !== null && { remedies: [{ kind: 'propose' as const }] }),
+        // A cup that the sculpt itself makes can breathe only through a hollow behind it.
+        ...((cup.chamber !== null || facts.hollow.chambers.length > 0) && {
+          remedies: [{ kind: 'propose' as const }],
+        }),
       };
     },
   );
@@ -39,11 +41,17 @@ const isSealed =
   (limb: SealedLimb): boolean =>
     limb.layers > sealedLayers && limb.peakAreaMm2 >= leastCup;
 
-function sealedAdvice(cup: CupLoad, limb: SealedLimb, { openings, layers }: PartContext['facts']): string {
+function sealedAdvice(
+  cup: CupLoad,
+  limb: SealedLimb,
+  { openings, layers, hollow }: PartContext['facts'],
+): string {
   if (cup.chamber === null) {
     return cup.fromLayer === 0
       ? 'The plate closes it: raise or turn the part, or open its side next to the plate.'
-      : 'Turn the part, or open the cup where it starts.';
+      : hollow.chambers.length > 0
+        ? 'Turn the part, or put a vent through the cup’s floor into the hollow behind it.'
+        : 'Turn the part, or open the cup where it starts.';
   }
   const onPlate = openings.find(
     ({ chamber, placed }) =>
