@@ -1,3 +1,4 @@
+import { type Affine, applyAffine } from '../core/affine.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import { cutByLayer } from '../core/layers/cutByLayer.ts';
 import type { OpeningFacts } from '../core/openings/opening.ts';
@@ -8,11 +9,11 @@ import { planSupports } from '../core/supports/planSupports.ts';
 import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
-import type { Vec3 } from '../core/vector.ts';
+import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
 import type { LayeredPart } from './measureLayered.ts';
 
-/** The supports of a part that asks for them, its openings cut. Print frame. */
+/** The supports of a part that asks for them, its openings cut. Print frame; `frame` leads there from source coordinates. */
 export function measureSupports(
   { solid, xLow, xHigh }: LayeredPart,
   openings: readonly OpeningFacts[],
@@ -20,6 +21,7 @@ export function measureSupports(
   { decision, room, leastMm2 }: AskedSupports,
   { film, resin, limits }: Pick<LateDecisions, 'film' | 'resin' | 'limits'>,
   shownAt: (at: Vec3) => boolean,
+  frame: Affine,
   interrupter: Interrupter,
 ): SupportFacts {
   const placed = openings.flatMap(({ placed }) => (placed === null ? [] : [placed]));
@@ -46,12 +48,23 @@ export function measureSupports(
         density: resin.density,
       },
       isShown: shownAt,
+      byHand: decision.byHand.map(({ index, at, tip }) => ({
+        index,
+        at: applyAffine(frame, at),
+        tipMm: tip,
+      })),
+      isKeptFree: keptFree(decision, frame),
       halfPlate: [room[0] / 2 - edge, room[1] / 2 - edge],
       foot: { heightMm: decision.raft, radiusMm: footRadius(0, decision) + lip },
     },
     interrupter,
   );
   return { ...plan, worst: withFeet(plan, decision), volumeMm3: barsVolume(barsOfPlan(plan, decision)) };
+}
+
+function keptFree({ keepFree }: SupportDecision, frame: Affine): (at: Vec3) => boolean {
+  const balls = keepFree.map(({ at, radius }) => ({ middle: applyAffine(frame, at), radius }));
+  return (at) => balls.some(({ middle, radius }) => norm(subtract(at, middle)) <= radius);
 }
 
 /** A foot that could grow is as large as it must be, give or take rounding; one that could not holds less than this. */

@@ -457,7 +457,16 @@ export function partStages(
         then(openable(), (surfaces) => {
           const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
           const planning = context.stage('planning supports');
-          const facts = measureSupports(part, open.openings, open.loads, supports, late, isShown, planning);
+          const facts = measureSupports(
+            part,
+            open.openings,
+            open.loads,
+            supports,
+            late,
+            isShown,
+            inPrint.frame,
+            planning,
+          );
           return success({ ...open, loads: withSupports(open.loads, facts, late.resin), supports: facts });
         }),
       ),

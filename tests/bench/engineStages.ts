@@ -146,6 +146,8 @@ const plannedFor = ({ solid, labels, figures }: ReturnType<typeof layersOf>) =>
         density: 1.18,
       },
       isShown: () => false,
+      byHand: [],
+      isKeptFree: () => false,
       halfPlate: [500, 500],
       foot: { heightMm: 1.2, radiusMm: 4.2 },
     },

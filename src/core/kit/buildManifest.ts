@@ -3,7 +3,7 @@ import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/openin
 import type { StopperDecision } from '../openings/stopper.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
-import type { SupportDecision } from '../supports/supportDecision.ts';
+import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
@@ -245,7 +245,12 @@ function buildSupports(values: ManifestValues, part: string): SupportDecision | 
   const own = ['parts', part, 'supports'];
   const word = values.given<string>(own);
   const given = (key: string) => values.given<number>([...own, key]);
-  const asked = word === 'planned' || supportSettings.some((key) => given(key) !== undefined);
+  const byHand = buildHandPlaced(values, [...own, 'by-hand']);
+  const keepFree = buildKeptFree(values, [...own, 'keep-free']);
+  const asked =
+    word === 'planned' ||
+    supportSettings.some((key) => given(key) !== undefined) ||
+    handKeys.some((key) => values.hasList([...own, key]));
   if (word === 'none' || !(asked || values.given<string>(['supports']) === 'planned')) return null;
   const of = (key: (typeof supportSettings)[number]) => given(key) ?? values.of<number>(['supports', key]);
   return {
@@ -257,7 +262,29 @@ function buildSupports(values: ManifestValues, part: string): SupportDecision | 
     safety: of('safety'),
     raft: of('raft'),
     raftLean: of('raft-lean'),
+    byHand,
+    keepFree,
   };
+}
+
+function buildHandPlaced(values: ManifestValues, list: string[]): HandPlaced[] {
+  const placed: HandPlaced[] = [];
+  for (let index = 0; index < values.length(list); index++) {
+    const at = values.given<Vec3>([...list, index, 'at']);
+    const tip = values.given<number>([...list, index, 'tip']) ?? null;
+    if (at !== undefined) placed.push({ index, at, tip });
+  }
+  return placed;
+}
+
+function buildKeptFree(values: ManifestValues, list: string[]): KeptFree[] {
+  const kept: KeptFree[] = [];
+  for (let index = 0; index < values.length(list); index++) {
+    const at = values.given<Vec3>([...list, index, 'at']);
+    const radius = values.given<number>([...list, index, 'radius']);
+    if (at !== undefined && radius !== undefined) kept.push({ at, radius });
+  }
+  return kept;
 }
 
 const supportSettings = [
@@ -270,6 +297,9 @@ const supportSettings = [
   'raft',
   'raft-lean',
 ] as const;
+
+/** A list that was emptied still says that supports are planned. */
+const handKeys = ['by-hand', 'keep-free'];
 
 const stopperSettings = ['clearance', 'taper', 'lip'] as const;
 

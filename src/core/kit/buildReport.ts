@@ -244,6 +244,7 @@ function reportSupports(
       stands,
       foot: roundVec3(line.at(-1)!, 3),
       on_show: contact.onShow,
+      by_hand: contact.byHand,
     })),
   };
 }

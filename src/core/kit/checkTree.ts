@@ -39,7 +39,10 @@ export function checkTree(root: Tree): CheckedTree {
   function checkNode(tree: Tree, path: ManifestPath, entry: KeyEntry): void {
     const { shape } = entry.value;
     const absent = tree.kind === 'scalar' && tree.value === null;
-    if (absent && typeof path.at(-1) !== 'number') return;
+    if (absent && typeof path.at(-1) !== 'number') {
+      if (shape === 'list') lengths.set(pathKey(path), 0);
+      return;
+    }
     if (shape === 'map') {
       const { words = [], listIs, oneOf } = entry.value;
       if (tree.kind === 'map') {

@@ -238,6 +238,11 @@ export const findingTable = {
     title: 'The part is raised by less than its raft is thick.',
     basis: 'geometry: parts.*.raise against supports.raft',
   },
+  'support-idle': {
+    severity: 'warning',
+    title: 'A support placed by hand holds nothing.',
+    basis: 'geometry: no underside within 2 mm of it, or no way for its strut',
+  },
   'strut-slender': {
     severity: 'warning',
     title: 'A strut of the planned supports may buckle on the way down.',

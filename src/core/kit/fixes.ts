@@ -79,6 +79,8 @@ function offers(
       return poses(request, false);
     case 'keep-solid-idle':
       return path.length >= 4 ? [fix('Remove this region', removeAt(text, path.slice(0, 4)), false)] : [];
+    case 'support-idle':
+      return path.length >= 5 ? [fix('Remove this support', removeAt(text, path.slice(0, 5)), false)] : [];
     default:
       return [];
   }

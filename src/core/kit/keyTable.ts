@@ -674,6 +674,48 @@ const supportKeys = (path: string, fallbacks: boolean): readonly KeyEntry[] => {
   ];
 };
 
+const handSupportKeys: readonly KeyEntry[] = [
+  {
+    path: 'parts.*.supports.by-hand',
+    value: { shape: 'list', most: 2000 },
+    doc: 'Supports that you have placed yourself. They stand whatever is planned, and planned ones keep their distance.',
+  },
+  { path: 'parts.*.supports.by-hand.#', value: map, doc: 'One support.' },
+  {
+    path: 'parts.*.supports.by-hand.#.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Where its tip touches the part from below, in the STL’s own coordinates; the underside within 2 mm in print is meant.',
+  },
+  {
+    path: 'parts.*.supports.by-hand.#.tip',
+    value: { ...anyNumber, atLeast: 0.1, atMost: 10 },
+    unit: 'mm',
+    doc: 'Least width of its tip. Wider where the pull asks for it. Absent: `supports.tip`.',
+  },
+  {
+    path: 'parts.*.supports.keep-free',
+    value: { shape: 'list', most: 2000 },
+    doc: 'Balls in which no planned support touches the part. Those placed by hand may.',
+  },
+  { path: 'parts.*.supports.keep-free.#', value: map, doc: 'One ball.' },
+  {
+    path: 'parts.*.supports.keep-free.#.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Middle of the ball in the STL’s own coordinates.',
+  },
+  {
+    path: 'parts.*.supports.keep-free.#.radius',
+    value: { ...anyNumber, above: 0, atMost: 5000 },
+    unit: 'mm',
+    required: true,
+    doc: 'Radius of the ball in print; it does not scale with the figure.',
+  },
+];
+
 const supportWords = ['planned', 'none'];
 
 const kitSupportKeys: readonly KeyEntry[] = [
@@ -789,6 +831,7 @@ const partKeys: readonly KeyEntry[] = [
     doc: 'Its supports: `planned`, which is also said by settings of its own, or `none`. Absent: as `supports` of the kit says.',
   },
   ...supportKeys('parts.*.supports', false),
+  ...handSupportKeys,
   ...keepSolidKeys,
   ...openingKeys(
     'vents',

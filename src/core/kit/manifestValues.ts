@@ -34,6 +34,11 @@ export class ManifestValues {
     return fallback as T;
   }
 
+  /** Whether a list stands there, with or without entries. */
+  hasList(path: ManifestPath): boolean {
+    return this.checked.lengths.has(pathKey(path));
+  }
+
   length(path: ManifestPath): number {
     return this.checked.lengths.get(pathKey(path)) ?? 0;
   }

@@ -221,6 +221,8 @@ export interface SupportReport {
     readonly stands: 'plate' | 'part';
     readonly foot: Vec3;
     readonly on_show: boolean;
+    /** Its place in `supports.by-hand`; null where it was planned. */
+    readonly by_hand: number | null;
   }[];
 }
 

@@ -9,6 +9,8 @@ const COARSENING = 1.26;
 
 /** What is in the way of struts round a part: columns of steps, a bit each. Print frame, mm. */
 export interface FreeSpace {
+  /** Edge of a column and height of a step, mm. */
+  readonly cellMm: number;
   /** Whether a point lies in solid, or nearer to it than the clearance; beyond the grid nothing is in the way. */
   isBlocked(x: number, y: number, z: number): boolean;
   /** The greatest height below z at which the column over (x, y) is blocked; null where it is free to the plate. */
@@ -150,6 +152,7 @@ function reader({ cell, nx, ny, steps, words, x0, y0, z0, bits }: Columns): Free
     return column >= 0 && step >= 0 && step < steps && isSet(column, step);
   };
   return {
+    cellMm: cell,
     isBlocked,
     blockedBelow(x, y, z) {
       const column = columnAt(x, y);

@@ -10,6 +10,10 @@ export interface Contact {
   readonly isStart: boolean;
   /** Where no other place would do, a tip touches the show side. */
   readonly onShow: boolean;
+  /** Its place in the builder's own list; null where it was planned. */
+  readonly byHand: number | null;
+  /** Its tip is at least this wide, mm. */
+  readonly leastMm: number;
   /** The strut's way from there. */
   readonly route: Route;
 }
@@ -49,10 +53,18 @@ export interface Loads {
 export interface LoadLog extends Loads {
   readonly contacts: readonly Contact[];
   /** Starts that no strut gets to. */
-  readonly unreached: readonly Pick<Contact, 'at' | 'layer'>[];
+  readonly unreached: readonly Unreached[];
+  /** Supports placed by hand from which no way leads down, by their places in the builder's list. */
+  readonly wayless: readonly number[];
+}
+
+/** A start without support. */
+export interface Unreached extends Pick<Contact, 'at' | 'layer'> {
+  /** The builder keeps the place free of tips. */
+  readonly keptFree: boolean;
 }
 
 /** The loads of a print with the places of its contacts. */
 export interface HeldLoads extends Loads {
-  readonly contacts: readonly Pick<Contact, 'at'>[];
+  readonly contacts: readonly Pick<Contact, 'at' | 'leastMm'>[];
 }

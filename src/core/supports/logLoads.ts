@@ -6,7 +6,7 @@ import { rowY } from '../rays/lattice.ts';
 import type { RunsByLayer } from '../rays/runsByLayer.ts';
 import type { Vec3 } from '../vector.ts';
 import { type ContactGrid, contactGrid } from './contactGrid.ts';
-import type { BodyLoad, Contact, LayerStep, LoadLog } from './loadLog.ts';
+import type { BodyLoad, Contact, LayerStep, LoadLog, Unreached } from './loadLog.ts';
 import { type Piece, type PieceLayer, pieceSweep } from './pieceSweep.ts';
 import type { Route } from './routeStrut.ts';
 import type { SupportSetting } from './supportSetting.ts';
@@ -20,11 +20,14 @@ const FLAT_DEG = 19;
 const REFUSED_WITHIN = 0.25;
 /** A sliver of overhang that no neighbouring row has too is the lattice's own, unless it is this long, mm. */
 const SURE_RUN_MM = 0.5;
+/** A support placed by hand this many layers above a start still holds it. */
+const START_LAYERS = 2;
 
 /** The part as it grows: which piece of a layer belongs to which body, and where bodies without contacts began. */
 interface Growth {
   readonly contacts: Contact[];
-  readonly unreached: Pick<Contact, 'at' | 'layer'>[];
+  readonly unreached: Unreached[];
+  readonly wayless: number[];
   readonly grid: ContactGrid;
   /** Places under an overhang that cannot be held, or need not be. */
   readonly refused: ContactGrid;
@@ -50,13 +53,23 @@ export interface ContactPlaces {
   isShown(at: Vec3): boolean;
   /** The way of a strut from there; null where there is none. */
   routeFrom(at: Vec3, isStart: boolean): Route | null;
+  /** Whether the builder keeps it free of planned tips. */
+  isKeptFree(at: Vec3): boolean;
+  /** Supports that stand whatever is planned. */
+  readonly byHand: readonly SettledContact[];
+}
+
+/** A support placed by hand, settled on the underside that it holds. */
+export interface SettledContact extends Pick<Contact, 'at' | 'layer' | 'leastMm'> {
+  readonly byHand: number;
 }
 
 /**
  * Sweeps a part from the plate up: how its pieces join into bodies, what each layer of each pulls, and where
  * contacts are to hold them. A body that starts in air gets one where it starts, once a layer of it is as large as
  * the least region that counts; overhangs get them no further from each other than the spacing, the first where
- * they come first. On the show side a contact stands only where none beside it would do.
+ * they come first. On the show side a contact stands only where none beside it would do. What the builder has placed
+ * himself stands first, and planned contacts keep their distance from it.
  */
 export function logLoads(
   { solid, xLow, xHigh }: SupportedSolid,
@@ -68,6 +81,7 @@ export function logLoads(
   const growth: Growth = {
     contacts: [],
     unreached: [],
+    wayless: [],
     grid: contactGrid(setting.spacingMm),
     refused: contactGrid(REFUSED_WITHIN * setting.spacingMm),
     wanting: [],
@@ -85,7 +99,8 @@ export function logLoads(
     if (layer.layer === 0 && layer.pieces.length > 0) onPlate = true;
     const before = growth.contacts.length;
     const owners = [
-      ...holdStarts(growth, layer, setting.leastMm2, places),
+      ...holdByHand(growth, layer, solid, places),
+      ...holdStarts(growth, layer, setting, places),
       ...holdOverhangs(growth, layer, hangs(layer), isFlat, solid, setting, places),
     ];
     const contacts = owners.map((body, n) => [before + n, body] as const);
@@ -95,8 +110,8 @@ export function logLoads(
       loads: loadsOf(layer.pieces, growth.bodies, layer.layer === 0 ? 0 : setting.leastMm2),
     });
   }
-  const { contacts, unreached, wanting } = growth;
-  return { contacts, unreached, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
+  const { contacts, unreached, wayless, wanting } = growth;
+  return { contacts, unreached, wayless, bodies: wanting.length, steps, layerHeight: lattice.dz, onPlate };
 }
 
 function bodyNow({ into }: Growth, body: number): number {
@@ -129,11 +144,36 @@ function joinBodies(growth: Growth, layer: PieceLayer, { lattice }: RunsByLayer)
   return merges;
 }
 
+function* holdByHand(
+  growth: Growth,
+  at: PieceLayer,
+  { lattice }: RunsByLayer,
+  { isShown, routeFrom, byHand }: ContactPlaces,
+): Generator<number> {
+  for (const settled of byHand) {
+    if (settled.layer !== at.layer) continue;
+    const row = Math.floor((settled.at[1] - lattice.y0) / lattice.dy);
+    const run = findRun(at.solid, at.solid.base + row, settled.at[0]);
+    const body = growth.bodies[at.pieceOfRun(row, run)]!;
+    const route = routeFrom(settled.at, true);
+    if (route === null) {
+      growth.wayless.push(settled.byHand);
+      continue;
+    }
+    // Further up it holds what has already hung in the air.
+    const isStart = growth.wanting[body] !== null && at.layer - growth.startLayer[body]! <= START_LAYERS;
+    if (isStart) growth.wanting[body] = null;
+    growth.grid.add(settled.at, body);
+    growth.contacts.push({ ...settled, isStart, onShow: marksShow(settled.at, route, isShown), route });
+    yield body;
+  }
+}
+
 function* holdStarts(
   growth: Growth,
   { pieces, layer }: PieceLayer,
-  leastMm2: number,
-  { isShown, routeFrom }: ContactPlaces,
+  { leastMm2, tipMm }: SupportSetting,
+  { isShown, routeFrom, isKeptFree }: ContactPlaces,
 ): Generator<number> {
   for (const [n, { areaMm2 }] of pieces.entries()) {
     const body = growth.bodies[n]!;
@@ -141,13 +181,15 @@ function* holdStarts(
     if (at === null || areaMm2 < leastMm2) continue;
     growth.wanting[body] = null;
     const start = { at, layer: Math.min(layer, growth.startLayer[body]!) };
-    const route = routeFrom(at, true);
+    const keptFree = isKeptFree(at);
+    const route = keptFree ? null : routeFrom(at, true);
     if (route === null) {
-      growth.unreached.push(start);
+      growth.unreached.push({ ...start, keptFree });
       continue;
     }
     growth.grid.add(at, body);
-    growth.contacts.push({ ...start, isStart: true, onShow: marksShow(at, route, isShown), route });
+    const onShow = marksShow(at, route, isShown);
+    growth.contacts.push({ ...start, isStart: true, onShow, byHand: null, leastMm: tipMm, route });
     yield body;
   }
 }
@@ -209,7 +251,7 @@ function holdOverhangs(
   isFlat: ReturnType<typeof flatFinder>,
   { lattice }: RunsByLayer,
   { tipMm, spacingMm }: SupportSetting,
-  { isShown, routeFrom }: ContactPlaces,
+  { isShown, routeFrom, isKeptFree }: ContactPlaces,
 ): number[] {
   const z = lattice.z0 + at.layer * lattice.dz;
   const owners: number[] = [];
@@ -234,14 +276,22 @@ function holdOverhangs(
     }
     grid.add(place, body);
     const onShow = marksShow(place, route, isShown);
-    contacts.push({ at: place, layer: at.layer, isStart: false, onShow, route });
+    contacts.push({
+      at: place,
+      layer: at.layer,
+      isStart: false,
+      onShow,
+      byHand: null,
+      leastMm: tipMm,
+      route,
+    });
     owners.push(body);
   };
   const shown: { place: Vec3; row: number }[] = [];
   for (const { row, low, high } of runs) {
     for (const x of placesAlong(low, high, tipMm, spacingMm)) {
       const place: Vec3 = [x, rowY(lattice, row), z];
-      if (isTaken(place, row)) continue;
+      if (isTaken(place, row) || isKeptFree(place)) continue;
       if (isShown(place)) shown.push({ place, row });
       else hold(place, row);
     }

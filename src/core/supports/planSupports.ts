@@ -3,12 +3,13 @@ import { eulerStrut } from '../physics/eulerStrut.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import { type FreeSpace, freeSpaces } from './freeSpaces.ts';
 import type { Contact, LoadLog } from './loadLog.ts';
-import { logLoads, type SupportedSolid } from './logLoads.ts';
+import { logLoads, type SettledContact, type SupportedSolid } from './logLoads.ts';
 import { routeStrut, type StrutRoom } from './routeStrut.ts';
 import { type Holding, sizeTips } from './sizeTips.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
 import { topUnder } from './topUnder.ts';
+import { undersideNear } from './undersideNear.ts';
 
 export interface SupportInput {
   readonly part: SupportedSolid;
@@ -16,6 +17,9 @@ export interface SupportInput {
   readonly suctionN: Float64Array;
   readonly setting: SupportSetting;
   readonly isShown: (at: Vec3) => boolean;
+  /** Placed by the builder himself, with the least width of the tip, mm. */
+  readonly byHand: readonly { readonly index: number; readonly at: Vec3; readonly tipMm: number | null }[];
+  readonly isKeptFree: (at: Vec3) => boolean;
   readonly halfPlate: readonly [number, number];
   /** What a strut stands on: its raft’s height, and how far round it nothing else may stand, mm. */
   readonly foot: { readonly heightMm: number; readonly radiusMm: number };
@@ -41,6 +45,8 @@ const GAP_MM = 0.4;
 const USUAL_STRUT_MM = 2;
 /** A strut is at most this wide, mm. */
 const WIDEST_STRUT_MM = 4;
+/** How far above or below its underside a support may be placed by hand, mm; as openings snap to the surface. */
+const SNAP_MM = 2;
 
 /**
  * Where a posed part is held, how strongly, and how the struts get there. Tips that hold everything are searched with
@@ -66,14 +72,24 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
     clear,
     feet,
     raftMm: input.foot.heightMm,
-    topUnder: (x, y, z) => topUnder(solid, x, y, z),
+    // Between the place's own step and the top of the column there is nothing.
+    topUnder: (x, y, z, bareTop) =>
+      topUnder(solid, x, y, z, z - bare.cellMm) || topUnder(solid, x, y, bareTop),
     halfPlate,
   };
-  const { log, holding, tried } = bestTry(input, room, portion(interrupter, 0.1, 1));
+  const settled = input.byHand.map((one) => settle(one, part, setting));
+  const byHand = settled.filter((one) => one !== null);
+  const { log, holding, tried } = bestTry(input, byHand, room, portion(interrupter, 0.1, 1));
   const { worst, reserve } = holding;
   return {
     supports: log.contacts.map((contact, n) => support(contact, holding, n, setting)),
     unreached: log.unreached,
+    idle: [
+      ...input.byHand.flatMap(({ index }, n) =>
+        settled[n] === null ? [{ index, why: 'no underside' as const }] : [],
+      ),
+      ...log.wayless.map((index) => ({ index, why: 'no way' as const })),
+    ],
     reserve,
     worst: worst && {
       reserve: worst.reserve,
@@ -85,6 +101,18 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
   };
 }
 
+/** On the underside that is meant; null where there is none near. */
+function settle(
+  { index, at, tipMm }: SupportInput['byHand'][number],
+  { solid }: SupportedSolid,
+  setting: SupportSetting,
+): SettledContact | null {
+  const under = undersideNear(solid, at, SNAP_MM);
+  // What lies on the plate is held by it.
+  if (under === null || under.layer === 0) return null;
+  return { ...under, byHand: index, leastMm: tipMm ?? setting.tipMm };
+}
+
 interface Tried {
   readonly log: LoadLog;
   readonly holding: Holding;
@@ -93,11 +121,17 @@ interface Tried {
 
 /** The first try that holds everything, or else the one that holds best. */
 function bestTry(
-  { part, suctionN, setting, isShown }: SupportInput,
+  { part, suctionN, setting, isShown, isKeptFree }: SupportInput,
+  byHand: readonly SettledContact[],
   room: StrutRoom,
   interrupter: Interrupter,
 ): Tried {
-  const places = { isShown, routeFrom: (at: Vec3, isStart: boolean) => routeStrut(at, isStart, room) };
+  const places = {
+    isShown,
+    isKeptFree,
+    byHand,
+    routeFrom: (at: Vec3, isStart: boolean) => routeStrut(at, isStart, room),
+  };
   let best: Tried | null = null;
   let before: Tried | null = null;
   for (const [n, { closer, steeper }] of TRIES.entries()) {

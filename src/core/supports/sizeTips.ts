@@ -57,32 +57,30 @@ export function sizeTips(
 ): Holding {
   const replayed = (looked: Float64Array | null): Replayed =>
     replay(log, setting, suctionN, widthMm, looked, interrupter);
-  const widthMm = new Float64Array(log.contacts.length).fill(setting.tipMm);
+  const widthMm = Float64Array.from(log.contacts, ({ leastMm }) => leastMm);
+  const atMost = log.contacts.map(({ leastMm }) => Math.max(setting.widestTipMm, leastMm));
   let last = replayed(null);
-  for (let pass = 0; pass < PASSES && widen(widthMm, last.use, setting.widestTipMm); pass++) {
+  for (let pass = 0; pass < PASSES && widen(widthMm, last.use, atMost); pass++) {
     const tight = last.reserve.map((reserve) => Number(reserve < TIGHT));
     for (let round = 0; round < ROUNDS; round++) {
       const { use } = replayed(tight);
-      if (!widen(widthMm, use, setting.widestTipMm)) break;
+      if (!widen(widthMm, use, atMost)) break;
     }
     last = replayed(null);
   }
   for (let tip = 0; tip < widthMm.length; tip++) {
-    widthMm[tip] = Math.min(
-      setting.widestTipMm,
-      Math.round(Math.ceil(widthMm[tip]! * PER_MM - 1e-6)) / PER_MM,
-    );
+    widthMm[tip] = Math.min(atMost[tip]!, Math.round(Math.ceil(widthMm[tip]! * PER_MM - 1e-6)) / PER_MM);
   }
   return { widthMm, ...replayed(null) };
 }
 
 /** Widens what would tear, as far as may be; false where there is nothing to widen. */
-function widen(widthMm: Float64Array, use: Float64Array, atMost: number): boolean {
+function widen(widthMm: Float64Array, use: Float64Array, atMost: readonly number[]): boolean {
   let widened = false;
   for (let tip = 0; tip < widthMm.length; tip++) {
-    if (use[tip]! <= 1 || widthMm[tip]! >= atMost) continue;
+    if (use[tip]! <= 1 || widthMm[tip]! >= atMost[tip]!) continue;
     // Bending falls with the cube of the width, tension with its square: this never goes too far.
-    widthMm[tip] = Math.min(atMost, widthMm[tip]! * Math.cbrt(use[tip]! * (1 + 1e-3)));
+    widthMm[tip] = Math.min(atMost[tip]!, widthMm[tip]! * Math.cbrt(use[tip]! * (1 + 1e-3)));
     widened = true;
   }
   return widened;

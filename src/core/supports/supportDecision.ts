@@ -1,3 +1,23 @@
+import type { Vec3 } from '../vector.ts';
+
+/** A support that the builder has placed himself. */
+export interface HandPlaced {
+  /** Its place in the manifest's list. */
+  readonly index: number;
+  /** On the underside that it holds, or within 2 mm below or above; source coordinates. */
+  readonly at: Vec3;
+  /** Least width of its tip in print, mm; null = as those that are planned. */
+  readonly tip: number | null;
+}
+
+/** A ball in which no planned tip touches the part. */
+export interface KeptFree {
+  /** Source coordinates. */
+  readonly at: Vec3;
+  /** Print mm. */
+  readonly radius: number;
+}
+
 /** How a builder wants a part held. Lengths mm. */
 export interface SupportDecision {
   /** Least and greatest width of a tip where it touches the part. */
@@ -15,4 +35,6 @@ export interface SupportDecision {
   readonly raft: number;
   /** How far its edge leans out from upright, degrees. */
   readonly raftLean: number;
+  readonly byHand: readonly HandPlaced[];
+  readonly keepFree: readonly KeptFree[];
 }

@@ -68,7 +68,7 @@ describe('explainPart', () => {
   it('tells how supports hold, where some are planned', () => {
     const facts = soundFacts();
     const at = [0, 0, 5] as const;
-    const contact = { at, layer: 9, isStart: true, onShow: false };
+    const contact = { at, layer: 9, isStart: true, onShow: false, byHand: null, leastMm: 0.4 };
     const strut = { contact, tipMm: 0.4, loadN: 1, loadLayer: 9, line: [at, at], strutMm: 1, slender: false };
     const supports = {
       supports: [
@@ -76,6 +76,7 @@ describe('explainPart', () => {
         { ...strut, stands: 'part' as const },
       ],
       unreached: [],
+      idle: [],
       reserve: new Float64Array(facts.layers.layers),
       worst: { reserve: 1.25, layer: 7, at },
       spacingMm: 4,

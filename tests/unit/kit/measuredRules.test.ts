@@ -14,6 +14,8 @@ const contact = (change: Partial<Support['contact']>): Support['contact'] => ({
   layer: 20,
   isStart: true,
   onShow: false,
+  byHand: null,
+  leastMm: 0.4,
   ...change,
 });
 
@@ -41,6 +43,8 @@ const decision: SupportDecision = {
   safety: 1,
   raft: 1.2,
   raftLean: 45,
+  byHand: [],
+  keepFree: [],
 };
 
 /** With supports planned. */
@@ -51,6 +55,7 @@ const held =
     supports: {
       supports: [],
       unreached: [],
+      idle: [],
       reserve: new Float64Array(facts.layers.layers).fill(9),
       worst: null,
       spacingMm: 4,
@@ -567,8 +572,27 @@ const firing: Case[] = [
   {
     code: 'island-unheld',
     why: 'no support gets to where it starts',
-    facts: held({ unreached: [contact({ layer: 60, at: [1, 2, 3] })] }),
+    facts: held({ unreached: [{ layer: 60, at: [1, 2, 3], keptFree: false }] }),
     says: 'torso starts in air in layer 60 (3 mm) with no way for a support',
+  },
+  {
+    code: 'island-unheld',
+    why: 'its place is kept free',
+    facts: held({ unreached: [{ layer: 60, at: [1, 2, 3], keptFree: true }] }),
+    says: 'where supports.keep-free lets no support touch it',
+  },
+  {
+    code: 'support-idle',
+    why: 'no underside is near',
+    facts: held({ idle: [{ index: 2, why: 'no underside' }] }),
+    says: 'The support 2 of torso that you placed has no underside within 2 mm',
+    path: ['parts', 'torso', 'supports', 'by-hand', 2, 'at'],
+  },
+  {
+    code: 'support-idle',
+    why: 'no way leads down',
+    facts: held({ idle: [{ index: 0, why: 'no way' }] }),
+    says: 'finds no way down',
   },
   {
     code: 'tip-overloaded',
@@ -885,6 +909,7 @@ const silent: Case[] = [
     part: { raise: 0, supports: decision },
     facts: held({ supports: [support({})] }),
   },
+  { code: 'support-idle', why: 'none is', facts: held({}) },
   { code: 'strut-slender', why: 'none is', facts: held({ supports: [support({})] }) },
   { code: 'tip-on-show-side', why: 'none does', facts: held({ supports: [support({})] }) },
   {

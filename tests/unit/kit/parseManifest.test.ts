@@ -104,6 +104,8 @@ describe('supports', () => {
     safety: 1,
     raft: 1.2,
     raftLean: 45,
+    byHand: [],
+    keepFree: [],
   };
   it.each([
     ['nobody asks', '', '', null],

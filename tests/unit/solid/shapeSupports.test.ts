@@ -16,6 +16,8 @@ const decision = {
   safety: 1,
   raft: 1.2,
   raftLean: 45,
+  byHand: [],
+  keepFree: [],
 };
 
 async function shaped(bars: readonly Bar[]) {

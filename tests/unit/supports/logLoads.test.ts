@@ -7,7 +7,7 @@ import { logLoads } from '../../../src/core/supports/logLoads.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import { box, cone, icosphere, join, transformed, tube } from '../../shapes.ts';
 import { solidOf } from '../layers/printing.ts';
-import { logOf, setting, solidAt, straightDown, table } from './supported.ts';
+import { anywhere, logOf, setting, solidAt, straightDown, table } from './supported.ts';
 
 const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 
@@ -148,6 +148,7 @@ describe('logLoads', () => {
         plate,
         setting,
         {
+          ...anywhere,
           isShown: ([, , z]) => z < 1,
           routeFrom: (from) => ({ ...straightDown(from), stands }),
         },
@@ -160,9 +161,12 @@ describe('logLoads', () => {
   test('a contact keeps off the show side where one beside it would do, and says so where none would', () => {
     const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
     const contactsWhere = (isShown: (at: Vec3) => boolean) =>
-      logLoads(plate, setting, { isShown, routeFrom: straightDown }, uninterrupted).contacts.filter(
-        ({ isStart }) => !isStart,
-      );
+      logLoads(
+        plate,
+        setting,
+        { ...anywhere, isShown, routeFrom: straightDown },
+        uninterrupted,
+      ).contacts.filter(({ isStart }) => !isStart);
     const stripe = ([, y]: Vec3): boolean => Math.abs(y) < 2.5;
     expect(contactsWhere(() => false).some(({ at }) => stripe(at))).toBe(true);
     expect(contactsWhere(stripe).filter(({ onShow }) => onShow)).toEqual([]);

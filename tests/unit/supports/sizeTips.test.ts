@@ -10,7 +10,7 @@ import { logOf, setting } from './supported.ts';
 function ring(tips: number, areaMm2: number, x = 0): HeldLoads {
   const contacts = Array.from({ length: tips }, (_, n): HeldLoads['contacts'][number] => {
     const angle = (2 * Math.PI * n) / tips;
-    return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5] };
+    return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5], leastMm: 0.4 };
   });
   const step = {
     merges: [],
@@ -60,7 +60,7 @@ describe('sizeTips', () => {
   });
 
   test('bodies that have become one are held by the tips of both', () => {
-    const at = (x: number): HeldLoads['contacts'][number] => ({ at: [x, 0, 5] });
+    const at = (x: number): HeldLoads['contacts'][number] => ({ at: [x, 0, 5], leastMm: 0.4 });
     const one = (body: number, areaMm2: number, x: number) => ({ body, areaMm2, x, y: 0 });
     const log: HeldLoads = {
       contacts: [at(-10), at(10)],

@@ -3,7 +3,7 @@ import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { boundsOfRuns } from '../../../src/core/rays/voidRuns.ts';
 import type { LoadLog } from '../../../src/core/supports/loadLog.ts';
 import { logLoads, type SupportedSolid } from '../../../src/core/supports/logLoads.ts';
-import { planSupports } from '../../../src/core/supports/planSupports.ts';
+import { planSupports, type SupportInput } from '../../../src/core/supports/planSupports.ts';
 import type { Route } from '../../../src/core/supports/routeStrut.ts';
 import type { SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import type { SupportSetting } from '../../../src/core/supports/supportSetting.ts';
@@ -33,13 +33,11 @@ export function solidAt(mesh: Mesh, dy = 0.2, dz = 0.1): SupportedSolid {
   return { solid: { lattice, blocks: [{ from: 0, to: lattice.layers, rows }] }, ...boundsOfRuns(solid) };
 }
 
+/** Nothing shown, kept free or placed by hand. */
+export const anywhere = { isShown: () => false, isKeptFree: () => false, byHand: [] };
+
 export const logOf = (mesh: Mesh, change: Partial<SupportSetting> = {}): LoadLog =>
-  logLoads(
-    solidAt(mesh),
-    { ...setting, ...change },
-    { isShown: () => false, routeFrom: straightDown },
-    uninterrupted,
-  );
+  logLoads(solidAt(mesh), { ...setting, ...change }, { ...anywhere, routeFrom: straightDown }, uninterrupted);
 
 /** The way to the plate, whatever is in it. */
 export const straightDown = ([x, y, z]: Vec3): Route => ({
@@ -50,7 +48,12 @@ export const straightDown = ([x, y, z]: Vec3): Route => ({
   stands: 'plate',
 });
 
-export function planOf(mesh: Mesh, change: Partial<SupportSetting> = {}, suction = 0): SupportPlan {
+export function planOf(
+  mesh: Mesh,
+  change: Partial<SupportSetting> = {},
+  suction = 0,
+  own: Partial<Pick<SupportInput, 'byHand' | 'isKeptFree' | 'isShown'>> = {},
+): SupportPlan {
   const part = solidAt(mesh);
   const suctionN = new Float64Array(part.solid.lattice.layers).fill(suction);
   const halfPlate = [96, 60] as const;
@@ -58,9 +61,10 @@ export function planOf(mesh: Mesh, change: Partial<SupportSetting> = {}, suction
     part,
     suctionN,
     setting: { ...setting, ...change },
-    isShown: () => false,
+    ...anywhere,
     halfPlate,
     foot: { heightMm: 1.2, radiusMm: 4.2 },
+    ...own,
   };
   return planSupports(input, uninterrupted);
 }

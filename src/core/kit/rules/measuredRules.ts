@@ -9,7 +9,14 @@ import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from 
 import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
-import { holdWeak, islandUnheld, raftMeetsPart, strutSlender, tipOnShowSide } from './plannedSupports.ts';
+import {
+  holdWeak,
+  islandUnheld,
+  raftMeetsPart,
+  strutSlender,
+  supportIdle,
+  tipOnShowSide,
+} from './plannedSupports.ts';
 import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
@@ -52,6 +59,7 @@ const rules: readonly PartRule[] = [
   holdWeak,
   raftMeetsPart,
   strutSlender,
+  supportIdle,
   tipOnShowSide,
   largeCeiling,
   areaJump,

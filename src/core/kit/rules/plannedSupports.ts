@@ -10,10 +10,10 @@ export function islandUnheld({ part, facts }: PartContext): FindingDraft[] {
   return tellLargest(
     facts.supports?.unreached ?? [],
     ({ layer }) => -layer,
-    ({ layer, at }) => ({
+    ({ layer, at, keptFree }) => ({
       code: 'island-unheld',
       ...atPart(part),
-      message: `${part.name} starts in air in ${layerPlace(layer, height)} with no way for a support to get there; turn the part, or give the plate room.`,
+      message: `${part.name} starts in air in ${layerPlace(layer, height)} ${keptFree ? 'where supports.keep-free lets no support touch it; put one there by hand, or keep less free.' : 'with no way for a support to get there; turn the part, or give the plate room.'}`,
       layer,
       at,
     }),
@@ -49,6 +49,19 @@ export function holdWeak({ part, facts }: PartContext): FindingDraft[] {
           unit: '',
         },
   ];
+}
+
+/** What the builder has placed himself and holds nothing. */
+export function supportIdle({ part, facts }: PartContext): FindingDraft[] {
+  return (facts.supports?.idle ?? []).map(({ index, why }) => ({
+    code: 'support-idle',
+    part: part.name,
+    path: ['parts', part.name, 'supports', 'by-hand', index, 'at'],
+    message:
+      why === 'no way'
+        ? `The support ${index} of ${part.name} that you placed finds no way down to the plate or the part. Move it.`
+        : `The support ${index} of ${part.name} that you placed has no underside within 2 mm above or below it. Move it under the part, or remove it.`,
+  }));
 }
 
 /** Feet that reach up to the part’s own underside are one with it. */
