@@ -27,7 +27,14 @@ export type ViewEdits = {
   ) => Promise<HostMethods[K]['result']>;
 };
 
-type EditMethod = 'tryOpening' | 'putOpening' | 'removeOpening' | 'markShow';
+type EditMethod =
+  | 'tryOpening'
+  | 'putOpening'
+  | 'removeOpening'
+  | 'trySupport'
+  | 'putSupport'
+  | 'removeSupport'
+  | 'markShow';
 
 /** What a view is computed from, and how the engine's answer is made ready to be shown. */
 export interface ViewRequest {
@@ -274,6 +281,9 @@ export class TurntableView implements vscode.Disposable {
       tryOpening: async (params, { signal }) => edits().tryOpening(params, signal),
       putOpening: async (params, { signal }) => edits().putOpening(params, signal),
       removeOpening: async (params, { signal }) => edits().removeOpening(params, signal),
+      trySupport: async (params, { signal }) => edits().trySupport(params, signal),
+      putSupport: async (params, { signal }) => edits().putSupport(params, signal),
+      removeSupport: async (params, { signal }) => edits().removeSupport(params, signal),
       markShow: async (params, { signal }) => edits().markShow(params, signal),
       copyText: async ({ text }: { readonly text: string }) => {
         await vscode.env.clipboard.writeText(text);

@@ -26,6 +26,7 @@ import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
@@ -35,7 +36,7 @@ import { drainSettings } from './drainSettings.ts';
 import { type FeltWalls, feelWalls, noWalls } from './feelWalls.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
-import { type LateDecisions, lateDecisions } from './lateDecisions.ts';
+import { type AskedSupports, type LateDecisions, lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
 import { measureDrain } from './measureDrain.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
@@ -99,6 +100,8 @@ export interface PartStages {
     others?: Partial<LateDecisions>,
     thoroughly?: boolean,
   ): Promise<Result<NamelessFacts>>;
+  /** The supports that another decision would get; nothing of it is kept. */
+  held(asked: AskedSupports): Promise<Result<SupportFacts>>;
   /** Brings into memory what the next edit of an opening will need. */
   preheated(): Promise<Result<null>>;
 }
@@ -448,28 +451,27 @@ export function partStages(
       ),
   );
 
-  /** With the supports that the part asks for; how they hold takes as long as its layers do. */
-  const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
-    const { supports, show } = late;
-    if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
-    return then(pose(), (inPrint) =>
+  /** How they hold takes as long as the part's layers do. */
+  const supportsFor = (open: UnheldFacts, asked: AskedSupports): Promise<Result<SupportFacts>> =>
+    then(pose(), (inPrint) =>
       then(layered(), (part) =>
         then(openable(), (surfaces) => {
-          const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
+          const isShown = late.show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
           const planning = context.stage('planning supports');
-          const facts = measureSupports(
-            part,
-            open.openings,
-            open.loads,
-            supports,
-            late,
-            isShown,
-            inPrint.frame,
-            planning,
+          const { frame } = inPrint;
+          return success(
+            measureSupports(part, open.openings, open.loads, asked, late, isShown, frame, planning),
           );
-          return success({ ...open, loads: withSupports(open.loads, facts, late.resin), supports: facts });
         }),
       ),
+    );
+
+  /** With the supports that the part asks for. */
+  const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
+    const { supports, resin } = late;
+    if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
+    return then(supportsFor(open, supports), (facts) =>
+      success({ ...open, loads: withSupports(open.loads, facts, resin), supports: facts }),
     );
   };
 
@@ -514,6 +516,11 @@ export function partStages(
       ),
     );
 
+  const measured = (): Promise<Result<NamelessFacts>> =>
+    then(pose(), (inPrint) =>
+      store.get('facts', keys.facts(inPrint), 'disk', () => then(decided(late, inPrint, true), supported)),
+    );
+
   return {
     keys,
     prepared,
@@ -540,12 +547,8 @@ export function partStages(
           ),
         ),
       ),
-    facts: () =>
-      then(pose(), (inPrint) => {
-        return store.get('facts', keys.facts(inPrint), 'disk', () =>
-          then(decided(late, inPrint, true), supported),
-        );
-      }),
+    facts: measured,
+    held: (asked) => then(measured(), (open) => supportsFor(open, asked)),
   };
 }
 

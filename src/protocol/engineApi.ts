@@ -8,6 +8,7 @@ import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
+import type { SupportCandidate, SupportTrial } from './supportTrial.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
 
 /** What the engine process can be asked, by the extension host and by the command line alike. */
@@ -20,6 +21,8 @@ export type EngineMethods = {
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
+  /** A part's supports with a candidate among them. */
+  trySupport: { params: TrySupportParams; progress: EngineProgress; result: SupportTrial };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
@@ -106,6 +109,11 @@ export interface ProposePoseParams extends KitSource {
 export interface TryOpeningParams extends KitSource {
   readonly part: string;
   readonly candidate: OpeningCandidate;
+}
+
+export interface TrySupportParams extends KitSource {
+  readonly part: string;
+  readonly candidate: SupportCandidate;
 }
 
 export interface RemedyParams extends KitSource {

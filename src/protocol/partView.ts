@@ -36,6 +36,8 @@ export interface PartView extends PartScene {
   readonly show: readonly ShowOutline[];
   /** Its planned supports as round bars, eight numbers each: two points, and the radius at either. Empty where none are planned. */
   readonly supports: Float32Array;
+  /** Where those touch the part. */
+  readonly tips: readonly TipView[];
   readonly strata: Strata;
   /** Figures for people, ready to print: label and value with unit. */
   readonly figures: readonly { readonly label: string; readonly value: string }[];
@@ -44,6 +46,18 @@ export interface PartView extends PartScene {
 export interface OpeningView extends PlacedOpening {
   /** Length of the bore that runs through solid, from the mouth. */
   readonly boreMm: number;
+}
+
+/** A support where it touches the part. */
+export interface TipView {
+  readonly at: Vec3;
+  readonly widthMm: number;
+  /** The greatest pull on it, N, and its layer. */
+  readonly loadN: number;
+  readonly loadLayer: number;
+  readonly stands: 'plate' | 'part';
+  /** Its place in the builder's own list; null where it was planned. */
+  readonly byHand: number | null;
 }
 
 export interface Flag {

@@ -2,6 +2,7 @@ import type { Failure } from '../core/result.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
+import type { SupportCandidate, SupportTrial } from './supportTrial.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
 
 /** What the webview shows, but for the surfaces, which come on their own. The host sends the whole state. */
@@ -45,6 +46,17 @@ export type HostMethods = {
   /** A finished gesture: one edit of the manifest. The reply tells in a sentence what was done. */
   putOpening: { params: OfPart<{ readonly candidate: OpeningCandidate }>; progress: never; result: Done };
   removeOpening: { params: OfPart<{ readonly id: string }>; progress: never; result: Done };
+  trySupport: {
+    params: OfPart<{ readonly candidate: SupportCandidate }>;
+    progress: never;
+    result: SupportTrial;
+  };
+  putSupport: { params: OfPart<{ readonly candidate: SupportCandidate }>; progress: never; result: Done };
+  removeSupport: {
+    params: OfPart<{ readonly was: NonNullable<SupportCandidate['was']> }>;
+    progress: never;
+    result: Done;
+  };
   /** One more outline of the show side; points and facing in the print frame. */
   markShow: {
     params: OfPart<{ readonly outline: readonly Vec3[]; readonly facing: Vec3 }>;

@@ -13,6 +13,7 @@ import { proposePose } from './proposePose.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { tryOpening } from './tryOpening.ts';
+import { trySupport } from './trySupport.ts';
 import { openWorkerPool } from './workerPool.ts';
 
 /** Entry of the engine process: one pool of threads, one memory budget, answers its parent over IPC. */
@@ -41,6 +42,7 @@ connect<Record<never, never>, EngineMethods>(
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
+    trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),
   },
 );

@@ -4,6 +4,7 @@ import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
+import { tipView } from '../pipeline/tipView.ts';
 import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
 import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
 import type { Flag, PartView, Strata } from '../protocol/partView.ts';
@@ -69,6 +70,7 @@ function viewOf(
       movedOutline(outline, frame),
     ),
     supports: supportsOf(facts, manifest),
+    tips: facts.supports?.supports.map(tipView) ?? [],
     strata: strataOf(facts, manifest),
     figures: figuresOf(facts),
   };

@@ -10,6 +10,7 @@ import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import { solidKernelOpened } from '../pipeline/solidKernel.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
 import { tryOpening } from '../pipeline/tryOpening.ts';
+import { trySupport } from '../pipeline/trySupport.ts';
 import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
@@ -36,6 +37,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   poses: job(({ request, stop }, context) => proposePoses(request, stageContext(stop, context))),
   try: job(({ request, stop }, context) => tryOpening(request, stageContext(stop, context))),
+  trySupport: job(({ request, stop }, context) => trySupport(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),
   help: job((request) => helpWith(sharedTasks, request)),
 });

@@ -9,10 +9,12 @@ import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
 import type { ProposedPoses, ProposePosesRequest } from '../pipeline/proposePoses.ts';
 import type { TryRequest } from '../pipeline/tryOpening.ts';
+import type { TrySupportRequest } from '../pipeline/trySupport.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
 import type { OpeningTrial } from '../protocol/openingTrial.ts';
+import type { SupportTrial } from '../protocol/supportTrial.ts';
 import type { StopFlag } from './stopFlag.ts';
 import type { DonePart, Team } from './team.ts';
 
@@ -28,6 +30,7 @@ export type ThreadMethods = {
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   poses: { params: Job<ProposePosesRequest>; progress: StageProgress; result: Result<ProposedPoses> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
+  trySupport: { params: Job<TrySupportRequest>; progress: StageProgress; result: Result<SupportTrial> };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
   /** Nothing to tell: what the part's next edit needs is in memory. */

@@ -2,7 +2,9 @@ import { mkdirSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
+import type { TipView } from '../../src/protocol/partView.ts';
 import type { RpcMessage } from '../../src/protocol/rpc.ts';
+import type { SupportCandidate, SupportTrial } from '../../src/protocol/supportTrial.ts';
 import type { SavedState } from '../../webview/turntable/savedState.ts';
 import { findChromium, noChromium } from '../browser.ts';
 import { type Harness, launchBrowser, openTurntable, settle } from './harness.ts';
@@ -20,6 +22,19 @@ const trial: OpeningTrial = {
   after: { breathesLayer: 152, sealedCups: 0, suctionN: 3.24, pullN: 150, trappedMl: 0.4 },
   said: [{ code: 'opening-near-wall', severity: 'warning', message: 'It runs close to a side wall.' }],
 };
+
+const supportTrial: SupportTrial = {
+  gestures: [],
+  tip: { at: [0, 0, 4], widthMm: 0.6, loadN: 1.3, loadLayer: 40, stands: 'part', byHand: 0 },
+  before: { count: 40, reserve: 0.9, reserveLayer: 12, unheld: 0 },
+  after: { count: 41, reserve: 1.3, reserveLayer: 40, unheld: 0 },
+  said: [{ code: 'tip-on-show-side', severity: 'warning', message: 'The show side is marked.' }],
+};
+
+interface AskedSupport {
+  readonly part: string;
+  readonly candidate: SupportCandidate;
+}
 
 interface Asked {
   readonly part: string;
@@ -93,9 +108,9 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
   test(
     'a click on the surface asks for a vent there and writes it once; turning the part places nothing',
     async () => {
-      await button('Edit openings').click();
-      expect(await button('Edit openings').getAttribute('aria-pressed')).toBe('true');
-      expect(await status()).toContain('Editing openings');
+      await button('Edit by hand').click();
+      expect(await button('Edit by hand').getAttribute('aria-pressed')).toBe('true');
+      expect(await status()).toContain('Editing.');
       const { x, y } = await middle();
       const { mouse } = turntable.page;
       await mouse.move(x + 40, y + 30);
@@ -226,7 +241,68 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       await press('Escape', 'Escape');
       expect(await status()).toBe('Editing ended.');
       expect(await calls('putOpening')).toHaveLength(1);
-      expect(await button('Edit openings').getAttribute('aria-pressed')).toBe('false');
+      expect(await button('Edit by hand').getAttribute('aria-pressed')).toBe('false');
+    },
+    patient,
+  );
+
+  test(
+    'supports are placed, moved, resized and removed as openings are, from below alone',
+    async () => {
+      const { centre, radius } = ball;
+      const tip = (x: number, byHand: number | null): TipView => ({
+        at: [x, centre[1], centre[2] - Math.sqrt(radius ** 2 - (x - centre[0]) ** 2)],
+        widthMm: 0.4,
+        loadN: 1.2,
+        loadLayer: 30,
+        stands: 'plate',
+        byHand,
+      });
+      const tips = [tip(centre[0], null), tip(centre[0] + 5, 0)];
+      await turntable.showView({ ...ballView(), tips });
+      await turntable.answer('trySupport', { value: supportTrial });
+      await turntable.answer('putSupport', { value: { said: 'Support placed in kit.yaml.' } });
+      await turntable.answer('removeSupport', { value: { said: 'Support removed from kit.yaml.' } });
+      await turntable.page.locator('.picture canvas').focus();
+      await press('e', 'h', 'Tab');
+      expect(await calls<AskedSupport>('trySupport')).toEqual([
+        {
+          part: 'lantern',
+          candidate: { was: { at: tips[0]!.at, byHand: null }, at: tips[0]!.at, diameter: 0.4 },
+        },
+      ]);
+      expect(await label()).toEqual([
+        'Planned support, 0.4 mm',
+        'bears 1.3 N in layer 40',
+        'tip 0.6 mm wide, stands on the part',
+        'supports 41, now 40',
+        'the weakest takes 1.3 times its load (layer 40), now 0.9 times its load (layer 12)',
+        'starts unheld 0',
+        'Warning: The show side is marked.',
+      ]);
+      await press(']', '}', 'ArrowRight', 'Enter');
+      const [put] = await calls<AskedSupport>('putSupport');
+      expect(put!.candidate).toMatchObject({ was: { byHand: null }, diameter: 0.55 });
+      expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
+      await press('Delete');
+      await press('Escape', 'Tab', 'Delete');
+      expect((await calls<{ was: object }>('removeSupport')).map(({ was }) => was)).toEqual([
+        { at: tips[0]!.at, byHand: null },
+        { at: tips[1]!.at, byHand: 0 },
+      ]);
+
+      // From below a click places one; the top of the ball takes none.
+      const { x, y } = await middle();
+      const { mouse } = turntable.page;
+      await press('Escape');
+      await mouse.click(x, y - 60);
+      const placed = (await calls<AskedSupport>('putSupport')).at(-1)!.candidate;
+      expect(placed).toMatchObject({ was: null, diameter: 0.4 });
+      expect(placed.at[2]).toBeLessThan(centre[2]);
+      await turntable.call('revealFlag', { number: 7 });
+      await press('Escape', 'ArrowUp');
+      expect(await status()).toContain('from below');
+      expect(await calls('putSupport')).toHaveLength(2);
     },
     patient,
   );
@@ -357,7 +433,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       }
       await turntable.showView(ballView(), false);
       expect(await turntable.page.locator('.edit-line').isVisible()).toBe(false);
-      expect(await button('Edit openings').isVisible()).toBe(false);
+      expect(await button('Edit by hand').isVisible()).toBe(false);
       await turntable.page.locator('.picture canvas').focus();
       await press('e');
       expect(await turntable.page.locator('.edit-line').isVisible()).toBe(false);

@@ -68,7 +68,7 @@ export function createControls(events: ControlEvents): Controls {
     hidden: true,
   });
   offset.addEventListener('input', () => events.onPlaneOffset(offset.valueAsNumber));
-  const edit = plainButton('Edit openings', () => events.onEdit());
+  const edit = plainButton('Edit by hand', () => events.onEdit());
   const makeReady = plainButton('Make ready', () => events.onMakeReady());
   const root = element(
     'div',

@@ -1,8 +1,8 @@
-import type { OpeningKind } from '../../src/core/openings/opening.ts';
 import { element } from '../shared/element.ts';
+import type { HeldKind } from './held.ts';
 
 /** What a click on the surface makes. */
-export type EditTool = OpeningKind | 'show';
+export type EditTool = HeldKind | 'show';
 
 /** The sentence under the picture while openings are edited; its two words in boxes are what a click makes. */
 export interface EditLine {
@@ -14,6 +14,7 @@ const tools: readonly (readonly [tool: EditTool, words: string])[] = [
   ['vent', 'a vent'],
   ['drain', 'a drain'],
   ['tube', 'a tube'],
+  ['support', 'a support'],
   ['show', 'the show side'],
 ];
 
@@ -29,9 +30,9 @@ export function createEditLine(events: {
   tool.addEventListener('change', () => events.onTool(tool.value as EditTool));
   const diameter = element('input', {
     type: 'number',
-    min: 0.2,
+    min: 0.1,
     max: 300,
-    step: 0.5,
+    step: 0.1,
     'aria-label': 'Diameter in mm',
   });
   diameter.addEventListener('change', () => {
@@ -46,13 +47,16 @@ export function createEditLine(events: {
       tool.value = next;
       diameter.value = String(Math.round(100 * size) / 100);
       wide.hidden = next === 'show';
-      how.textContent = next === 'show' ? howToOutline : howToPlace;
+      how.textContent = next === 'show' ? howToOutline : next === 'support' ? howToHold : howToPlace;
     },
   };
 }
 
 export const howToPlace =
   'Drag a mouth to move it, its rim to resize it. Keys: arrows move, [ and ] resize, Tab takes the next opening, Enter writes, Delete removes, Escape leaves.';
+
+export const howToHold =
+  'Drag a tip to move its support. Keys: arrows move, [ and ] resize the tip, Tab takes the next support, Enter writes, Delete removes it, Escape leaves. What was planned and is removed leaves a place that is kept free.';
 
 export const howToOutline =
   'Click round it, and on the first point to close. Keys: arrows move, Space sets a point, Backspace takes it back, Enter closes, Escape leaves.';

@@ -2,14 +2,26 @@ import { capital, openingName } from '../../src/core/kit/rules/figures.ts';
 import type { OpeningId } from '../../src/core/openings/opening.ts';
 import { add, dot, norm, normalized, scale, subtract, type Vec3 } from '../../src/core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
-import type { OpeningView } from '../../src/protocol/partView.ts';
+import type { OpeningView, TipView } from '../../src/protocol/partView.ts';
+import type { SupportCandidate, SupportTrial } from '../../src/protocol/supportTrial.ts';
 import type { Done } from '../../src/protocol/viewMessages.ts';
-import { createEditLine, type EditTool, howToOutline, howToPlace } from './editLine.ts';
+import { createEditLine, type EditTool, howToHold, howToOutline, howToPlace } from './editLine.ts';
 import { createEditMarks, type EditMarks } from './editMarks.ts';
-import { candidateOf, type Held, heldOpening, movedTo, newOpening, sized } from './held.ts';
+import {
+  type Held,
+  heldOpening,
+  heldSupport,
+  isSameHeld,
+  movedTo,
+  newHeld,
+  openingCandidate,
+  sized,
+  supportCandidate,
+} from './held.ts';
 import { mouthRing } from './mouthRing.ts';
 import type { Stage } from './stage.ts';
-import type { SurfacePicker, SurfacePoint } from './surfacePicker.ts';
+import { supportLines } from './supportText.ts';
+import type { Reach, SurfacePicker, SurfacePoint } from './surfacePicker.ts';
 import { createTrials } from './trials.ts';
 import { trialLines } from './trialText.ts';
 
@@ -18,6 +30,9 @@ export interface EditHost {
   tryOpening(candidate: OpeningCandidate): Promise<OpeningTrial>;
   putOpening(candidate: OpeningCandidate): Promise<Done>;
   removeOpening(id: OpeningId): Promise<Done>;
+  trySupport(candidate: SupportCandidate): Promise<SupportTrial>;
+  putSupport(candidate: SupportCandidate): Promise<Done>;
+  removeSupport(was: NonNullable<SupportCandidate['was']>): Promise<Done>;
   markShow(outline: readonly Vec3[], facing: Vec3): Promise<Done>;
 }
 
@@ -31,17 +46,22 @@ export interface EditingParts {
   onLeave(): void;
 }
 
-/** Placing, moving, resizing and removing openings by pointer and keys, and drawing outlines of the show side. */
+/** Placing, moving, resizing and removing openings and supports by pointer and keys, and drawing outlines of the show side. */
 export interface Editing {
   readonly line: HTMLElement;
   readonly marks: EditMarks;
   on(): boolean;
   setOn(on: boolean): void;
-  /** The part's openings as they now are; null = there is no part. */
-  setOpenings(openings: readonly OpeningView[] | null): void;
+  /** The part's openings and supports as they now are; null = there is no part. */
+  setPart(part: EditedPart | null): void;
   /** True when the key was used. */
   key(event: KeyboardEvent): boolean;
   dispose(): void;
+}
+
+export interface EditedPart {
+  readonly openings: readonly OpeningView[];
+  readonly tips: readonly TipView[];
 }
 
 /** A press that moves no further than this, px, is a click; nearer than that to a rim means the rim. */
@@ -53,9 +73,14 @@ const stepMm = 1;
 const fineStepMm = 0.2;
 const sizeStepMm = 0.5;
 const fineSizeStepMm = 0.1;
+/** Of a support's tip. */
+const tipStepMm = 0.1;
+const fineTipStepMm = 0.05;
+/** A support touches what faces down; flatter than this from upright it has an underside, as the cosine. */
+const leastDown = 0.05;
 /** A pointer that only passes by asks nothing. */
 const hoverMs = 80;
-/** The opening that a written one has become lies within this of where it was put. */
+/** What a written one has become lies within this of where it was put. */
 const sameMm = 3;
 
 interface Grab {
@@ -70,9 +95,10 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   const marks = createEditMarks(picture);
   const line = createEditLine({ onTool: setTool, onDiameter: setDiameter });
   let on = false;
-  let openings: readonly OpeningView[] = [];
+  let part: EditedPart = { openings: [], tips: [] };
   let tool: EditTool = 'vent';
-  let diameter = 6;
+  /** Of the next opening, and of the next support's tip. */
+  const diameters = { opening: 6, support: 0.6 };
   let held: Held | null = null;
   let grab: Grab | null = null;
   let press: { readonly x: number; readonly y: number } | null = null;
@@ -83,13 +109,22 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   let hoverTimer: ReturnType<typeof setTimeout> | undefined;
 
   const trials = createTrials(
-    host.tryOpening,
-    (candidate, trial) => {
-      if (held === null || !sameCandidate(candidate, held)) return;
-      showTrial(held, trialLines(trial));
+    async (of: Held): Promise<readonly string[]> =>
+      of.kind === 'support'
+        ? supportLines(await host.trySupport(supportCandidate(of)))
+        : trialLines(await host.tryOpening(openingCandidate(of))),
+    (of, lines) => {
+      if (held !== null && isSameHeld(of, held)) showTrial(held, lines);
     },
     (error) => tell(sentence(error)),
   );
+
+  const nextDiameter = (): number => diameters[tool === 'support' ? 'support' : 'opening'];
+
+  /** What the tool in use takes hold of. */
+  function things(): Held[] {
+    return tool === 'support' ? part.tips.map(heldSupport) : part.openings.map(heldOpening);
+  }
 
   function showTrial(of: Held, lines: readonly string[]): void {
     const title = titleOf(of);
@@ -107,7 +142,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function mouths() {
     if (!on) return [];
-    const others = openings.filter(({ id }) => id !== held?.id).map(heldOpening);
+    const others = things().filter(({ id }) => id !== held?.id);
     return [...others, ...(held === null ? [] : [held])].map((one) => ({
       at: one.at,
       facing: one.facing,
@@ -120,8 +155,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     held = next;
     trials.drop();
     if (next !== null) {
-      diameter = next.diameter;
-      line.set(tool, diameter);
+      diameters[next.kind === 'support' ? 'support' : 'opening'] = next.diameter;
+      line.set(tool, nextDiameter());
       marks.setLabel([titleOf(next)], next.at);
     }
     redraw();
@@ -130,22 +165,23 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   /** In hand, and asked about. */
   function attempt(next: Held): void {
     take(next);
-    trials.ask(candidateOf(next));
+    trials.ask(next);
   }
 
   function setTool(next: EditTool): void {
+    const staysHeld = held?.id != null && (held.kind === 'support') === (next === 'support');
     tool = next;
     corners = [];
     cursor = null;
-    take(held?.id == null ? null : held);
-    line.set(tool, diameter);
-    tell(next === 'show' ? `The show side. ${howToOutline}` : `A new ${next}. ${howToPlace}`);
+    take(staysHeld ? held : null);
+    line.set(tool, nextDiameter());
+    tell(next === 'show' ? `The show side. ${howToOutline}` : `A new ${next}. ${howTo(next)}`);
   }
 
   function setDiameter(next: number): void {
     if (held !== null) attempt(sized(held, next, 0.01));
-    else diameter = next;
-    line.set(tool, held?.diameter ?? diameter);
+    else diameters[tool === 'support' ? 'support' : 'opening'] = next;
+    line.set(tool, held?.diameter ?? nextDiameter());
   }
 
   async function write(of: Held): Promise<void> {
@@ -153,7 +189,9 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     trials.drop();
     clearTimeout(hoverTimer);
     try {
-      tell((await host.putOpening(candidateOf(of))).said);
+      const done =
+        of.kind === 'support' ? host.putSupport(supportCandidate(of)) : host.putOpening(openingCandidate(of));
+      tell((await done).said);
     } catch (error) {
       written = null;
       take(original(of));
@@ -163,13 +201,14 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   /** As the part has it; null for one that is new. */
   function original(of: Held): Held | null {
-    const view = openings.find(({ id }) => id === of.id);
-    return view === undefined ? null : heldOpening(view);
+    return things().find(({ id, kind }) => id === of.id && kind === of.kind) ?? null;
   }
 
-  async function remove(id: OpeningId): Promise<void> {
+  async function remove(of: Held): Promise<void> {
     try {
-      tell((await host.removeOpening(id)).said);
+      if (of.kind === 'support') {
+        if (of.was !== null) tell((await host.removeSupport(of.was)).said);
+      } else if (of.id !== null) tell((await host.removeOpening(of.id)).said);
     } catch (error) {
       tell(sentence(error));
     }
@@ -192,7 +231,17 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function pick(x: number, y: number): SurfacePoint | null {
     const { from, direction } = stage.sight(x, y);
-    return picker.along(from, direction, stage.plane());
+    return picker.along(from, direction, stage.plane(), reach());
+  }
+
+  /** A support may stand inside, where a cut lets one see. */
+  function reach(): Reach {
+    return tool === 'support' ? 'inside too' : 'outside';
+  }
+
+  /** Where the tool can put something. */
+  function placeable(point: SurfacePoint | null): SurfacePoint | null {
+    return point !== null && tool === 'support' && point.facing[2] > -leastDown ? null : point;
   }
 
   function inPicture(event: PointerEvent): { readonly x: number; readonly y: number } {
@@ -202,7 +251,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   /** The mouth under the pointer, the one in hand first, and whether its rim or itself is meant. */
   function mouthAt(x: number, y: number): { readonly of: Held; readonly what: Grab['what'] } | null {
-    const all = openings.map(heldOpening).map((one) => (one.id === held?.id ? held : one));
+    const all = things().map((one) => (one.id === held?.id ? held! : one));
     const sorted = [...all].sort((a, b) => Number(b === held) - Number(a === held));
     for (const of of sorted) {
       const { right, from } = stage.eye();
@@ -257,14 +306,14 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     // Until what was written has become one of the part's, nothing else is pointed at.
     if (held?.id != null || hit !== null || written !== null) return;
     hoverTimer = setTimeout(() => {
-      const point = pick(x, y);
-      if (point !== null && tool !== 'show') attempt(newOpening(tool, point, diameter));
+      const point = placeable(pick(x, y));
+      if (point !== null && tool !== 'show') attempt(newHeld(tool, point, nextDiameter()));
     }, hoverMs);
   }
 
   function drag({ what, before, offset }: Grab, x: number, y: number): void {
     if (what === 'place') {
-      const point = pick(x + offset[0], y + offset[1]);
+      const point = placeable(pick(x + offset[0], y + offset[1]));
       if (point !== null) attempt(movedTo(before, point));
       return;
     }
@@ -272,8 +321,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     const slope = dot(direction, before.facing);
     if (Math.abs(slope) < 0.1) return;
     const share = dot(subtract(before.at, from), before.facing) / slope;
-    const reach = norm(subtract(add(from, scale(direction, share)), before.at));
-    attempt(sized(before, 2 * reach, sizeStepMm));
+    const wide = norm(subtract(add(from, scale(direction, share)), before.at));
+    attempt(sized(before, 2 * wide, before.kind === 'support' ? tipStepMm : sizeStepMm));
   }
 
   function onUp(event: PointerEvent): void {
@@ -281,7 +330,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     if (grab !== null && event.pointerId === grab.pointer) {
       const { before } = grab;
       grab = null;
-      if (held !== null && !sameCandidate(before, held)) void write(held);
+      if (held !== null && !isSameHeld(before, held)) void write(held);
       return;
     }
     const from = press;
@@ -290,10 +339,10 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     if (from === null || Math.hypot(x - from.x, y - from.y) > clickPx) return;
     const point = pick(x, y);
     if (tool === 'show') clickOutline(point, x, y);
-    else if (point === null) take(null);
-    else if (held?.id != null) take(null);
+    else if (point === null || held?.id != null) take(null);
+    else if (placeable(point) === null) tell(fromBelow);
     else {
-      take(newOpening(tool, point, diameter));
+      take(newHeld(tool, point, nextDiameter()));
       void write(held!);
     }
   }
@@ -326,12 +375,12 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   /** Where the keys begin: what is in the middle of the picture. */
   function middle(): SurfacePoint | null {
     const { clientWidth, clientHeight } = picture;
-    return pick(clientWidth / 2, clientHeight / 2) ?? picker.nearest(stage.eye().from);
+    return pick(clientWidth / 2, clientHeight / 2) ?? picker.nearest(stage.eye().from, reach());
   }
 
   function stepped({ at }: SurfacePoint, right: number, up: number, mm: number): SurfacePoint | null {
     const eye = stage.eye();
-    return picker.nearest(add(at, add(scale(eye.right, right * mm), scale(eye.up, up * mm))));
+    return picker.nearest(add(at, add(scale(eye.right, right * mm), scale(eye.up, up * mm))), reach());
   }
 
   /** The camera follows where a key has gone out of its sight. */
@@ -357,22 +406,21 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
       cursor = next;
       redraw();
       tell(`Pointing at ${next.at.map(round).join(', ')} mm.`);
-    } else attempt(held === null ? newOpening(tool, next, diameter) : movedTo(held, next));
+    } else if (placeable(next) === null) tell(fromBelow);
+    else attempt(held === null ? newHeld(tool, next, nextDiameter()) : movedTo(held, next));
   }
 
   function cycle(step: 1 | -1): void {
-    const ids: readonly (OpeningId | null)[] = [null, ...openings.map(({ id }) => id)];
-    const at = ids.indexOf(held?.id ?? null);
-    const next = ids[(at + step + ids.length) % ids.length]!;
-    const view = openings.find(({ id }) => id === next);
-    if (view === undefined) {
+    const all = [null, ...things()];
+    const at = all.findIndex((one) => (one?.id ?? null) === (held?.id ?? null));
+    const next = all[(at + step + all.length) % all.length]!;
+    if (next === null) {
       take(null);
-      tell(`No opening in hand. Arrow keys begin a new ${tool === 'show' ? 'outline' : tool}.`);
+      tell(`Nothing in hand. Arrow keys begin a new ${tool === 'show' ? 'outline' : tool}.`);
       return;
     }
-    const opening = heldOpening(view);
-    keepInSight(opening);
-    attempt(opening);
+    keepInSight(next);
+    attempt(next);
   }
 
   function stepBack(): void {
@@ -388,9 +436,9 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
       tell('The outline is dropped.');
     } else if (held !== null) {
       const back = original(held);
-      const moved = back !== null && !sameCandidate(back, held);
+      const moved = back !== null && !isSameHeld(back, held);
       take(moved ? back : null);
-      tell(moved ? 'Back to where it was.' : 'No opening in hand.');
+      tell(moved ? 'Back to where it was.' : 'Nothing in hand.');
     } else onLeave();
   }
 
@@ -400,7 +448,13 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     ArrowUp: [0, 1],
     ArrowDown: [0, -1],
   };
-  const toolKeys: Readonly<Record<string, EditTool>> = { v: 'vent', d: 'drain', t: 'tube', s: 'show' };
+  const toolKeys: Readonly<Record<string, EditTool>> = {
+    v: 'vent',
+    d: 'drain',
+    t: 'tube',
+    h: 'support',
+    s: 'show',
+  };
 
   function key(event: KeyboardEvent): boolean {
     const arrow = arrows[event.key];
@@ -420,8 +474,10 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function sizeByKey(pressed: string): boolean {
     if (held === null) return false;
-    const step = '{}'.includes(pressed) ? fineSizeStepMm : sizeStepMm;
-    attempt(sized(held, held.diameter + (']}+'.includes(pressed) ? step : -step), fineSizeStepMm));
+    const [coarse, fine] =
+      held.kind === 'support' ? [tipStepMm, fineTipStepMm] : [sizeStepMm, fineSizeStepMm];
+    const step = '{}'.includes(pressed) ? fine : coarse;
+    attempt(sized(held, held.diameter + (']}+'.includes(pressed) ? step : -step), fine));
     return true;
   }
 
@@ -430,7 +486,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     else if (held === null) tell('Nothing is in hand: an arrow key or Tab takes something.');
     else {
       const before = original(held);
-      if (before !== null && sameCandidate(before, held)) tell('Nothing has changed.');
+      if (before !== null && isSameHeld(before, held)) tell('Nothing has changed.');
       else void write(held);
     }
     return true;
@@ -450,8 +506,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   }
 
   function removeHeld(): boolean {
-    if (held?.id == null) tell('No opening in hand: Tab takes one.');
-    else void remove(held.id);
+    if (held?.id == null) tell('Nothing in hand: Tab takes something.');
+    else void remove(held);
     return true;
   }
 
@@ -464,7 +520,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   function setOn(next: boolean): void {
     on = next;
     line.root.hidden = !on;
-    line.set(tool, diameter);
+    line.set(tool, nextDiameter());
     grab = null;
     corners = [];
     cursor = null;
@@ -472,7 +528,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     clearTimeout(hoverTimer);
     stage.canvas.style.cursor = on ? 'crosshair' : '';
     take(null);
-    tell(on ? `Editing openings. ${howToPlace}` : 'Editing ended.');
+    tell(on ? `Editing. ${tool === 'show' ? howToOutline : howTo(tool)}` : 'Editing ended.');
   }
 
   return {
@@ -480,16 +536,18 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     marks,
     on: () => on,
     setOn,
-    setOpenings(next) {
-      openings = next ?? [];
+    setPart(next) {
+      part = next ?? { openings: [], tips: [] };
       if (next === null && on) setOn(false);
       if (!on) return;
-      const become = written === null ? undefined : nearestTo(openings, written);
+      const become = written === null ? undefined : nearestTo(things(), written);
       if (become !== undefined && grab === null) {
         written = null;
-        take(heldOpening(become));
-      } else if (held !== null && held.id !== null && grab === null) take(original(held));
-      else redraw();
+        take(become);
+      } else if (held !== null && held.id !== null && grab === null) {
+        // A new plan numbers its supports anew.
+        take(held.kind === 'support' ? (nearestTo(things(), held) ?? null) : original(held));
+      } else redraw();
     },
     key,
     dispose() {
@@ -504,20 +562,28 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   };
 }
 
-function nearestTo(openings: readonly OpeningView[], { kind, at }: Held): OpeningView | undefined {
-  const near = openings
-    .map((opening) => ({ opening, apart: norm(subtract(opening.mouth, at)) }))
-    .filter(({ opening, apart }) => opening.kind === kind && apart <= sameMm);
-  return near.sort((a, b) => a.apart - b.apart)[0]?.opening;
+function nearestTo(things: readonly Held[], { kind, at }: Held): Held | undefined {
+  const near = things
+    .map((thing) => ({ thing, apart: norm(subtract(thing.at, at)) }))
+    .filter(({ thing, apart }) => thing.kind === kind && apart <= sameMm);
+  return near.sort((a, b) => a.apart - b.apart)[0]?.thing;
 }
 
-function sameCandidate(a: OpeningCandidate, b: OpeningCandidate): boolean {
-  return JSON.stringify(candidateOf(a as Held)) === JSON.stringify(candidateOf(b as Held));
-}
+const howTo = (tool: Exclude<EditTool, 'show'>): string => (tool === 'support' ? howToHold : howToPlace);
 
-/** What the opening in hand is called. */
-const titleOf = ({ id, kind, diameter }: Held): string =>
-  `${id === null ? `New ${kind}` : capital(openingName(id))}, ${round(diameter)} mm`;
+const fromBelow = 'A support touches the part from below: point at what faces down.';
+
+/** What is in hand is called. */
+function titleOf(held: Held): string {
+  const wide = `${round(held.diameter)} mm`;
+  if (held.kind !== 'support') {
+    return `${held.id === null ? `New ${held.kind}` : capital(openingName(held.id))}, ${wide}`;
+  }
+  const { was } = held;
+  const name =
+    was === null ? 'New support' : was.byHand === null ? 'Planned support' : `Support ${was.byHand}`;
+  return `${name}, ${wide}`;
+}
 
 const round = (value: number): number => Math.round(100 * value) / 100;
 

@@ -17,6 +17,9 @@ const turntable = createTurntable(document.getElementById('kitwright') ?? docume
     tryOpening: (candidate) => host.call('tryOpening', { part, candidate }),
     putOpening: (candidate) => host.call('putOpening', { part, candidate }),
     removeOpening: (id) => host.call('removeOpening', { part, id }),
+    trySupport: (candidate) => host.call('trySupport', { part, candidate }),
+    putSupport: (candidate) => host.call('putSupport', { part, candidate }),
+    removeSupport: (was) => host.call('removeSupport', { part, was }),
     markShow: (outline, facing) => host.call('markShow', { part, outline, facing }),
   }),
 });

@@ -21,4 +21,4 @@ const rows: readonly (readonly [label: string, value: (figures: TrialFigures) =>
   ['left inside', ({ trappedMl }) => figureText(trappedMl, 'ml')],
 ];
 
-const severityWords = { error: 'Error', warning: 'Warning', info: 'Note' } as const;
+export const severityWords = { error: 'Error', warning: 'Warning', info: 'Note' } as const;

@@ -1,18 +1,16 @@
-import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
-
 /** Asks what a candidate would change, one question at a time: of those that come meanwhile only the newest is asked. */
-export interface Trials {
-  ask(candidate: OpeningCandidate): void;
+export interface Trials<Candidate> {
+  ask(candidate: Candidate): void;
   /** Forgets what waits; an answer on its way is dropped. */
   drop(): void;
 }
 
-export function createTrials(
-  ask: (candidate: OpeningCandidate) => Promise<OpeningTrial>,
-  onAnswer: (candidate: OpeningCandidate, trial: OpeningTrial) => void,
+export function createTrials<Candidate, Answer>(
+  ask: (candidate: Candidate) => Promise<Answer>,
+  onAnswer: (candidate: Candidate, answer: Answer) => void,
   onFailure: (error: unknown) => void,
-): Trials {
-  let waiting: OpeningCandidate | null = null;
+): Trials<Candidate> {
+  let waiting: { readonly candidate: Candidate } | null = null;
   let running = false;
   let round = 0;
 
@@ -20,12 +18,12 @@ export function createTrials(
     if (running) return;
     running = true;
     while (waiting !== null) {
-      const candidate: OpeningCandidate = waiting;
+      const { candidate }: { readonly candidate: Candidate } = waiting;
       const asked = round;
       waiting = null;
       try {
-        const trial = await ask(candidate);
-        if (asked === round) onAnswer(candidate, trial);
+        const answer = await ask(candidate);
+        if (asked === round) onAnswer(candidate, answer);
       } catch (error) {
         if (asked === round) onFailure(error);
       }
@@ -35,7 +33,7 @@ export function createTrials(
 
   return {
     ask(candidate) {
-      waiting = candidate;
+      waiting = { candidate };
       void run();
     },
     drop() {

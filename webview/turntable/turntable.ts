@@ -133,6 +133,9 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
         tryOpening: (candidate) => of().tryOpening(candidate),
         putOpening: (candidate) => of().putOpening(candidate),
         removeOpening: (id) => of().removeOpening(id),
+        trySupport: (candidate) => of().trySupport(candidate),
+        putSupport: (candidate) => of().putSupport(candidate),
+        removeSupport: (was) => of().removeSupport(was),
         markShow: (outline, facing) => of().markShow(outline, facing),
       },
       tell,
@@ -259,8 +262,9 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   /** The finest there is. */
   function setPicked(): void {
-    const surface = surfaces.get(scene?.outer ?? null)?.levels.at(-1);
-    if (scene !== null) picker.setSurface(surface ?? null, scene.toPrint);
+    if (scene === null) return;
+    const finest = (key: string | null) => surfaces.get(key)?.levels.at(-1) ?? null;
+    picker.setSurfaces(finest(scene.outer), finest(scene.cavity), scene.toPrint);
   }
 
   function setNote(): void {
@@ -299,7 +303,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     marks.setView(next);
     strata.setStrata(next.strata);
     controls.setEditable(editable);
-    editing?.setOpenings(next.openings);
+    editing?.setPart(next);
     fillText(next);
     applyShow();
     select(keptFlag(next, restore?.flag ?? (samePart ? selected : null)));
@@ -323,7 +327,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
 
   function dropView(): void {
     setEditing(false);
-    editing?.setOpenings(null);
+    editing?.setPart(null);
     view = null;
     scene = null;
     surfaces.keepOnly([]);
@@ -413,7 +417,7 @@ const lostPicture =
   'The 3D picture was lost by the graphics driver. It comes back by itself; if not, reopen this view.';
 
 function pictureText(part: string): string {
-  return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it, E edits its openings.`;
+  return `${part} in 3D. Arrow keys turn it, plus and minus zoom, Shift with arrow keys moves it, Page Up and Page Down move the cut, Home shows all of it, E edits its openings and supports.`;
 }
 
 function keptFlag(view: PartView, number: number | null): number | null {

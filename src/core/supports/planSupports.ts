@@ -46,7 +46,7 @@ const USUAL_STRUT_MM = 2;
 /** A strut is at most this wide, mm. */
 const WIDEST_STRUT_MM = 4;
 /** How far above or below its underside a support may be placed by hand, mm; as openings snap to the surface. */
-const SNAP_MM = 2;
+export const SNAP_MM = 2;
 
 /**
  * Where a posed part is held, how strongly, and how the struts get there. Tips that hold everything are searched with

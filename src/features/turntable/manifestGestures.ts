@@ -4,6 +4,8 @@ import type { Part } from '../../core/kit/manifest.ts';
 import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
 import { outlineEdits } from '../../core/kit/outlineEdits.ts';
 import { capital, openingName } from '../../core/kit/rules/figures.ts';
+import { supportEdits } from '../../core/kit/supportEdits.ts';
+import { removingGestures } from '../../core/supports/handGestures.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
@@ -11,7 +13,8 @@ import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../protocol/openingTrial.ts';
 import type { PartScene } from '../../protocol/partView.ts';
 import { RpcError } from '../../protocol/rpc.ts';
-import { sourceOutline } from './sourceOutline.ts';
+import type { SupportCandidate, SupportTrial } from '../../protocol/supportTrial.ts';
+import { sourceOutline, toSource } from './sourceOutline.ts';
 
 /**
  * Gestures on the turntable as edits of the manifest: one finished gesture is one edit, which one undo
@@ -35,6 +38,24 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
     const answer = await engine.call('tryOpening', { ...source, part, candidate }, { signal });
     log.debug(`opening tried in ${(performance.now() - started).toFixed(0)} ms`);
     tried = { asked, trial: answer };
+    return answer;
+  }
+
+  let triedSupport: { readonly asked: string; readonly trial: SupportTrial } | null = null;
+
+  async function supportTrial(
+    part: string,
+    candidate: SupportCandidate,
+    signal: AbortSignal,
+  ): Promise<SupportTrial> {
+    if (!engine.allowed) throw new RpcError(untrusted);
+    const { text, source } = kit;
+    const asked = JSON.stringify([text, part, candidate]);
+    if (triedSupport?.asked === asked) return triedSupport.trial;
+    const started = performance.now();
+    const answer = await engine.call('trySupport', { ...source, part, candidate }, { signal });
+    log.debug(`support tried in ${(performance.now() - started).toFixed(0)} ms`);
+    triedSupport = { asked, trial: answer };
     return answer;
   }
 
@@ -68,6 +89,29 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
       const { text } = kit;
       await apply(openingRemoval(text, partOf(part), id), text);
       return { said: `${capital(openingName(id))} removed from kit.yaml.` };
+    },
+    trySupport: ({ part, candidate }, signal) => supportTrial(part, candidate, signal),
+    async putSupport({ part, candidate }, signal) {
+      const { text } = kit;
+      const { gestures } = await supportTrial(part, candidate, signal);
+      await apply(supportEdits(text, partOf(part).name, gestures), text);
+      return { said: `Support ${candidate.was === null ? 'placed' : 'changed'} in kit.yaml.` };
+    },
+    async removeSupport({ part, was }) {
+      const { text, parsed } = kit;
+      const posed = scene();
+      const factor = parsed.manifest?.scale.factor ?? null;
+      if (posed?.part !== part || factor === null) throw new RpcError(changed);
+      const atSource = toSource(was.at, posed.toPrint, factor);
+      const spacing = partOf(part).supports?.spacing ?? 0;
+      const gestures = removingGestures({ ...was, atSource }, spacing);
+      await apply(supportEdits(text, part, gestures), text);
+      return {
+        said:
+          was.byHand === null
+            ? 'Its place is kept free of planned supports in kit.yaml.'
+            : 'Support removed from kit.yaml.',
+      };
     },
     async markShow({ part, outline, facing }) {
       const { text, parsed } = kit;

@@ -3,6 +3,11 @@ import type { ShowOutline } from '../../core/showSide/showOutline.ts';
 import { sourceRounding } from '../../core/sourceRounding.ts';
 import { normalized, type Vec3 } from '../../core/vector.ts';
 
+/** A point of the print frame in source coordinates, rounded for the manifest. `toPrint` as in `PartScene`. */
+export function toSource(at: Vec3, toPrint: Affine, factor: number): Vec3 {
+  return sourceRounding(factor)(applyAffine(invertSimilarity(afterScaling(toPrint, factor)), at));
+}
+
 /** An outline drawn in the print frame, for the manifest: source coordinates, rounded. `toPrint` as in `PartScene`. */
 export function sourceOutline(
   { outline, facing }: { readonly outline: readonly Vec3[]; readonly facing: Vec3 },

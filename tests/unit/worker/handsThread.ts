@@ -78,6 +78,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   preheat: () => Promise.reject(new Error('not asked for')),
   poses: () => Promise.reject(new Error('not asked for')),
   try: () => Promise.reject(new Error('not asked for')),
+  trySupport: () => Promise.reject(new Error('not asked for')),
   help: async (request) => {
     helping = true;
     try {

@@ -1,0 +1,43 @@
+import type { SupportGesture } from '../kit/supportEdits.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
+
+/** A support that there is. */
+export interface StandingTip {
+  /** Print frame, mm, and in source coordinates. */
+  readonly at: Vec3;
+  readonly atSource: Vec3;
+  /** Its place in the builder's list; null where it was planned. */
+  readonly byHand: number | null;
+}
+
+/** A support as it is to be, in both frames; `tipMm` is the least width of its tip. */
+export interface WantedTip extends Omit<StandingTip, 'byHand'> {
+  readonly tipMm: number;
+}
+
+/**
+ * What the manifest says when a support stands elsewhere, or with another tip. A planned one that leaves its place
+ * further than the plan's own spacing would grow again there, so that place is kept free.
+ */
+export function placingGestures(
+  was: StandingTip | null,
+  { at, atSource, tipMm }: WantedTip,
+  spacingMm: number,
+): SupportGesture[] {
+  if (was !== null && was.byHand !== null) {
+    return [{ kind: 'change', index: was.byHand, at: atSource, tip: tipMm }];
+  }
+  const leaves = was !== null && norm(subtract(at, was.at)) > spacingMm;
+  return [...(leaves ? [keptFree(was, spacingMm)] : []), { kind: 'place', at: atSource, tip: tipMm }];
+}
+
+/** What the manifest says when a support is to go. */
+export function removingGestures(was: StandingTip, spacingMm: number): SupportGesture[] {
+  return [was.byHand === null ? keptFree(was, spacingMm) : { kind: 'remove', index: was.byHand }];
+}
+
+const keptFree = ({ atSource }: StandingTip, spacingMm: number): SupportGesture => ({
+  kind: 'keep-free',
+  at: atSource,
+  radius: spacingMm / 2,
+});

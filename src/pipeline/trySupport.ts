@@ -1,0 +1,109 @@
+import { applyAffine, invertSimilarity } from '../core/affine.ts';
+import { applyEdits } from '../core/kit/edits.ts';
+import { findingTable } from '../core/kit/findingTable.ts';
+import type { Manifest, Part } from '../core/kit/manifest.ts';
+import { holdWeak, islandUnheld, supportIdle, tipOnShowSide } from '../core/kit/rules/plannedSupports.ts';
+import { type SupportGesture, supportEdits } from '../core/kit/supportEdits.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import { sourceRounding } from '../core/sourceRounding.ts';
+import { placingGestures } from '../core/supports/handGestures.ts';
+import { SNAP_MM } from '../core/supports/planSupports.ts';
+import type { SupportFacts } from '../core/supports/supportPlan.ts';
+import { undersideNear } from '../core/supports/undersideNear.ts';
+import { norm, subtract, type Vec3 } from '../core/vector.ts';
+import type { SupportCandidate, SupportFigures, SupportTrial } from '../protocol/supportTrial.ts';
+import { decidedPart } from './decidedPart.ts';
+import { lateDecisions } from './lateDecisions.ts';
+import { withStages } from './measurePart.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { NamelessFacts } from './partStages.ts';
+import type { StageContext } from './stageContext.ts';
+import { tipView } from './tipView.ts';
+
+export interface TrySupportRequest extends PartRequest {
+  /** By which the rules judge. */
+  readonly manifestText: string;
+  readonly candidate: SupportCandidate;
+}
+
+/** A tip further than this from where a candidate would be is another one, mm. */
+const SAME_MM = 0.1;
+
+/** Plans the part's supports with a candidate as the check would, and writes nothing. */
+export async function trySupport(
+  request: TrySupportRequest,
+  context: StageContext,
+): Promise<Result<SupportTrial>> {
+  return withStages(request, context, false, async (stages): Promise<Result<SupportTrial>> => {
+    const { name, candidate, manifestText } = request;
+    const pose = await stages.pose();
+    if (!pose.ok) return pose;
+    const layered = await stages.layered();
+    if (!layered.ok) return layered;
+    const now = await stages.facts();
+    if (!now.ok) return now;
+    const back = invertSimilarity(pose.value.frame);
+    const round = sourceRounding(request.factor);
+    const toSource = (at: Vec3): Vec3 => round(applyAffine(back, at));
+    const at = undersideNear(layered.value.solid, candidate.at, SNAP_MM)?.at ?? candidate.at;
+    const { was, diameter: tipMm } = candidate;
+    const gestures = placingGestures(
+      was && { ...was, atSource: toSource(was.at) },
+      { at, atSource: toSource(at), tipMm },
+      request.supports?.spacing ?? 0,
+    );
+    const wanted = withGestures(manifestText, name, gestures);
+    if (wanted === null) return failure('manifest-unreadable', notEditable);
+    const asked = lateDecisions({ ...request, supports: wanted.part.supports }).supports;
+    const then = await stages.held(asked!);
+    return then.ok ? success(trialOf(gestures, at, now.value, then.value, wanted)) : then;
+  });
+}
+
+interface Wanted {
+  readonly manifest: Manifest;
+  readonly part: Part;
+}
+
+function withGestures(text: string, name: string, gestures: readonly SupportGesture[]): Wanted | null {
+  const edits = supportEdits(text, name, gestures);
+  return edits && decidedPart(applyEdits(text, edits), name);
+}
+
+function trialOf(
+  gestures: readonly SupportGesture[],
+  at: Vec3,
+  now: NamelessFacts,
+  then: SupportFacts,
+  { manifest, part }: Wanted,
+): SupportTrial {
+  const tip = then.supports.find(
+    ({ contact }) => contact.byHand !== null && norm(subtract(contact.at, at)) <= SAME_MM,
+  );
+  const context = { manifest, part, facts: { ...now, name: part.name, supports: then } };
+  const drafts = [
+    ...(tip === undefined ? supportIdle(context) : []),
+    ...holdWeak(context),
+    ...islandUnheld(context),
+    ...(tip?.contact.onShow ? tipOnShowSide(context) : []),
+  ];
+  return {
+    gestures,
+    tip: tip === undefined ? null : tipView(tip),
+    before: now.supports && figuresOf(now.supports),
+    after: figuresOf(then),
+    said: drafts.map(({ code, message }) => ({ code, message, severity: findingTable[code].severity })),
+  };
+}
+
+function figuresOf({ supports, worst, unreached }: SupportFacts): SupportFigures {
+  return {
+    count: supports.length,
+    reserve: worst?.reserve ?? null,
+    reserveLayer: worst?.layer ?? null,
+    unheld: unreached.length,
+  };
+}
+
+const notEditable =
+  'This entry stands in kit.yaml in a way that cannot be edited by itself (over several lines, or shared by an anchor). Change it by hand.';

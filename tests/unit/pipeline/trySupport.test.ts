@@ -1,0 +1,111 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
+import { applyEdits } from '../../../src/core/kit/edits.ts';
+import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import { supportEdits } from '../../../src/core/kit/supportEdits.ts';
+import type { Hands } from '../../../src/pipeline/hands.ts';
+import { measurePart } from '../../../src/pipeline/measurePart.ts';
+import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
+import { tipView } from '../../../src/pipeline/tipView.ts';
+import { trySupport } from '../../../src/pipeline/trySupport.ts';
+import { noShelf } from '../../../src/pipeline/warmShelf.ts';
+import type { SupportCandidate, SupportTrial } from '../../../src/protocol/supportTrial.ts';
+import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
+import { box, toStl } from '../../shapes.ts';
+
+// A slab of 30 × 20 × 3 mm in print, its underside 6 mm above the plate.
+const manifest = `kit: The Lamplighter
+scale: { factor: 2 }
+machine: { plate: [60, 60], height: 90, layer: 0.1 }
+parts:
+  slab:
+    file: parts/slab.stl
+    turn: [0, 0, 90]
+    raise: 6
+    wall: solid
+    supports: planned    # flat, so many
+`;
+
+const kit = mkdtempSync(join(tmpdir(), 'kitwright-try-support-'));
+beforeAll(() => {
+  mkdirSync(join(kit, 'parts'));
+  writeFileSync(join(kit, 'parts/slab.stl'), toStl(box([10, 15, 1.5])));
+});
+afterAll(() => rmSync(kit, { recursive: true, force: true }));
+
+const hands: Hands = {
+  share: async (task, parts, interrupter) =>
+    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
+};
+const context = { stage: () => uninterrupted, hands, warm: noShelf };
+
+const requestFor = (text: string) => {
+  const parsed = parseManifest(text).manifest!;
+  return partRequestOf(parsed, parsed.parts[0]!, kit, false)!;
+};
+
+async function tried(candidate: SupportCandidate, text = manifest): Promise<SupportTrial> {
+  const result = await trySupport({ ...requestFor(text), manifestText: text, candidate }, context);
+  if (!result.ok) throw new Error(result.error.message);
+  return result.value;
+}
+
+const written = (trial: SupportTrial, text = manifest): string =>
+  applyEdits(text, supportEdits(text, 'slab', trial.gestures)!);
+
+async function supportsOf(text: string) {
+  const result = await measurePart(requestFor(text), context, { keepMeshes: false, hashAgain: false });
+  if (!result.ok) throw new Error(result.error.message);
+  return result.value.facts.supports!;
+}
+
+it('a new support is told as the check tells it once it is written', async () => {
+  // As a coarse picture would have it, half a millimetre under the surface.
+  const trial = await tried({ was: null, at: [5.1, 3.3, 5.5], diameter: 0.9 });
+  expect(trial.gestures).toEqual([{ kind: 'place', at: [1.65, -2.55, -0.75], tip: 0.9 }]);
+  expect(trial.tip).toMatchObject({ byHand: 0, widthMm: 0.9, stands: 'plate' });
+  expect(trial.tip!.at.map((c) => Math.round(1e3 * c) / 1e3)).toEqual([5.1, 3.3, 6]);
+  expect(trial.said).toEqual([]);
+  const after = await supportsOf(written(trial));
+  const own = after.supports.find(({ contact }) => contact.byHand === 0)!;
+  expect(trial.tip).toEqual(tipView(own));
+  expect(trial.after).toEqual({
+    count: after.supports.length,
+    reserve: after.worst!.reserve,
+    reserveLayer: after.worst!.layer,
+    unheld: 0,
+  });
+  const before = await supportsOf(manifest);
+  expect(trial.before).toMatchObject({ count: before.supports.length, reserve: before.worst!.reserve });
+});
+
+it('a planned one that is moved far leaves a place that is kept free; near, the plan itself gives way', async () => {
+  const before = await supportsOf(manifest);
+  const planned = tipView(before.supports.find(({ contact }) => Math.abs(contact.at[0]) < 4)!);
+  const [x, y] = planned.at;
+  const near = await tried({ was: planned, at: [x + 1, y, 6], diameter: 0.4 });
+  expect(near.gestures.map(({ kind }) => kind)).toEqual(['place']);
+  const far = await tried({ was: planned, at: [x + 6, y, 6], diameter: 0.4 });
+  expect(far.gestures).toMatchObject([{ kind: 'keep-free', radius: 2 }, { kind: 'place' }]);
+  const after = await supportsOf(written(far));
+  for (const { contact } of after.supports) {
+    expect(Math.hypot(contact.at[0] - x, contact.at[1] - y)).toBeGreaterThan(1.98);
+  }
+});
+
+it('one of the builder’s own is changed in its place', async () => {
+  const text = written(await tried({ was: null, at: [5, 3, 6], diameter: 0.5 }));
+  const was = { at: [5, 3, 6] as const, byHand: 0 };
+  const trial = await tried({ was, at: [7, 3, 6], diameter: 0.8 }, text);
+  expect(trial.gestures).toEqual([{ kind: 'change', index: 0, at: [1.5, -3.5, -0.75], tip: 0.8 }]);
+  expect(trial.tip).toMatchObject({ byHand: 0, widthMm: 0.8 });
+});
+
+it('where nothing faces down it says so', async () => {
+  const trial = await tried({ was: null, at: [0, 0, 9], diameter: 0.5 });
+  expect(trial.tip).toBeNull();
+  expect(trial.said.map(({ code }) => code)).toEqual(['support-idle']);
+});
