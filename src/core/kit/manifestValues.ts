@@ -34,6 +34,15 @@ export class ManifestValues {
     return fallback as T;
   }
 
+  /** Names under a mapping of names, in the text's order. */
+  names(path: ManifestPath): readonly string[] {
+    return this.checked.named.get(pathKey(path)) ?? [];
+  }
+
+  isList(path: ManifestPath): boolean {
+    return this.checked.lengths.has(pathKey(path));
+  }
+
   length(path: ManifestPath): number {
     return this.checked.lengths.get(pathKey(path)) ?? 0;
   }
