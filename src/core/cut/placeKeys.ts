@@ -26,6 +26,8 @@ const MOST_CELLS = 150_000;
 const MOST_MEASURED = 400;
 /** Shares of a socket's depth at which sections are looked at. */
 const LOOKS = [0, 1 / 3, 2 / 3, 1];
+/** More than this beyond what a key takes is as good as any, mm: far surfaces take long to measure. */
+const SPARE_ENOUGH_MM = 4;
 /** How far apart points on a key's axis are measured, mm. */
 const AXIS_STEP_MM = 0.5;
 /** Diameters that are offered instead of one without room: as multiples of this and down to the least, mm. */
@@ -196,7 +198,8 @@ function measured(
     const x = grid.low[0] + ((cell % grid.columns) + 0.5) * grid.step;
     const y = grid.low[1] + (Math.floor(cell / grid.columns) + 0.5) * grid.step;
     const left = spareAt(subject, cut, diameter, x, y);
-    return left >= 0 ? [{ x, y, spare: left }] : [];
+    // Far inside the sections tell which place is the roomier; near the surface they flatter a slope.
+    return left >= 0 ? [{ x, y, spare: left < SPARE_ENOUGH_MM ? left : Math.max(left, spare(cell)) }] : [];
   });
 }
 
@@ -222,7 +225,10 @@ function thinned({ columns, rows }: PlaneGrid, spareOf: (cell: number) => number
 const radiusAt = ({ baseRadius, endRadius, length }: Frustum, depth: number): number =>
   baseRadius + (depth / length) * (endRadius - baseRadius);
 
-/** By how much the socket, in its wall, keeps clear of the surface at its narrowest place; negative where it does not. */
+/**
+ * By how much the socket, in its wall, keeps clear of the surface at its narrowest place; negative where it
+ * does not. Told no further than it is enough.
+ */
 function spareAt(
   { surface, plane, factor }: CutSubject,
   cut: CutDecision,
@@ -232,12 +238,14 @@ function spareAt(
 ): number {
   const socket = socketOf(cut, diameter);
   const steps = Math.ceil(socket.length / AXIS_STEP_MM);
-  let least = Infinity;
+  let least = SPARE_ENOUGH_MM;
   for (let n = 0; n <= steps; n++) {
     const depth = (n / steps) * socket.length;
     const on = fromPlane(plane, x / factor, y / factor, depth / factor);
-    const clear = closestOnSurface(surface, on).distanceMm * factor;
-    least = Math.min(least, clear - radiusAt(socket, depth) - cut.key.wall);
+    const taken = radiusAt(socket, depth) + cut.key.wall;
+    const looked = (taken + least) / factor;
+    const { distanceMm } = closestOnSurface(surface, on, looked);
+    least = Math.min(least, distanceMm * factor - taken);
   }
   return least;
 }

@@ -34,7 +34,9 @@ export function planeSection(
     ends.push(factor * x, factor * y);
   };
   for (let at = 0; at < triangles.length; at += 3) {
-    const [a, b, c] = [triangles[at]!, triangles[at + 1]!, triangles[at + 2]!];
+    const a = triangles[at]!;
+    const b = triangles[at + 1]!;
+    const c = triangles[at + 2]!;
     const aOver = heights[a]! >= height;
     const bOver = heights[b]! >= height;
     const cOver = heights[c]! >= height;
