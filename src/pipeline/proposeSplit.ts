@@ -1,5 +1,6 @@
 import type { CutDecision } from '../core/cut/cutDecision.ts';
 import { fitOf, type HalfFit, turnsToTry } from '../core/cut/halfFit.ts';
+import { principalAxes } from '../core/cut/principalAxes.ts';
 import type { Seam } from '../core/cut/seam.ts';
 import { type SplitPlane, searchSplits } from '../core/cut/searchSplits.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
@@ -65,7 +66,8 @@ export async function proposeSplit(
     const room = roomOf(request);
     const mesh = prepared.value.clean;
     const own = fitOf(mesh.positions, [turn], room, factor);
-    const other = fitOf(mesh.positions, turnsToTry(turn), room, factor);
+    const turns = turnsToTry(turn, principalAxes(mesh));
+    const other = fitOf(mesh.positions, turns, room, factor);
     const pieces = piecesOf(prepared.value);
     const told = { own, otherwise: other.fits ? other.turn : null, pieces };
     if (own.fits) return success({ ...told, splits: [], compared: 0 });
@@ -82,7 +84,7 @@ export async function proposeSplit(
     );
     const splits: MadeSplit[] = [];
     for (const plane of best.slice(0, MOST_MADE)) {
-      const made = await makeSplit(prepared.value, plane, request, room, context);
+      const made = await makeSplit(prepared.value, plane, { ...request, room, turns }, context);
       if (made !== null) splits.push(made);
     }
     const order = (a: MadeSplit, b: MadeSplit): number => byWorth(a, b, pieces);
@@ -117,11 +119,10 @@ function costOf({ plane, seam, back, front }: MadeSplit, pieces: number): number
 async function makeSplit(
   prepared: PreparedMesh,
   plane: SplitPlane,
-  request: ProposeSplitRequest,
-  room: Vec3,
+  request: ProposeSplitRequest & { readonly room: Vec3; readonly turns: readonly Vec3[] },
   context: StageContext,
 ): Promise<MadeSplit | null> {
-  const { factor, turn, usual } = request;
+  const { factor, usual, room, turns } = request;
   const rounded = (c: number) => Number(c.toFixed(4)) + 0;
   const [x, y, z] = plane.toward;
   const at = sourceRounding(factor)(plane.at);
@@ -131,7 +132,7 @@ async function makeSplit(
   const seam = halves.back.seams.at(-1)!;
   if (seam.misses) return null;
   const half = (made: PreparedMesh): MadeHalf => ({
-    fit: fitOf(made.clean.positions, turnsToTry(turn), room, factor),
+    fit: fitOf(made.clean.positions, turns, room, factor),
     volumeMm3: massProperties(made.clean, context.stage('weighing')).volume * factor ** 3,
     pieces: piecesOf(made),
   });

@@ -1,5 +1,5 @@
 import { rotationOf } from '../mesh/rotationOf.ts';
-import type { Vec3 } from '../vector.ts';
+import { cross, type Vec3 } from '../vector.ts';
 
 /** How a half lies on the plate; mm. */
 export interface HalfFit {
@@ -13,8 +13,11 @@ export interface HalfFit {
 /** As `outside-plate` allows. */
 const TOLERANCE_MM = 1e-3;
 
-/** The part's own turn, the same a quarter round on the plate, then quarter turns of the STL. */
-export function turnsToTry(own: Vec3): readonly Vec3[] {
+/**
+ * The part's own turn, the same a quarter round on the plate, then quarter turns of the STL, then such as
+ * lay the part's principal axes along the plate's, to whole degrees.
+ */
+export function turnsToTry(own: Vec3, axes: readonly Vec3[]): readonly Vec3[] {
   const all: Vec3[] = [
     own,
     [own[0], own[1], quarterMore(own[2])],
@@ -24,8 +27,21 @@ export function turnsToTry(own: Vec3): readonly Vec3[] {
     [90, 0, 90],
     [0, 90, 0],
     [0, 90, 90],
+    ...axes.flatMap((first) => axes.filter((other) => other !== first).map((next) => turnOnto(first, next))),
   ];
   return all.filter((turn, n) => all.findIndex((other) => other.join() === turn.join()) === n);
+}
+
+/** The turn that brings one unit vector to x and another, square to it, to y; whole degrees. */
+function turnOnto(toX: Vec3, toY: Vec3): Vec3 {
+  const toZ = cross(toX, toY);
+  // Of Rz·Ry·Rx, row by row.
+  const degrees = (radians: number): number => Math.round((radians * 180) / Math.PI) + 0;
+  return [
+    degrees(Math.atan2(toZ[1], toZ[2])),
+    degrees(Math.asin(Math.max(-1, Math.min(1, -toZ[0])))),
+    degrees(Math.atan2(toY[0], toX[0])),
+  ];
 }
 
 const quarterMore = (turn: number): number => (turn + 90 > 180 ? turn - 270 : turn + 90);

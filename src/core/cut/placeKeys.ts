@@ -24,6 +24,7 @@ export interface CutSubject {
 const LEAST_STEP_MM = 0.4;
 const MOST_CELLS = 150_000;
 const MOST_MEASURED = 400;
+const MOST_SHIFTED = 60;
 /** Shares of a socket's depth at which sections are looked at. */
 const LOOKS = [0, 1 / 3, 2 / 3, 1];
 /** More than this beyond what a key takes is as good as any, mm: far surfaces take long to measure. */
@@ -193,14 +194,40 @@ function measured(
   );
   const spare = (cell: number): number =>
     rooms.reduce((least, room, n) => Math.min(least, room[cell]! - taken[n]!), Infinity);
-  const candidates = thinned(grid, (cell) => spare(cell), -grid.step);
-  return candidates.flatMap((cell) => {
+  const spareHere = (x: number, y: number): number => spareAt(subject, cut, diameter, x, y);
+  const candidates = thinned(grid, spare, -grid.step).map((cell) => {
     const x = grid.low[0] + ((cell % grid.columns) + 0.5) * grid.step;
     const y = grid.low[1] + (Math.floor(cell / grid.columns) + 0.5) * grid.step;
-    const left = spareAt(subject, cut, diameter, x, y);
+    const left = spareHere(x, y);
     // Far inside the sections tell which place is the roomier; near the surface they flatter a slope.
-    return left >= 0 ? [{ x, y, spare: left < SPARE_ENOUGH_MM ? left : Math.max(left, spare(cell)) }] : [];
+    return { x, y, spare: left < SPARE_ENOUGH_MM ? left : Math.max(left, spare(cell)) };
   });
+  const good = candidates.filter((place) => place.spare >= 0);
+  if (good.length > 0) return good;
+  // A strip hardly wider than a key has its middle between cells.
+  const near = candidates.filter((place) => place.spare > -grid.step);
+  return near
+    .filter((_, n) => n % Math.ceil(near.length / MOST_SHIFTED) === 0)
+    .map((place) => shifted(place, grid.step, spareHere))
+    .filter((place) => place.spare >= 0);
+}
+
+/** The place moved by less than a step to where more is to spare. */
+function shifted(place: KeyPlace, step: number, spareHere: (x: number, y: number) => number): KeyPlace {
+  let best = place;
+  for (let reach = step / 2; reach > step / 20; reach /= 2) {
+    const { x, y } = best;
+    for (const [dx, dy] of [
+      [reach, 0],
+      [-reach, 0],
+      [0, reach],
+      [0, -reach],
+    ] as const) {
+      const spare = spareHere(x + dx, y + dy);
+      if (spare > best.spare) best = { x: x + dx, y: y + dy, spare };
+    }
+  }
+  return best;
 }
 
 /** Of each square of cells the one with the greatest value over `least`; squares so large that few are left. */

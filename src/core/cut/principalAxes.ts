@@ -1,5 +1,6 @@
+import { boundsOf } from '../mesh/boundsOf.ts';
 import type { Mesh } from '../mesh/mesh.ts';
-import type { Vec3 } from '../vector.ts';
+import { add, scale, type Vec3 } from '../vector.ts';
 
 const SWEEPS = 12;
 
@@ -44,39 +45,48 @@ function turnPair(m: number[][], axes: number[][], p: number, q: number): void {
   for (const row of axes) turn(row);
 }
 
-/** Second moments of the facets' middles about their mean, by area. */
+/**
+ * Second moments of the surface about its mean, by area. Of a facet with corners a, b, c and their sum s:
+ * area/12 · (aaᵀ + bbᵀ + ccᵀ + ssᵀ).
+ */
 function surfaceSpread({ positions, triangles }: Mesh): number[][] {
-  const sums = new Float64Array(10);
-  for (let at = 0; at < triangles.length; at += 3) {
-    const a = 3 * triangles[at]!;
-    const b = 3 * triangles[at + 1]!;
-    const c = 3 * triangles[at + 2]!;
-    const edge = (to: number, axis: number) => positions[to + axis]! - positions[a + axis]!;
-    const nx = edge(b, 1) * edge(c, 2) - edge(b, 2) * edge(c, 1);
-    const ny = edge(b, 2) * edge(c, 0) - edge(b, 0) * edge(c, 2);
-    const nz = edge(b, 0) * edge(c, 1) - edge(b, 1) * edge(c, 0);
-    const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
-    const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
-    const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
-    const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
-    sums[0]! += area;
-    sums[1]! += area * x;
-    sums[2]! += area * y;
-    sums[3]! += area * z;
-    sums[4]! += area * x * x;
-    sums[5]! += area * x * y;
-    sums[6]! += area * x * z;
-    sums[7]! += area * y * y;
-    sums[8]! += area * y * z;
-    sums[9]! += area * z * z;
-  }
-  const [area, x, y, z, xx, xy, xz, yy, yz, zz] = [...sums] as [number, ...number[]] as number[];
-  const about = (second: number, first: number, other: number) =>
-    area! > 0 ? second / area! - (first / area!) * (other / area!) : 0;
-  const [sxy, sxz, syz] = [about(xy!, x!, y!), about(xz!, x!, z!), about(yz!, y!, z!)];
-  return [
-    [about(xx!, x!, x!), sxy, sxz],
-    [sxy, about(yy!, y!, y!), syz],
-    [sxz, syz, about(zz!, z!, z!)],
+  const { min, max } = boundsOf(positions);
+  const middle = scale(add(min, max), 0.5);
+  const corner = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let area = 0;
+  const first = [0, 0, 0];
+  const second = [
+    [0, 0, 0],
+    [0, 0, 0],
+    [0, 0, 0],
   ];
+  for (let at = 0; at < triangles.length; at += 3) {
+    for (let n = 0; n < 9; n++) {
+      const axis = n % 3;
+      corner[n] = positions[3 * triangles[at + (n - axis) / 3]! + axis]! - middle[axis]!;
+    }
+    const edge = (of: number, axis: number) => corner[3 * of + axis]! - corner[axis]!;
+    const nx = edge(1, 1) * edge(2, 2) - edge(1, 2) * edge(2, 1);
+    const ny = edge(1, 2) * edge(2, 0) - edge(1, 0) * edge(2, 2);
+    const nz = edge(1, 0) * edge(2, 1) - edge(1, 1) * edge(2, 0);
+    const facet = Math.sqrt(nx * nx + ny * ny + nz * nz) / 2;
+    area += facet;
+    for (let p = 0; p < 3; p++) {
+      const sum = corner[p]! + corner[3 + p]! + corner[6 + p]!;
+      first[p]! += (facet * sum) / 3;
+      for (let q = p; q < 3; q++) {
+        const others = corner[q]! + corner[3 + q]! + corner[6 + q]!;
+        const own =
+          corner[p]! * corner[q]! + corner[3 + p]! * corner[3 + q]! + corner[6 + p]! * corner[6 + q]!;
+        second[p]![q]! += (facet / 12) * (own + sum * others);
+      }
+    }
+  }
+  if (area === 0) return second;
+  return [0, 1, 2].map((p) =>
+    [0, 1, 2].map((q) => {
+      const sum = second[Math.min(p, q)]![Math.max(p, q)]!;
+      return sum / area - (first[p]! / area) * (first[q]! / area);
+    }),
+  );
 }

@@ -1,5 +1,6 @@
-import { type Interrupter, portion } from '../interrupter.ts';
+import { type Interrupter, portion, uninterrupted } from '../interrupter.ts';
 import { boundsOf } from '../mesh/boundsOf.ts';
+import { massProperties } from '../mesh/massProperties.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { rotationOf } from '../mesh/rotationOf.ts';
 import { facetNormal } from '../openings/boreView.ts';
@@ -49,7 +50,7 @@ export interface SplitSearch {
 }
 
 /**
- * What weighs: the section against the part's mean one, the share of the seam that is seen, how uneven the
+ * What weighs: the section against the mean one across the part, the share of the seam that is seen, how uneven the
  * halves are, and each half that must be tilted otherwise than the part is. Engineering choice.
  */
 const WEIGHTS = { area: 1, shown: 3, uneven: 1, tilted: 0.5 };
@@ -63,15 +64,17 @@ const MOST_LOOKED_AT = 400;
 
 /**
  * Compares planes across the STL's axes, the plate's and the part's principal ones. Each half may be
- * turned as the part is, or by quarter turns. Bounds of halves are exact but for plugs, which are taken to
+ * turned as the part is, by quarter turns, or with the part's principal axes along the plate's. Bounds of halves are exact but for plugs, which are taken to
  * stand anywhere in the section.
  */
 export function searchSplits(subject: SplitSubject, interrupter: Interrupter): SplitSearch {
-  const directions = directionsOf(subject);
+  const axes = principalAxes(subject.mesh);
+  const usualArea = usualAreaOf(subject, axes[0]!);
+  const directions = directionsOf(subject, axes);
   let compared = 0;
   const best = directions.flatMap((direction, n) => {
     const share = portion(interrupter, n / directions.length, (n + 1) / directions.length);
-    const planes = across(subject, direction, share);
+    const planes = across({ ...subject, axes, usualArea }, direction, share);
     compared += planes.length;
     return planes.length === 0 ? [] : [planes.reduce(better)];
   });
@@ -89,29 +92,43 @@ const better = (a: SplitPlane, b: SplitPlane): SplitPlane => (byWorth(b, a) < 0 
 /** How much too large the larger half is. */
 const wanting = ({ back, front }: SplitPlane): number => -Math.min(back.growth, front.growth);
 
-function directionsOf({ mesh, turn }: SplitSubject): Vec3[] {
+/** With its principal axes, and the mean section across the first, print mm². */
+type KnownSubject = SplitSubject & { readonly axes: readonly Vec3[]; readonly usualArea: number };
+
+function usualAreaOf({ mesh, factor }: SplitSubject, axis: Vec3): number {
+  const [low, high] = reachOf(heightsOver(cutPlane([0, 0, 0], axis), mesh.positions));
+  const { volume } = massProperties(mesh, uninterrupted);
+  return high > low ? (volume / (high - low)) * factor ** 2 : 1;
+}
+
+function reachOf(heights: Float64Array): readonly [low: number, high: number] {
+  let [low, high] = [Infinity, -Infinity];
+  for (const height of heights) {
+    low = Math.min(low, height);
+    high = Math.max(high, height);
+  }
+  return [low, high];
+}
+
+function directionsOf({ turn }: SplitSubject, axes: readonly Vec3[]): Vec3[] {
   const m = rotationOf(turn);
   const all: Vec3[] = [
     [1, 0, 0],
     [0, 1, 0],
     [0, 0, 1],
     ...[0, 3, 6].map((row): Vec3 => [m[row]!, m[row + 1]!, m[row + 2]!]),
-    ...principalAxes(mesh),
+    ...axes,
   ];
   return all.filter((way, n) => all.slice(0, n).every((other) => Math.abs(dot(way, other)) < SAME_DIRECTION));
 }
 
-function across(subject: SplitSubject, direction: Vec3, interrupter: Interrupter): SplitPlane[] {
+function across(subject: KnownSubject, direction: Vec3, interrupter: Interrupter): SplitPlane[] {
   const { mesh } = subject;
   const { min, max } = boundsOf(mesh.positions);
   const middle = scale(add(min, max), 0.5);
   const plane = cutPlane(middle, direction);
   const heights = heightsOver(plane, mesh.positions);
-  let [low, high] = [Infinity, -Infinity];
-  for (const height of heights) {
-    low = Math.min(low, height);
-    high = Math.max(high, height);
-  }
+  const [low, high] = reachOf(heights);
   const step = (high - low) / POSITIONS;
   const even = Array.from({ length: POSITIONS }, (_, n) => low + (n + 0.5) * step);
   const coarse = measured(subject, plane, heights, even, portion(interrupter, 0, 0.8));
@@ -124,14 +141,14 @@ function across(subject: SplitSubject, direction: Vec3, interrupter: Interrupter
 
 /** Planes at some heights, ascending. */
 function measured(
-  subject: SplitSubject,
+  subject: KnownSubject,
   plane: CutPlane,
   heights: Float64Array,
   positions: readonly number[],
   interrupter: Interrupter,
 ): SplitPlane[] {
-  const { mesh, factor, turn, room, plugMm } = subject;
-  const turns = turnsToTry(turn);
+  const { mesh, factor, turn, axes, usualArea, room, plugMm } = subject;
+  const turns = turnsToTry(turn, axes);
   const slabs = boundsBySlab(mesh, heights, positions, turns);
   const sections = positions.map((height, n) => {
     interrupter(n / positions.length);
@@ -151,9 +168,9 @@ function measured(
     const back = joined(0, n + 1, plugMm);
     const front = joined(n + 1, slabs.length, 0);
     const seam = seamOf(subject, plane, section, height);
-    const smallerShare = Math.min(shares.below[n]!, 1 - shares.below[n]!);
+    const smallerShare = Math.min(shares[n]!, 1 - shares[n]!);
     const cost =
-      (WEIGHTS.area * section.area) / shares.meanArea +
+      (WEIGHTS.area * section.area) / usualArea +
       WEIGHTS.shown * (seam.rimMm > 0 ? seam.shownMm / seam.rimMm : 0) +
       WEIGHTS.uneven * (1 - 2 * smallerShare) +
       WEIGHTS.tilted * [back, front].filter((half) => isTilted(half, turn)).length;
@@ -205,13 +222,9 @@ function takeSection(
   }
 }
 
-/** How much of the volume lies under each position, by the sections between, and the mean section. */
+/** How much of the volume lies under each position, by the sections between. */
 function sharesBelow(sections: readonly PlaneSection[], positions: readonly number[], heights: Float64Array) {
-  let [low, high] = [Infinity, -Infinity];
-  for (const height of heights) {
-    low = Math.min(low, height);
-    high = Math.max(high, height);
-  }
+  const [low, high] = reachOf(heights);
   let sum = 0;
   let [areaBefore, heightBefore] = [0, low];
   const until = positions.map((height, n) => {
@@ -220,10 +233,7 @@ function sharesBelow(sections: readonly PlaneSection[], positions: readonly numb
     return sum;
   });
   const whole = sum + (areaBefore / 2) * (high - heightBefore);
-  return {
-    below: until.map((volume) => Math.min(1, volume / whole)),
-    meanArea: whole / (high - low),
-  };
+  return until.map((volume) => Math.min(1, volume / whole));
 }
 
 function seamOf(
