@@ -224,6 +224,12 @@ describe('quick fixes', () => {
       `${good}resins: { slate: {} }\nparts: { a: { file: a.stl, resin: slate } }`,
     ],
     [
+      `${good}cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] } }\nparts: { a: { file: a.stl, cut: { waits: back } } }`,
+      'cut-unknown',
+      'Take the cut waist',
+      `${good}cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] } }\nparts: { a: { file: a.stl, cut: { waist: back } } }`,
+    ],
+    [
       `${good}parts:\n  coat:\n    raise: 5\n`,
       'file-missing',
       'Use parts/coat.stl',
@@ -260,7 +266,7 @@ describe('quick fixes', () => {
       preferred,
       asks: { part: 'torso', ask: { kind: 'propose-pose' } },
     });
-    expect(others).toEqual([]);
+    expect(others.map(({ asks }) => asks?.ask.kind)).toEqual(code === 'pull-high' ? [] : ['propose-split']);
   });
 
   it.each(['needs-supports', 'starts-in-air'] as const)('%s: supports can be planned', (code) => {
