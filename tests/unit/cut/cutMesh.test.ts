@@ -146,6 +146,20 @@ describe('halves without keys', () => {
     expect(back.topology.bounds.max[2]).toBe(10);
   });
 
+  test('a turned face whose corners lie a rounding off the plane is in it all the same', async () => {
+    for (const turn of [
+      [20, 35, 50],
+      [-71, 8, 133],
+      [1, 2, 3],
+    ] as Vec3[]) {
+      const shift: Vec3 = [60, -40, 25];
+      const block = transformed(box(20), { turn, shift });
+      const face = turned([0, 0, 10], turn).map((c, axis) => c + shift[axis]!) as unknown as Vec3;
+      const { back } = await halved(block, cutOf({ at: face, toward: turned([0, 0, 1], turn) }));
+      expect(back.seams[0]!.misses, turn.join()).toBe(true);
+    }
+  });
+
   test('a plane that misses, or lies in a face, cuts nothing and says so', async () => {
     for (const at of [
       [0, 0, 11],
@@ -247,7 +261,9 @@ describe('keys', () => {
   test('a plug is inside its socket with the clearance all round, and no wider gap', async () => {
     const at: Vec3 = [3, -2, 5];
     const toward: Vec3 = [1, 2, -2];
-    const { back, front } = await halved(icosphere(30, 4), cutOf({ at, toward, keys: { count: 3 } }));
+    // Leaning much, so that a gap that is right square to the axis only would show.
+    const key = { ...cut.key, taper: 15 };
+    const { back, front } = await halved(icosphere(30, 4), cutOf({ at, toward, key, keys: { count: 3 } }));
     const normal = normalized(toward);
     const over = (p: Vec3) => dot(subtract(p, at), normal);
     const surface = buildSurfaceIndex(front.clean);
