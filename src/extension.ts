@@ -9,6 +9,7 @@ import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
+import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
@@ -30,6 +31,7 @@ const features = [
   registerStlEditor,
   registerProposeOpenings,
   registerProposePose,
+  registerProposeSplit,
   registerExplainPart,
   registerMakeReady,
 ];

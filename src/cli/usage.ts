@@ -12,6 +12,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
       A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
+  kitwright propose split [KIT] --part NAME... [--write] [--json]
+      Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

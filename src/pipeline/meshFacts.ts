@@ -1,3 +1,5 @@
+import { type Affine, applyAffine } from '../core/affine.ts';
+import type { Seam } from '../core/cut/seam.ts';
 import type { DoubledWall, MeshFacts } from '../core/kit/partFacts.ts';
 import type { PosedPart } from './posedPart.ts';
 
@@ -15,6 +17,7 @@ export function meshFacts(
     repaired: prepared.repaired,
     sound: prepared.sound,
     insideOut: prepared.insideOut,
+    seams: prepared.seams.map((seam) => seamInPrint(seam, part.pose.frame)),
     volumeMm3,
     areaMm2: mass.area,
     bounds: mass.bounds,
@@ -23,3 +26,9 @@ export function meshFacts(
     doubledWalls,
   };
 }
+
+const seamInPrint = (seam: Seam, frame: Affine): Seam => ({
+  ...seam,
+  keys: seam.keys.map((key) => ({ ...key, at: applyAffine(frame, key.at) })),
+  refused: seam.refused.map((key) => ({ ...key, at: key.at && applyAffine(frame, key.at) })),
+});

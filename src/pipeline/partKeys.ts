@@ -7,6 +7,11 @@ import { stageKey } from './stageCache.ts';
 
 /** The keys of a part's stages: each names the result by everything that it depends on, and by nothing else. */
 export interface PartKeys {
+  /** Of the file as read and mended. */
+  readonly whole: string;
+  /** Of both halves that each cut makes, in the order of the cuts. */
+  readonly halves: readonly string[];
+  /** Of what the cuts leave of the file. */
   readonly mesh: string;
   readonly cavity: string;
   /** Of the cavity's cells. */
@@ -29,7 +34,14 @@ export interface PartKeys {
 
 export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const { factor, turn, raise, wall, limits, machine } = request;
-  const mesh = stageKey('mesh', [fileHash, limits.triangles]);
+  const whole = stageKey('mesh', [fileHash, limits.triangles]);
+  const halves: string[] = [];
+  let mesh = whole;
+  for (const { cut, side } of request.cuts) {
+    const both = stageKey('halves', [mesh, factor, cut]);
+    halves.push(both);
+    mesh = stageKey('half', [both, side]);
+  }
   const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
   const cells = stageKey('cells', [cavity]);
   const trueWall = stageKey('true-wall', [cavity, limits.leastWall]);
@@ -37,6 +49,8 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const layers = ({ mass }: Pose): string =>
     stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);
   return {
+    whole,
+    halves,
     mesh,
     cavity,
     cells,

@@ -1,3 +1,4 @@
+import type { PartCut } from '../core/cut/cutDecision.ts';
 import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, KeepSolid, Limits, Machine, Resin } from '../core/kit/manifest.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
@@ -15,6 +16,8 @@ export interface PartRequest {
   /** False: write the cache but do not read it. */
   readonly readCache: boolean;
   readonly factor: number;
+  /** What is cut off it, one cut after the other. */
+  readonly cuts: readonly PartCut[];
   readonly turn: Vec3;
   readonly raise: number;
   /** mm; null = solid. */

@@ -31,6 +31,7 @@ import { scale, type Vec3 } from '../core/vector.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
+import { cutMesh } from './cutMesh.ts';
 import { drainInPrint } from './drainInPrint.ts';
 import { drainSettings } from './drainSettings.ts';
 import { type FeltWalls, feelWalls, noWalls } from './feelWalls.ts';
@@ -123,11 +124,27 @@ export function partStages(
   const { triangles, leastChamber } = limits;
   const keys = partKeys(request, file.hash);
 
-  const prepared = once(() =>
-    keptMesh(store, keys.mesh, async () =>
+  const whole = once(() =>
+    keptMesh(store, keys.whole, async () =>
       then(file.bytes(context.stage('reading')), (bytes) => prepareMesh(bytes, triangles, context)),
     ),
   );
+
+  const prepared = once(() => cutOff(request.cuts.length));
+
+  /** What the first so many cuts leave; where the last of them is kept, the file is not even read. */
+  const cutOff = (count: number): Promise<Result<PreparedMesh>> => {
+    if (count === 0) return whole();
+    const { cut, side } = request.cuts[count - 1]!;
+    const both = store.get('halves', keys.halves[count - 1]!, 'disk', () =>
+      then(cutOff(count - 1), (mesh) =>
+        then(cutMesh(mesh, cut, factor, context), ({ back, front }) =>
+          success({ back: storedMesh(back), front: storedMesh(front) }),
+        ),
+      ),
+    );
+    return then(both, (halves) => success(keptAs(halves[side])));
+  };
 
   const posing = once(() =>
     then(prepared(), ({ clean }) => success(poseOf(clean, request, context.stage('posing')))),
@@ -552,17 +569,24 @@ export function partStages(
   };
 }
 
-/** A clean mesh that is the mended one is stored once. */
 async function keptMesh(
   store: StageStore,
   key: string,
   compute: () => Promise<Result<PreparedMesh>>,
 ): Promise<Result<PreparedMesh>> {
-  const stored = store.get('mesh', key, 'disk', () =>
-    then(compute(), (mesh) => success({ ...mesh, clean: mesh.clean === mesh.mended ? null : mesh.clean })),
-  );
-  return then(stored, (mesh) => success({ ...mesh, clean: mesh.clean ?? mesh.mended }));
+  const stored = store.get('mesh', key, 'disk', () => then(compute(), (mesh) => success(storedMesh(mesh))));
+  return then(stored, (mesh) => success(keptAs(mesh)));
 }
+
+/** A clean mesh that is the mended one is stored once. */
+type StoredMesh = Omit<PreparedMesh, 'clean'> & { readonly clean: Mesh | null };
+
+const storedMesh = (mesh: PreparedMesh): StoredMesh => ({
+  ...mesh,
+  clean: mesh.clean === mesh.mended ? null : mesh.clean,
+});
+
+const keptAs = (mesh: StoredMesh): PreparedMesh => ({ ...mesh, clean: mesh.clean ?? mesh.mended });
 
 function once<T>(make: () => Promise<T>): () => Promise<T> {
   let made: Promise<T> | null = null;

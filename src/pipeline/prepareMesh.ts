@@ -1,3 +1,4 @@
+import type { Seam } from '../core/cut/seam.ts';
 import { portion } from '../core/interrupter.ts';
 import { classifyShells } from '../core/mesh/classifyShells.ts';
 import { labelShells } from '../core/mesh/labelShells.ts';
@@ -22,6 +23,8 @@ export interface PreparedMesh {
   readonly repaired: readonly string[];
   readonly sound: boolean;
   readonly insideOut: boolean;
+  /** Of the cuts that it was left by, in their order; source coordinates. */
+  readonly seams: readonly Seam[];
 }
 
 /** Bytes of an STL → a closed, outward mesh whose shells do not overlap, with all that was found on the way. */
@@ -39,7 +42,16 @@ export async function prepareMesh(
   const repair = repairMesh(mesh, portion(mending, 0, 0.5), topology.signedVolume);
   const { mesh: mended, repaired, sound, insideOut } = repair;
   const { shells, needsUnion } = classifyShells(mended, labelShells(mended), portion(mending, 0.5, 1));
-  const prepared: PreparedMesh = { mended, clean: mended, topology, shells, repaired, sound, insideOut };
+  const prepared: PreparedMesh = {
+    mended,
+    clean: mended,
+    topology,
+    shells,
+    repaired,
+    sound,
+    insideOut,
+    seams: [],
+  };
   return sound && needsUnion ? unite(prepared, context) : success(prepared);
 }
 

@@ -1,3 +1,4 @@
+import type { SplitProposalReport } from '../core/cut/splitReport.ts';
 import type { Finding } from '../core/kit/finding.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
@@ -18,6 +19,7 @@ export type EngineMethods = {
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
   proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
+  proposeSplit: { params: ProposeSplitParams; progress: EngineProgress; result: KitSplits };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
@@ -106,6 +108,14 @@ export interface ProposePoseParams extends KitSource {
   readonly noCache: boolean;
 }
 
+export interface ProposeSplitParams extends KitSource {
+  /** Part names; null = all. */
+  readonly parts: readonly string[] | null;
+  /** Put the best cut of each into the kit.yaml on disk. */
+  readonly write: boolean;
+  readonly noCache: boolean;
+}
+
 export interface TryOpeningParams extends KitSource {
   readonly part: string;
   readonly candidate: OpeningCandidate;
@@ -137,6 +147,18 @@ export interface KitPoses {
   /** False when something could not be proposed, or a part fits in no pose. */
   readonly ok: boolean;
   readonly parts: Readonly<Record<string, PoseProposalReport>>;
+  readonly failed: readonly { readonly part: string; readonly message: string }[];
+}
+
+export interface KitSplits {
+  readonly kit: string;
+  /** False when something could not be proposed, or the halves of a part's best cut do not fit. */
+  readonly ok: boolean;
+  readonly parts: Readonly<Record<string, SplitProposalReport>>;
+  /** By part that was cut: the parts that stand in its place, and the cut. */
+  readonly written: Readonly<
+    Record<string, { readonly back: string; readonly front: string; readonly cut: string }>
+  >;
   readonly failed: readonly { readonly part: string; readonly message: string }[];
 }
 

@@ -10,6 +10,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { propose } from './propose.ts';
 import { proposePose } from './proposePose.ts';
+import { proposeSplit } from './proposeSplit.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { tryOpening } from './tryOpening.ts';
@@ -41,6 +42,7 @@ connect<Record<never, never>, EngineMethods>(
     propose: (params, call) => propose(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
+    proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

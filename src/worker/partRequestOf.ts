@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
+import { partCuts } from '../core/kit/partCuts.ts';
 import { partResin } from '../core/kit/partResin.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 
@@ -18,6 +19,8 @@ export function partRequestOf(
     kitDir,
     readCache: !noCache,
     factor,
+    // A cut's name changes nothing.
+    cuts: partCuts(part).map(({ cut, side }) => ({ cut, side })),
     turn: part.turn,
     raise: part.raise,
     wall: part.wall,

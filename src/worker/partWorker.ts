@@ -6,6 +6,7 @@ import { findWall } from '../pipeline/findWall.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
 import { proposePoses } from '../pipeline/proposePoses.ts';
+import { proposeSplit } from '../pipeline/proposeSplit.ts';
 import { sharedTasks } from '../pipeline/sharedTasks.ts';
 import { solidKernelOpened } from '../pipeline/solidKernel.ts';
 import type { StageContext } from '../pipeline/stageContext.ts';
@@ -36,6 +37,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   findPlace: job(({ request, stop }, context) => findPlace(request, stageContext(stop, context))),
   findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   poses: job(({ request, stop }, context) => proposePoses(request, stageContext(stop, context))),
+  split: job(({ request, stop }, context) => proposeSplit(request, stageContext(stop, context))),
   try: job(({ request, stop }, context) => tryOpening(request, stageContext(stop, context))),
   trySupport: job(({ request, stop }, context) => trySupport(request, stageContext(stop, context))),
   preheat: job(({ request, stop }, context) => preheatPart(request, stageContext(stop, context))),

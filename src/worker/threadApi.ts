@@ -8,6 +8,7 @@ import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
 import type { ProposedPoses, ProposePosesRequest } from '../pipeline/proposePoses.ts';
+import type { ProposedSplits, ProposeSplitRequest } from '../pipeline/proposeSplit.ts';
 import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { TrySupportRequest } from '../pipeline/trySupport.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
@@ -29,6 +30,7 @@ export type ThreadMethods = {
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   poses: { params: Job<ProposePosesRequest>; progress: StageProgress; result: Result<ProposedPoses> };
+  split: { params: Job<ProposeSplitRequest>; progress: StageProgress; result: Result<ProposedSplits> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
   trySupport: { params: Job<TrySupportRequest>; progress: StageProgress; result: Result<SupportTrial> };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };

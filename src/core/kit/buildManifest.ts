@@ -1,3 +1,4 @@
+import type { AskedKeys, CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
@@ -13,6 +14,7 @@ import { ManifestValues } from './manifestValues.ts';
 export function buildManifest(checked: CheckedTree): Manifest {
   const values = new ManifestValues(checked);
   const resins = new Map(checked.resins.map((name) => [name, buildResin(values, name)]));
+  const cuts = buildCuts(values);
   return {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
     scale: buildScale(values),
@@ -21,7 +23,8 @@ export function buildManifest(checked: CheckedTree): Manifest {
     resins,
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
-    parts: checked.parts.map((name) => buildPart(values, name, resins)),
+    cuts,
+    parts: checked.parts.map((name) => buildPart(values, name, resins, cuts)),
     assumptions: values.assumptions,
   };
 }
@@ -130,7 +133,12 @@ function buildLimits(values: ManifestValues): Limits {
   };
 }
 
-function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<string, Resin>): Part {
+function buildPart(
+  values: ManifestValues,
+  name: string,
+  resins: ReadonlyMap<string, Resin>,
+  cuts: Manifest['cuts'],
+): Part {
   const at = (key: string) => ['parts', name, key];
   const openings = [
     ...buildOpenings(values, name, 'vent'),
@@ -141,6 +149,7 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
   return {
     name,
     file: values.given<string>(at('file')) ?? null,
+    cuts: buildPartCuts(values, at('cut'), cuts),
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
     wash: values.given<Vec3>(at('wash')) ?? null,
@@ -156,6 +165,45 @@ function buildPart(values: ManifestValues, name: string, resins: ReadonlyMap<str
     count: of<number>('count'),
     mirrored: of<number>('mirrored'),
   };
+}
+
+function buildPartCuts(values: ManifestValues, path: string[], cuts: Manifest['cuts']): Part['cuts'] {
+  return values.names(path).flatMap((name) => {
+    const side = values.given<CutSide>([...path, name]);
+    return side === undefined ? [] : [{ name, side, cut: cuts.get(name) ?? null }];
+  });
+}
+
+/** A cut without a plane is a finding, and cuts nothing. */
+function buildCuts(values: ManifestValues): ReadonlyMap<string, CutDecision> {
+  return new Map(
+    values.names(['cuts']).flatMap((name) => {
+      const at = values.given<Vec3>(['cuts', name, 'at']);
+      const toward = values.given<Vec3>(['cuts', name, 'toward']);
+      if (at === undefined || toward === undefined) return [];
+      const of = (...keys: string[]) =>
+        values.of<number>(['cuts', name, ...keys], ['cuts', '*', ...keys].join('.'));
+      const key = {
+        diameter: of('key', 'diameter'),
+        length: of('key', 'length'),
+        taper: of('key', 'taper'),
+        wall: of('key', 'wall'),
+      };
+      const keys = buildKeys(values, name, key.diameter);
+      return [[name, { at, toward, keys, key, clearance: of('clearance') }] as const];
+    }),
+  );
+}
+
+function buildKeys(values: ManifestValues, cut: string, usual: number): AskedKeys {
+  const path = ['cuts', cut, 'keys'];
+  if (!values.isList(path)) return { count: values.of<number>(path, 'cuts.*.keys') };
+  const places = Array.from({ length: values.length(path) }, (_, index) => {
+    const at = values.given<Vec3>([...path, index, 'at']);
+    const diameter = values.given<number>([...path, index, 'diameter']) ?? usual;
+    return at === undefined ? [] : [{ index, at, diameter }];
+  });
+  return { places: places.flat() };
 }
 
 function buildFill(values: ManifestValues, part: string): Fill | null {
@@ -250,7 +298,7 @@ function buildSupports(values: ManifestValues, part: string): SupportDecision | 
   const asked =
     word === 'planned' ||
     supportSettings.some((key) => given(key) !== undefined) ||
-    handKeys.some((key) => values.hasList([...own, key]));
+    handKeys.some((key) => values.isList([...own, key]));
   if (word === 'none' || !(asked || values.given<string>(['supports']) === 'planned')) return null;
   const of = (key: (typeof supportSettings)[number]) => given(key) ?? values.of<number>(['supports', key]);
   return {

@@ -5,6 +5,7 @@ import type { SupportFacts } from '../supports/supportPlan.ts';
 import type { Vec3 } from '../vector.ts';
 import type { ThinPatch } from '../walls/thinPatch.ts';
 import type { Part } from './manifest.ts';
+import { partCuts } from './partCuts.ts';
 import type { PartFacts } from './partFacts.ts';
 import type { PartReport, ThinReport } from './report.ts';
 import { roundTo, roundVec3 } from './rounding.ts';
@@ -20,7 +21,7 @@ export function buildReport(facts: PartFacts, part: Part, toSource: (at: Vec3) =
     at_source: roundVec3(toSource(at), 4),
   });
   return {
-    mesh: reportMesh(facts, place),
+    mesh: reportMesh(facts, part, place),
     hollow: reportHollow(facts, place),
     balance: reportBalance(facts, part, place),
     layers: reportLayers(facts),
@@ -41,7 +42,7 @@ const ml = (mm3: number): number => roundTo(mm3 / 1000, 3);
 
 type Place = (at: Vec3) => { at: Vec3; at_source: Vec3 };
 
-function reportMesh({ mesh, trueWall }: PartFacts, place: Place): PartReport['mesh'] {
+function reportMesh({ mesh, trueWall }: PartFacts, part: Part, place: Place): PartReport['mesh'] {
   const { topology } = mesh;
   return {
     triangles: topology.triangles,
@@ -58,8 +59,20 @@ function reportMesh({ mesh, trueWall }: PartFacts, place: Place): PartReport['me
     size_mm: roundVec3(mesh.sizeMm, 3),
     centroid_mm: roundVec3(mesh.centroid, 3),
     repaired: mesh.repaired,
+    cuts: reportCuts(mesh.seams, part, place),
     thin_sheets: reportThin(trueWall.sheets, place),
   };
+}
+
+function reportCuts(seams: PartFacts['mesh']['seams'], part: Part, place: Place): PartReport['mesh']['cuts'] {
+  const cuts = partCuts(part);
+  return seams.map(({ misses, areaMm2, keys }, index) => ({
+    name: cuts[index]!.name,
+    side: cuts[index]!.side,
+    made: !misses,
+    section_mm2: roundTo(areaMm2, 3),
+    keys: keys.map(({ at, diameterMm }) => ({ diameter_mm: roundTo(diameterMm, 3), ...place(at) })),
+  }));
 }
 
 function reportHollow(

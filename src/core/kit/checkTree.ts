@@ -1,4 +1,4 @@
-import { type Checked, checkValue } from './checkValue.ts';
+import { type Checked, checkCount, checkValue } from './checkValue.ts';
 import type { FindingDraft } from './finding.ts';
 import { entryAt, type KeyEntry, keysUnder } from './keyTable.ts';
 import type { ManifestPath } from './manifest.ts';
@@ -14,6 +14,8 @@ export interface CheckedTree {
   /** Names of the usable resins and parts, in the text's order. */
   readonly resins: readonly string[];
   readonly parts: readonly string[];
+  /** Names under every other mapping of names, in the text's order, by `pathKey`. */
+  readonly named: ReadonlyMap<string, readonly string[]>;
   /** How many entries a list has, usable or not, by `pathKey`. */
   readonly lengths: ReadonlyMap<string, number>;
 }
@@ -23,9 +25,10 @@ export function checkTree(root: Tree): CheckedTree {
   const findings: FindingDraft[] = [];
   const values = new Map<string, unknown>();
   const lengths = new Map<string, number>();
+  const named = new Map<string, readonly string[]>();
   const names = { resins: [] as string[], parts: [] as string[] };
   checkMap(root, [], '');
-  return { findings, values, lengths, ...names };
+  return { findings, values, lengths, named, ...names };
 
   function say(
     code: 'key-unknown' | 'value-out-of-range',
@@ -53,9 +56,12 @@ export function checkTree(root: Tree): CheckedTree {
       else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
-      else checkNames(tree, path);
+      else checkNames(tree, path, entry.value.most);
     } else if (shape === 'list') {
-      if (tree.kind !== 'list') sayWrongKind(path, 'a list');
+      const { orCount } = entry.value;
+      if (orCount !== undefined && tree.kind === 'scalar') record(checkCount(tree, orCount), path, entry);
+      else if (tree.kind !== 'list')
+        sayWrongKind(path, orCount === undefined ? 'a list' : 'a number or a list');
       else checkList(tree.items, path, entry.value.most);
     } else record(checkValue(tree, entry), path, entry);
   }
@@ -120,37 +126,53 @@ export function checkTree(root: Tree): CheckedTree {
     say('key-unknown', path, nearest === null ? `${message}.` : message, { atKey: true });
   }
 
-  function checkNames(tree: Tree, path: ManifestPath): void {
+  function checkNames(tree: Tree, path: ManifestPath, most = Infinity): void {
     if (tree.kind !== 'map') return;
-    const what = path[0] === 'parts' ? 'parts' : 'resins';
+    sayTooMany(tree.entries.size, path, most);
+    const what = path.length === 1 ? (path[0] as NamedGroup) : 'cuts of a part';
+    const usable: string[] = [];
     const seen = new Map<string, string>();
-    for (const [name, { value }] of tree.entries) {
+    for (const [name, { value }] of [...tree.entries].slice(0, most)) {
       const inner = [...path, name];
       const fault = nameFault(what, name, seen);
       if (fault !== null) {
-        const message = `The name ${shorten(name) || '(empty)'} of ${what === 'parts' ? 'a part' : 'a resin'} ${fault}.`;
+        const message = `The name ${shorten(name) || '(empty)'} of ${singular[what]} ${fault}.`;
         findings.push({ code: 'value-out-of-range', part: null, path: inner, atKey: true, message });
         continue;
       }
       const entry = entryAt(inner)!;
-      if (value.kind === 'map' || isAbsent(value)) names[what].push(name);
+      if (entry.value.shape !== 'map' || value.kind === 'map' || isAbsent(value)) usable.push(name);
       checkNode(value, inner, entry);
     }
+    if (what === 'parts' || what === 'resins') names[what].push(...usable);
+    else named.set(pathKey(path), usable);
+  }
+
+  function sayTooMany(count: number, path: ManifestPath, most: number): void {
+    if (count <= most) return;
+    const message = `${formatPath(path)} has ${count} entries; no more than the first ${most} are taken.`;
+    say('value-out-of-range', path, message, { measured: count, limit: most });
   }
 
   function checkList(items: readonly Tree[], path: ManifestPath, most = Infinity): void {
     const length = Math.min(items.length, most);
     lengths.set(pathKey(path), length);
-    if (items.length > most) {
-      const message = `${formatPath(path)} has ${items.length} entries; no more than the first ${most} are taken.`;
-      say('value-out-of-range', path, message, { measured: items.length, limit: most });
-    }
+    sayTooMany(items.length, path, most);
     for (const [index, item] of items.slice(0, length).entries()) {
       const inner = [...path, index];
       checkNode(item, inner, entryAt(inner)!);
     }
   }
 }
+
+type NamedGroup = 'parts' | 'resins' | 'cuts' | 'cuts of a part';
+
+const singular: Readonly<Record<NamedGroup, string>> = {
+  parts: 'a part',
+  resins: 'a resin',
+  cuts: 'a cut',
+  'cuts of a part': 'a cut',
+};
 
 function isAbsent(tree: Tree | undefined): boolean {
   return tree === undefined || (tree.kind === 'scalar' && tree.value === null);
@@ -165,8 +187,8 @@ function unused(known: ReturnType<typeof keysUnder>, tree: Extract<Tree, { kind:
 }
 
 /** Ready files bear the parts' names, so two that differ in case alone would overwrite each other. */
-function nameFault(what: 'parts' | 'resins', name: string, seen: Map<string, string>): string | null {
-  if (what === 'resins') return resinNameFault(name);
+function nameFault(what: NamedGroup, name: string, seen: Map<string, string>): string | null {
+  if (what !== 'parts') return resinNameFault(name);
   const fault = partNameFault(name);
   if (fault !== null) return fault;
   const folded = name.normalize('NFC').toLowerCase();

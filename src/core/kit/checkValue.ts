@@ -35,10 +35,16 @@ export function checkValue(tree: Tree, entry: KeyEntry): Checked {
       return checkNumbers(tree, shape, entry.unit);
     case 'outline':
       return checkOutline(tree);
+    case 'word':
+      if (tree.kind === 'scalar' && shape.words.includes(tree.value as string)) return good(tree.value);
+      return bad(`must be ${shape.words.join(' or ')}, not ${describe(tree)}`);
     default:
       throw new Error(`${entry.path} is no leaf`);
   }
 }
+
+/** What may stand instead of a list: how many. */
+export const checkCount = (tree: Tree, bounds: Bounds): Checked => checkNumber(tree, bounds, '', true);
 
 const good = (value: unknown): Checked => ({ ok: true, value });
 const bad = (fault: string): Checked => ({ ok: false, fault });

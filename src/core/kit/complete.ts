@@ -69,13 +69,35 @@ function keyOffers(
         .filter(({ name }) => !written.includes(name))
         .map(({ name, entry: key }) => offerKey(name, key, flow));
     case 'named':
-      return entry.path === 'parts' ? partOffers(files, root, flow) : [resinTemplate];
+      return nameOffers(entry.path, files, root, flow);
     case 'list':
       return flow ? [] : (listTemplates(entry)?.items.map(dashed) ?? []);
     default:
       return [];
   }
 }
+
+function nameOffers(path: string, files: readonly string[], root: Tree | null, flow: boolean): Offer[] {
+  if (path === 'parts') return partOffers(files, root, flow);
+  if (path === 'parts.*.cut') return keysAt(root, ['cuts']).map(cutOffer);
+  return [path === 'cuts' ? cutTemplate : resinTemplate];
+}
+
+const cutOffer = (name: string): Offer => ({
+  label: name,
+  kind: 'key',
+  snippet: `${literal(renderText(name))}: ${blank(1, 'back')}`,
+  detail: 'back or front',
+  documentation: 'The half of this cut that the part is; the front one lies where its `toward` points.',
+});
+
+const cutTemplate: Offer = {
+  label: 'a cut',
+  kind: 'template',
+  snippet: `${blank(4, 'name')}: { at: ${pointTemplate}, toward: [${blank(5, '1')}, ${blank(6, '0')}, ${blank(7, '0')}], keys: ${blank(8, '2')} }`,
+  detail: 'at: source units',
+  documentation: 'A plane at which a part is cut in two: a point of it, and the direction of the front half.',
+};
 
 function offerKey(name: string, entry: KeyEntry, flow: boolean): Offer {
   return {
@@ -173,6 +195,8 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
         offer(value.word, 'value'),
         ...(fallback === undefined ? [] : [offer(renderFlow(fallback), 'value', 'default')]),
       ];
+    case 'word':
+      return value.words.map((word) => offer(word, 'value'));
     case 'ratio':
       return ['1:3', '1:4', '1:6', '1:8', '1:12'].map((scale) => offer(JSON.stringify(scale), 'value'));
     case 'map':

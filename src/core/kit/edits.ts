@@ -66,6 +66,37 @@ export function replaceKey(text: string, path: ManifestPath, newKey: string): re
   );
 }
 
+/** Puts a copy of a key with its value, comments included, behind it under another name. */
+export function repeatEntry(text: string, path: ManifestPath, newKey: string): readonly TextEdit[] {
+  const holder = path.slice(0, -1);
+  return edited(
+    text,
+    (root) => {
+      const map = treeAt(root, holder);
+      const entry = map?.kind === 'map' ? map.entries.get(String(path.at(-1))) : undefined;
+      if (map?.kind !== 'map' || map.flow || map.entries.has(newKey)) return null;
+      if (entry === undefined || entry.merged || entry.value.shared) return null;
+      const { key, value } = entry;
+      const start = lineStart(text, key.start);
+      if (
+        text
+          .slice(start, key.start)
+          .replace(/^\ufeff/, '')
+          .trim() !== ''
+      )
+        return null;
+      const end = lineEnd(text, entryEnd(text, key, value));
+      const copy =
+        text.slice(start, key.start).replace(/^\ufeff/, '') + renderText(newKey) + text.slice(key.end, end);
+      return { start: end, end, newText: lineBreak(text) + copy };
+    },
+    (before) => {
+      const value = valueAt(before, path);
+      return value === undefined ? before : withValue(before, [...holder, newKey], value);
+    },
+  );
+}
+
 export function applyEdits(text: string, edits: readonly TextEdit[]): string {
   return [...edits]
     .sort((a, b) => b.start - a.start)

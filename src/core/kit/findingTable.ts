@@ -46,6 +46,11 @@ export const findingTable = {
     title: 'A part asks for a resin that the manifest does not describe.',
     basis: 'the manifest',
   },
+  'cut-unknown': {
+    severity: 'error',
+    title: 'A part is half of a cut that the manifest does not describe.',
+    basis: 'the manifest',
+  },
   'file-missing': {
     severity: 'error',
     title: 'The part’s STL file is not there.',
@@ -70,6 +75,16 @@ export const findingTable = {
     severity: 'error',
     title: 'The part as turned and raised is higher than the machine can print.',
     basis: 'the builder’s machine: machine.height',
+  },
+  'cut-misses': {
+    severity: 'error',
+    title: 'A planned cut does not pass through the part.',
+    basis: 'geometry: all of the part lies on one side of the plane',
+  },
+  'key-without-room': {
+    severity: 'warning',
+    title: 'A key of a planned cut has no room in the section and is left out.',
+    basis: 'geometry: cuts.*.key.wall of solid round its socket',
   },
   'not-watertight': {
     severity: 'error',

@@ -30,7 +30,7 @@ export interface Fix {
   readonly asks?: { readonly part: string; readonly ask: FixAsk };
 }
 
-export type FixAsk = { readonly kind: 'propose-openings' | 'propose-pose' } | RemedyAsk;
+export type FixAsk = { readonly kind: 'propose-openings' | 'propose-pose' | 'propose-split' } | RemedyAsk;
 
 export interface FixContext {
   /** STL files of the kit folder, relative to it, `/` separated. */
@@ -65,12 +65,14 @@ function offers(
       return giveScale(text, root);
     case 'resin-unknown':
       return chooseResin(text, root, path);
+    case 'cut-unknown':
+      return chooseCut(text, root, path);
     case 'file-missing':
     case 'file-unreadable':
       return chooseFile(text, root, path, files);
     case 'outside-plate':
     case 'too-tall':
-      return poses(request, true);
+      return [...poses(request, true), ...split(request)];
     case 'needs-supports':
       return supports(text, request, true);
     case 'starts-in-air':
@@ -100,6 +102,12 @@ function poses({ part }: FixRequest, preferred: boolean): Fix[] {
   if (part == null) return [];
   const asks = { part, ask: { kind: 'propose-pose' } } as const;
   return [{ title: `Propose poses for ${part}`, edits: [], preferred, asks }];
+}
+
+function split({ part }: FixRequest): Fix[] {
+  if (part == null) return [];
+  const asks = { part, ask: { kind: 'propose-split' } } as const;
+  return [{ title: `Propose a split of ${part}`, edits: [], preferred: false, asks }];
 }
 
 function unknownKey(text: string, root: Tree | null, path: ManifestPath): Fix[] {
@@ -147,6 +155,16 @@ function chooseResin(text: string, root: Tree | null, path: ManifestPath): Fix[]
   return names
     .slice(0, mostOffered)
     .map((name) => fix(`Print in ${shorten(name)}`, setValue(text, place, name), name === nearest));
+}
+
+function chooseCut(text: string, root: Tree | null, path: ManifestPath): Fix[] {
+  const asked = path.at(-1);
+  if (typeof asked !== 'string') return [];
+  const names = keysAt(root, ['cuts']);
+  const nearest = nearestWord(asked, names);
+  return names
+    .slice(0, mostOffered)
+    .map((name) => fix(`Take the cut ${shorten(name)}`, replaceKey(text, path, name), name === nearest));
 }
 
 const mostOffered = 8;

@@ -20,6 +20,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
     values: new Map<string, unknown>([['["machine","layer"]', options.layer]]),
     resins: [],
     parts: [],
+    named: new Map(),
     lengths: new Map(),
   });
   return {
@@ -30,6 +31,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
       {
         name: options.name,
         file: options.file,
+        cuts: [],
         turn: options.turn,
         raise: options.raise,
         wall: options.wall,

@@ -24,10 +24,12 @@ export type ValueShape =
       readonly listIs?: string;
       readonly oneOf?: readonly string[];
     }
-  /** A mapping of names the builder chooses; `*` in the paths below. */
-  | { readonly shape: 'named' }
-  /** A list of at most so many entries; `#` in the paths below. */
-  | { readonly shape: 'list'; readonly most?: number };
+  /** One of these words. */
+  | { readonly shape: 'word'; readonly words: readonly string[] }
+  /** A mapping of at most so many names the builder chooses; `*` in the paths below. */
+  | { readonly shape: 'named'; readonly most?: number }
+  /** A list of at most so many entries, `#` in the paths below; or, within bounds, a whole number instead: how many. */
+  | { readonly shape: 'list'; readonly most?: number; readonly orCount?: Bounds };
 
 export interface Bounds {
   readonly above?: number;
@@ -727,6 +729,90 @@ const kitSupportKeys: readonly KeyEntry[] = [
   ...supportKeys('supports', true),
 ];
 
+const cutKeys: readonly KeyEntry[] = [
+  {
+    path: 'cuts',
+    value: named,
+    doc: 'Planes at which parts are cut in two, by a name of your own. A part says under `cut` which half it is.',
+  },
+  { path: 'cuts.*', value: map, doc: 'One planned cut.' },
+  {
+    path: 'cuts.*.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'A point of the plane, in the STL’s own coordinates.',
+  },
+  {
+    path: 'cuts.*.toward',
+    value: { shape: 'numbers', length: 3, nonzero: true },
+    required: true,
+    doc: 'Direction square to the plane, in source axes. The front half lies there, the back half behind.',
+  },
+  {
+    path: 'cuts.*.keys',
+    value: { shape: 'list', most: 20, orCount: { atLeast: 0, atMost: 20 } },
+    fallback: 2,
+    basis: practice,
+    doc: 'How many keys hold the halves in place: plugs on the back half, sockets in the front one. They stand where there is most room, far from each other. Or a list of places.',
+  },
+  { path: 'cuts.*.keys.#', value: map, doc: 'One key at a place of your own.' },
+  {
+    path: 'cuts.*.keys.#.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Where it stands, in the STL’s own coordinates; taken square to the plane.',
+  },
+  {
+    path: 'cuts.*.keys.#.diameter',
+    value: { ...anyNumber, atLeast: 1, atMost: 200 },
+    unit: 'mm',
+    doc: 'Its diameter in print. Absent: that of `key`.',
+  },
+  { path: 'cuts.*.key', value: map, doc: 'Size of the keys in print; it does not scale with the figure.' },
+  {
+    path: 'cuts.*.key.diameter',
+    value: { ...anyNumber, atLeast: 1, atMost: 200 },
+    unit: 'mm',
+    fallback: 6,
+    basis: practice,
+    doc: 'Diameter of the plug where it stands.',
+  },
+  {
+    path: 'cuts.*.key.length',
+    value: { ...anyNumber, atLeast: 0.5, atMost: 200 },
+    unit: 'mm',
+    fallback: 8,
+    basis: practice,
+    doc: 'How far the plug reaches. The socket is deeper by the clearance.',
+  },
+  {
+    path: 'cuts.*.key.taper',
+    value: { ...anyNumber, atLeast: 0, atMost: 30 },
+    unit: '°',
+    fallback: 2,
+    basis: choice,
+    doc: 'How far the plug’s side leans inward, so that it finds its way in. Its end is a quarter as wide as its foot or wider.',
+  },
+  {
+    path: 'cuts.*.key.wall',
+    value: { ...anyNumber, atLeast: 0.2, atMost: 100 },
+    unit: 'mm',
+    fallback: 1.5,
+    basis: practice,
+    doc: 'Solid that must stand between a socket and the outside of the part.',
+  },
+  {
+    path: 'cuts.*.clearance',
+    value: { ...anyNumber, atLeast: 0, atMost: 5 },
+    unit: 'mm',
+    fallback: 0.15,
+    basis: practice,
+    doc: 'Gap round each plug, at its side and at its end.',
+  },
+];
+
 const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   { path: `parts.*.${name}`, value: list, doc },
   { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
@@ -799,6 +885,17 @@ const partKeys: readonly KeyEntry[] = [
   { path: 'parts', value: named, doc: 'The parts of the kit, by a name of your own.' },
   { path: 'parts.*', value: map, doc: 'One part.' },
   { path: 'parts.*.file', value: { shape: 'file' }, doc: 'The part’s STL, relative to the kit folder.' },
+  {
+    path: 'parts.*.cut',
+    // Each cut works through all facets.
+    value: { shape: 'named', most: 8 },
+    doc: 'The half of a cut that this part is: the cut’s name and `back` or `front`. Several cuts are made one after the other. The other half is a part with the same `file`.',
+  },
+  {
+    path: 'parts.*.cut.*',
+    value: { shape: 'word', words: ['back', 'front'] },
+    doc: 'The half of this cut: `front` lies where `toward` points.',
+  },
   {
     path: 'parts.*.turn',
     value: { shape: 'numbers', length: 3, atLeast: -360, atMost: 360 },
@@ -929,6 +1026,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...poseKeys,
   ...kitStopperKeys,
   ...kitSupportKeys,
+  ...cutKeys,
   ...partKeys,
 ];
 

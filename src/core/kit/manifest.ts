@@ -1,3 +1,4 @@
+import type { CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
@@ -33,6 +34,8 @@ export interface Manifest {
   readonly limits: Limits;
   /** How much each concern weighs when poses are proposed. */
   readonly pose: PoseWeights;
+  /** Planes at which parts are cut in two, by name. */
+  readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
   /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
   readonly assumptions: readonly Assumption[];
@@ -171,6 +174,12 @@ export interface Part {
   readonly name: string;
   /** As written, relative to the kit folder, `/` separated; null when missing or unusable. */
   readonly file: string | null;
+  /** Cuts, made one after the other, and the half of each that the part is; null = not described. */
+  readonly cuts: readonly {
+    readonly name: string;
+    readonly side: CutSide;
+    readonly cut: CutDecision | null;
+  }[];
   readonly turn: Vec3;
   readonly raise: number;
   /** How it is held for the wash, degrees as of `turn`; null = the best is searched. */

@@ -49,6 +49,8 @@ function valueSchema(entry: KeyEntry): Schema {
       return { anyOf: [{ const: shape.word }, { type: ['number', 'null'], ...boundsSchema(shape) }] };
     case 'numbers':
       return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
+    case 'word':
+      return { enum: [...shape.words, null] };
     case 'outline':
       return { type: 'array', minItems: 3, maxItems: 1000, items: tuple({ type: 'number' }, 3) };
     case 'map':
@@ -57,10 +59,15 @@ function valueSchema(entry: KeyEntry): Schema {
         ...(shape.listIs === undefined ? [] : [valueSchema(keyEntry(`${entry.path}.${shape.listIs}`))]),
       ]);
     case 'named':
-      return { type: ['object', 'null'], additionalProperties: described(keyEntry(`${entry.path}.*`)) };
+      return {
+        type: ['object', 'null'],
+        ...(shape.most !== undefined && { maxProperties: shape.most }),
+        additionalProperties: described(keyEntry(`${entry.path}.*`)),
+      };
     case 'list':
       return {
-        type: ['array', 'null'],
+        type: ['array', ...(shape.orCount === undefined ? [] : ['integer']), 'null'],
+        ...(shape.orCount !== undefined && boundsSchema(shape.orCount)),
         ...(shape.most !== undefined && { maxItems: shape.most }),
         items: described(keyEntry(`${entry.path}.#`)),
       };

@@ -34,8 +34,12 @@ export class ManifestValues {
     return fallback as T;
   }
 
-  /** Whether a list stands there, with or without entries. */
-  hasList(path: ManifestPath): boolean {
+  /** Names under a mapping of names, in the text's order. */
+  names(path: ManifestPath): readonly string[] {
+    return this.checked.named.get(pathKey(path)) ?? [];
+  }
+
+  isList(path: ManifestPath): boolean {
     return this.checked.lengths.has(pathKey(path));
   }
 

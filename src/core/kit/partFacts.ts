@@ -1,3 +1,4 @@
+import type { Seam } from '../cut/seam.ts';
 import type { PosedDrain } from '../drainage/chamberDrain.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { ThinSpot } from '../field/contourField.ts';
@@ -40,6 +41,8 @@ export interface MeshFacts {
   readonly sound: boolean;
   /** True when the whole mesh was inside out and has been turned. */
   readonly insideOut: boolean;
+  /** Of the part's cuts, in their order; print frame. */
+  readonly seams: readonly Seam[];
   /** Print mm³ of the union, mm² of its skin. */
   readonly volumeMm3: number;
   readonly areaMm2: number;

@@ -31,6 +31,15 @@ export interface PartReport {
     readonly size_mm: Vec3;
     readonly centroid_mm: Vec3;
     readonly repaired: readonly string[];
+    /** The cuts that left it, in their order. */
+    readonly cuts: readonly {
+      readonly name: string;
+      readonly side: 'back' | 'front';
+      /** False when the plane does not pass through it. */
+      readonly made: boolean;
+      readonly section_mm2: number;
+      readonly keys: readonly { readonly diameter_mm: number; readonly at: Vec3; readonly at_source: Vec3 }[];
+    }[];
     /** Sheets of the sculpt under `limits.least-wall`. */
     readonly thin_sheets: readonly ThinReport[];
   };

@@ -13,10 +13,14 @@ export interface OnSurface {
   readonly distanceMm: number;
 }
 
-/** The point of a surface closest to `asked`, exactly; the first facet in the mesh where several are as close. */
-export function closestOnSurface(index: SurfaceIndex, asked: Vec3): OnSurface {
+/**
+ * The point of a surface closest to `asked`, exactly; the first facet in the mesh where several are as close.
+ * None where the surface is farther away than `farthest`, which is quicker to tell.
+ */
+export function closestOnSurface(index: SurfaceIndex, asked: Vec3, farthest = FARTHEST_MM): OnSurface {
   const found = closestPointScratch();
-  for (let reach = FIRST_REACH_MM; reach < FARTHEST_MM; reach *= 2) {
+  for (let reach = 0; reach < farthest; ) {
+    reach = Math.min(farthest, reach === 0 ? FIRST_REACH_MM : 2 * reach);
     const facet = closestWithin(index, asked, reach * reach, found);
     if (facet >= 0) {
       return { point: [found.x, found.y, found.z], facet, distanceMm: Math.sqrt(found.squared) };

@@ -33,12 +33,13 @@ describe('completion', () => {
         'pose',
         'stoppers',
         'supports',
+        'cuts',
         'parts',
       ],
     ],
     [
       'kit: x\nscale: { factor: 1 }\n|',
-      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'supports', 'parts'],
+      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'supports', 'cuts', 'parts'],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from']],
     ['scale:\n  factor: 1\n  |', ['finished', 'from']],
@@ -67,6 +68,10 @@ describe('completion', () => {
     ],
     ['parts:\n  torso: { file: parts/torso.stl }\n  |', ['coat', 'arm left']],
     ['resins:\n  |', ['a resin']],
+    ['cuts:\n  |', ['a cut']],
+    ['cuts:\n  seam:\n    |', ['at', 'toward', 'keys', 'key', 'clearance']],
+    ['cuts:\n  seam: {}\n  knee: {}\nparts:\n  torso:\n    cut: { |', ['seam', 'knee']],
+    ['parts:\n  torso:\n    cut: { seam: |', ['back', 'front']],
     ['limits:\n  pull: |', ['100']],
     ['stoppers: |', ['yes', 'no']],
     ['stoppers: { |', ['clearance', 'taper', 'lip']],
@@ -219,6 +224,12 @@ describe('quick fixes', () => {
       `${good}resins: { slate: {} }\nparts: { a: { file: a.stl, resin: slate } }`,
     ],
     [
+      `${good}cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] } }\nparts: { a: { file: a.stl, cut: { waits: back } } }`,
+      'cut-unknown',
+      'Take the cut waist',
+      `${good}cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] } }\nparts: { a: { file: a.stl, cut: { waist: back } } }`,
+    ],
+    [
       `${good}parts:\n  coat:\n    raise: 5\n`,
       'file-missing',
       'Use parts/coat.stl',
@@ -255,7 +266,7 @@ describe('quick fixes', () => {
       preferred,
       asks: { part: 'torso', ask: { kind: 'propose-pose' } },
     });
-    expect(others).toEqual([]);
+    expect(others.map(({ asks }) => asks?.ask.kind)).toEqual(code === 'pull-high' ? [] : ['propose-split']);
   });
 
   it.each(['needs-supports', 'starts-in-air'] as const)('%s: supports can be planned', (code) => {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { RefusedKey } from '../../../src/core/cut/seam.ts';
 import type { FindingDraft } from '../../../src/core/kit/finding.ts';
 import { type FindingCode, findingTable } from '../../../src/core/kit/findingTable.ts';
 import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
@@ -64,6 +65,28 @@ const held =
       ...change,
     },
   });
+
+const plannedCut: Part['cuts'][number] = {
+  name: 'waist',
+  side: 'back',
+  cut: {
+    at: [0, 0, 0],
+    toward: [0, 0, 1],
+    keys: { count: 2 },
+    key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
+    clearance: 0.15,
+  },
+};
+
+const refusedKey = (change: Partial<RefusedKey>): RefusedKey => ({
+  index: null,
+  count: 1,
+  reason: 'thin',
+  at: null,
+  diameterMm: 6,
+  fitsMm: null,
+  ...change,
+});
 
 interface Case {
   readonly code: FindingCode;
@@ -139,6 +162,45 @@ const firing: Case[] = [
     measured: 203.5,
     limit: 200,
     says: '3.5 mm too tall in z',
+  },
+  {
+    code: 'cut-misses',
+    why: 'the part lies on one side',
+    part: { cuts: [plannedCut] },
+    facts: mesh({ seams: [{ misses: true, areaMm2: 0, keys: [], refused: [] }] }),
+    says: 'The plane of waist does not pass through torso',
+    path: ['parts', 'torso', 'cut', 'waist'],
+  },
+  {
+    code: 'key-without-room',
+    why: 'one of those asked for has none',
+    part: { cuts: [plannedCut] },
+    facts: mesh({
+      seams: [{ misses: false, areaMm2: 80, keys: [], refused: [refusedKey({ count: 1, fitsMm: 4.5 })] }],
+    }),
+    measured: 6,
+    limit: 4.5,
+    says: 'has no room for 1 key of those asked for, 6 mm wide; it is left out. There is room for all of them up to 4.5 mm wide',
+    path: ['cuts', 'waist', 'keys'],
+  },
+  {
+    code: 'key-without-room',
+    why: 'a place outside the section',
+    part: { cuts: [plannedCut] },
+    facts: mesh({
+      seams: [
+        {
+          misses: false,
+          areaMm2: 80,
+          keys: [],
+          refused: [refusedKey({ index: 1, reason: 'outside', at: [1, 2, 3] })],
+        },
+      ],
+    }),
+    measured: 6,
+    at: [1, 2, 3],
+    says: 'Key 1 of waist, 6 mm wide, stands outside the section and is left out. Move it into the section.',
+    path: ['cuts', 'waist', 'keys', 1],
   },
   {
     code: 'not-watertight',
@@ -1041,6 +1103,22 @@ describe('what a wall that flexes asks for', () => {
     ['nothing', { ventMm: null, neededWallMm: null }, []],
   ] as const)('%s', (_, change, wanted) => {
     expect(remedies(change)).toEqual(wanted);
+  });
+});
+
+describe('keys without room', () => {
+  const { manifest, part, facts } = contextOf(soundFacts(), { cuts: [plannedCut] });
+  const seams = [{ misses: false, areaMm2: 80, keys: [], refused: [refusedKey({})] }];
+  const told = (others: readonly Part[], of: Part): number =>
+    partRules({ manifest: { ...manifest, parts: others }, part: of, facts: mesh({ seams })(facts) }).filter(
+      ({ code }) => code === 'key-without-room',
+    ).length;
+
+  it('are told at the first part that a cut leaves, and again where another cut was made before', () => {
+    const front: Part = { ...part, name: 'hips', cuts: [{ ...plannedCut, side: 'front' }] };
+    expect([told([part, front], part), told([part, front], front), told([front], front)]).toEqual([1, 0, 1]);
+    const other: Part = { ...front, file: 'other.stl' };
+    expect(told([part, other], other)).toBe(1);
   });
 });
 

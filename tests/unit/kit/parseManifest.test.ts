@@ -437,6 +437,44 @@ describe('resins', () => {
     expect(pointed(text, 'resin-unknown')).toBe('salte');
   });
 
+  it('a cut that is not described is told with the nearest name, and the part is taken whole', () => {
+    const plane = 'cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] }, knee: { at: [0, 0, 1] } }\n';
+    const text = withScale(
+      `${plane}parts: { a: { file: a.stl, cut: { waits: back } }, b: { file: a.stl, cut: { waist: front, knee: back } } }`,
+    );
+    expect(codes(text)).toEqual(['value-out-of-range', 'cut-unknown', 'cut-unknown']);
+    expect(pointed(text, 'cut-unknown')).toBe('waits');
+    const { manifest, findings } = parseManifest(text);
+    expect(findings.map(({ message }) => message).join()).toContain('did you mean waist?');
+    expect(manifest!.parts.map(({ cuts }) => cuts.map(({ name, cut }) => [name, cut !== null]))).toEqual([
+      [['waits', false]],
+      [
+        ['waist', true],
+        ['knee', false],
+      ],
+    ]);
+    expect(manifest!.cuts.get('waist')).toEqual({
+      at: [0, 0, 1],
+      toward: [0, 0, 1],
+      keys: { count: 2 },
+      key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
+      clearance: 0.15,
+    });
+  });
+
+  it('keys at places of the builder take the diameter of the others where they name none', () => {
+    const text = withScale(
+      'cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1], key: { diameter: 4 }, keys: [{ at: [1, 2, 3] }, { diameter: 3 }, { at: [4, 5, 6], diameter: 9 }] } }\nparts: { a: { file: a.stl } }',
+    );
+    expect(codes(text)).toEqual(['value-out-of-range']);
+    expect(parseManifest(text).manifest!.cuts.get('waist')!.keys).toEqual({
+      places: [
+        { index: 0, at: [1, 2, 3], diameter: 4 },
+        { index: 2, at: [4, 5, 6], diameter: 9 },
+      ],
+    });
+  });
+
   it('takes the only resin there is', () => {
     const text = withScale('resins: { slate: {} }\nparts: { a: { file: a.stl } }');
     expect(parseManifest(text).manifest!.parts[0]!.resin).toBe('slate');

@@ -115,6 +115,7 @@ describe('buildReport', () => {
       volume_ml: 48,
       size_mm: [40, 30, 40],
       repaired: [],
+      cuts: [],
     });
     expect(report.hollow).toMatchObject({
       wall_mm: 1.5,

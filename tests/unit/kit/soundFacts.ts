@@ -41,6 +41,7 @@ export function soundFacts(): PartFacts {
       repaired: [],
       sound: true,
       insideOut: false,
+      seams: [],
       volumeMm3: 48000.12345,
       areaMm2: 8000,
       bounds: { min: [-20, -15, 0], max: [20, 15, 40] },

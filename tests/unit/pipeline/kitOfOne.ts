@@ -75,7 +75,8 @@ export function kitOfOne(mesh: Mesh): KitOfOne {
     async fixed(text, { edits, asks }) {
       if (asks === undefined) return applied(text, edits);
       const { ask: asked } = asks;
-      if (asked.kind === 'propose-pose') throw new Error('poses are for the builder to choose');
+      if (asked.kind === 'propose-pose' || asked.kind === 'propose-split')
+        throw new Error('poses and cuts are for the builder to choose');
       if (asked.kind === 'find-place' || asked.kind === 'find-wall')
         return applied(text, (await ask(text, asked)).edits);
       const { part, request } = parsed(text);

@@ -11,6 +11,7 @@ import { measurePart, type PartResult } from '../../../src/pipeline/measurePart.
 import type { PartRequest } from '../../../src/pipeline/partRequest.ts';
 import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
 import { noShelf, type WarmShelf } from '../../../src/pipeline/warmShelf.ts';
+import { openSolid } from '../../../src/solid/openSolid.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { join as joined, sphere, toStl, transformed } from '../../shapes.ts';
 
@@ -46,7 +47,9 @@ parts:
 const stl = () => toStl(joined(sphere(8, 48), transformed(sphere(4, 32), { shift: [20, 3, 0] })));
 const kit = mkdtempSync(join(tmpdir(), 'kitwright-stages-'));
 let request: PartRequest;
-beforeAll(() => {
+beforeAll(async () => {
+  // From its own folder, before a cut asks for it beside the bundle.
+  await openSolid();
   mkdirSync(join(kit, 'parts'));
   writeFileSync(join(kit, 'parts/globe.stl'), stl());
   const parsed = parseManifest(manifest).manifest!;
@@ -97,6 +100,21 @@ const everything = [...sizing, 'mending', 'welding', ...posing];
 const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   name: ['ball', []],
   factor: [1.3, [...sizing, ...posing]],
+  cuts: [
+    [
+      {
+        side: 'front',
+        cut: {
+          at: [0, 0, 2],
+          toward: [0, 0, 1],
+          keys: { count: 1 },
+          key: { diameter: 3, length: 2, taper: 2, wall: 0.5 },
+          clearance: 0.15,
+        },
+      },
+    ],
+    ['cutting', 'closing the cut', ...sizing, ...posing],
+  ],
   turn: [[10, 20, 31], posing],
   raise: [4, posing],
   wall: [1.2, hollowing],

@@ -201,8 +201,9 @@ const rows: readonly Row[] = [
   },
 ];
 
-/** Another pose is for the builder to choose among several; none promises that a finding goes. */
-const ofOpenings = ({ asks }: Fix): boolean => asks?.ask.kind !== 'propose-pose';
+/** Another pose, or a cut, is for the builder to choose among several; none promises that a finding goes. */
+const ofOpenings = ({ asks }: Fix): boolean =>
+  !['propose-pose', 'propose-split'].includes(asks?.ask.kind ?? '');
 
 /** Where no change of the manifest's openings or wall helps, nothing is offered. */
 const beyondHelp: readonly (Omit<Row, 'offers'> & { readonly why: string })[] = [

@@ -77,6 +77,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   findWall: () => Promise.reject(new Error('not asked for')),
   preheat: () => Promise.reject(new Error('not asked for')),
   poses: () => Promise.reject(new Error('not asked for')),
+  split: () => Promise.reject(new Error('not asked for')),
   try: () => Promise.reject(new Error('not asked for')),
   trySupport: () => Promise.reject(new Error('not asked for')),
   help: async (request) => {

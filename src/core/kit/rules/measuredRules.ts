@@ -21,6 +21,7 @@ import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
+import { cutMisses, keyWithoutRoom } from './seams.ts';
 import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
 import { looseInside, lumpSolid, spikeInside, thinWeb, wallThin } from './trueWall.ts';
 import { wallFlexes } from './wallFlexes.ts';
@@ -28,6 +29,8 @@ import { wallFlexes } from './wallFlexes.ts';
 const rules: readonly PartRule[] = [
   outsidePlate,
   tooTall,
+  cutMisses,
+  keyWithoutRoom,
   notWatertight,
   meshRepaired,
   insideOut,

@@ -3,6 +3,7 @@ import type { Manifest } from '../manifest.ts';
 import type { Tree } from '../readTree.ts';
 import { copiesNone } from './copiesNone.ts';
 import { copyNameTaken } from './copyNameTaken.ts';
+import { cutUnknown } from './cutUnknown.ts';
 import { fileNotNamed } from './fileMissing.ts';
 import { impossibleMachine } from './impossibleMachine.ts';
 import { resinUnknown } from './resinUnknown.ts';
@@ -14,6 +15,7 @@ export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' 
     ...scaleMissing(manifest, root),
     ...impossibleMachine(manifest),
     ...resinUnknown(manifest),
+    ...cutUnknown(manifest),
     ...fileNotNamed(manifest, root),
     ...copiesNone(manifest),
     ...copyNameTaken(manifest),

@@ -1,0 +1,110 @@
+import { difference } from '../kit/difference.ts';
+import { applyEdits, removeAt, repeatEntry, replaceKey, setValue, type TextEdit } from '../kit/edits.ts';
+import type { KeepSolid, Manifest, Part } from '../kit/manifest.ts';
+import { openingPath } from '../kit/openingPath.ts';
+import type { YamlValue } from '../kit/renderYaml.ts';
+import { usualCut } from '../kit/usualCut.ts';
+import { dot, norm, subtract, type Vec3 } from '../vector.ts';
+import type { CutSide } from './cutDecision.ts';
+import type { SplitReport } from './splitReport.ts';
+
+/** A plane as it goes into the manifest, source coordinates. */
+type Plane = Pick<SplitReport, 'at' | 'toward'>;
+
+export interface SplitEdit {
+  readonly edits: readonly TextEdit[];
+  /** The parts that take the place of the one that is cut, and the cut. */
+  readonly names: Readonly<Record<CutSide | 'cut', string>>;
+}
+
+/**
+ * Puts two parts in the place of one, as one edit of the manifest's text: the part's own lines twice,
+ * comments included, each with its half of the cut. Openings go to the half they lie on, regions that are
+ * kept solid to every half they reach into; all else stays with both. Null when the text does not let
+ * itself be edited so.
+ */
+export function splitEdits(
+  text: string,
+  part: Part,
+  split: SplitReport,
+  { parts, cuts }: Pick<Manifest, 'parts' | 'cuts'>,
+  factor: number,
+): SplitEdit | null {
+  const names = parts.map(({ name }) => name);
+  const back = free(`${part.name}-a`, names);
+  const front = free(`${part.name}-b`, names);
+  const cut = free(`${part.name}-seam`, [...cuts.keys()]);
+  const diameter = split.key_diameter_mm;
+  const key = diameter === usualCut.key.diameter ? {} : { key: { diameter } };
+  const decision: YamlValue = {
+    at: [...split.at],
+    toward: [...split.toward],
+    keys: split.keys,
+    ...key,
+  };
+  const steps: Step[] = [
+    (now) => repeatEntry(now, ['parts', part.name], front),
+    (now) => replaceKey(now, ['parts', part.name], back),
+    ...halfSteps(part, back, 'back', cut, split, factor),
+    ...halfSteps(part, front, 'front', cut, split, factor),
+    (now) => setValue(now, ['cuts', cut], decision),
+  ];
+  let changed = text;
+  for (const step of steps) {
+    const edits = step(changed);
+    if (edits.length === 0) return null;
+    changed = applyEdits(changed, edits);
+  }
+  return { edits: [difference(text, changed)], names: { back, front, cut } };
+}
+
+type Step = (text: string) => readonly TextEdit[];
+
+/** Names of parts are file names too, so letter case does not make two of them. */
+function free(name: string, taken: readonly string[]): string {
+  const known = new Set(taken.map((other) => other.toLowerCase()));
+  let found = name;
+  for (let n = 2; known.has(found.toLowerCase()); n++) found = `${name}${n}`;
+  return found;
+}
+
+function halfSteps(
+  part: Part,
+  name: string,
+  side: CutSide,
+  cut: string,
+  split: SplitReport,
+  factor: number,
+): Step[] {
+  const { turn } = split.halves[side];
+  const isTurned = turn.some((angle, axis) => angle !== part.turn[axis]);
+  const elsewhere = part.openings.filter(({ at }) => sideOf(split, at) !== side);
+  const unreached = part.keepSolid.filter((region) => !reachesInto(region, split, side, factor));
+  return [
+    (text) => setValue(text, ['parts', name, 'cut', cut], side),
+    ...(isTurned ? [(text: string) => setValue(text, ['parts', name, 'turn'], [...turn])] : []),
+    // From the end of each list, so that the places of the others stay.
+    ...elsewhere.toReversed().map(
+      ({ id }): Step =>
+        (text) =>
+          removeAt(text, openingPath(name, id)),
+    ),
+    ...unreached.toReversed().map(
+      ({ index }): Step =>
+        (text) =>
+          removeAt(text, ['parts', name, 'keep-solid', index]),
+    ),
+  ];
+}
+
+const heightOver = ({ at, toward }: Plane, point: Vec3): number =>
+  dot(subtract(point, at), toward) / norm(toward);
+
+const sideOf = (split: Plane, at: Vec3): CutSide => (heightOver(split, at) > 0 ? 'front' : 'back');
+
+function reachesInto({ at, radius, size }: KeepSolid, split: Plane, side: CutSide, factor: number): boolean {
+  const across = split.toward.map((along) => Math.abs(along) / norm(split.toward));
+  const reach = radius ?? (size ?? [0, 0, 0]).reduce((sum, mm, axis) => sum + (mm / 2) * across[axis]!, 0);
+  const height = heightOver(split, at) * factor;
+  return side === 'front' ? height + reach > 0 : height - reach < 0;
+}

@@ -1,0 +1,160 @@
+import { roundTo, roundVec3 } from '../kit/rounding.ts';
+import { figure, plural } from '../kit/rules/figures.ts';
+import type { Vec3 } from '../vector.ts';
+import type { CutSide } from './cutDecision.ts';
+
+/** Cuts for one part, for people and programs: `propose split --json`. */
+export interface SplitProposalReport {
+  /** As the manifest has it. */
+  readonly now: { readonly turn: Vec3; readonly fits: boolean; readonly size_mm: Vec3 };
+  /** A turn of the whole part in which it would fit without a cut; null where there is none. */
+  readonly whole_fits_turned: Vec3 | null;
+  /** The first is the best; none for a part that fits. */
+  readonly splits: readonly SplitReport[];
+  readonly compared: number;
+}
+
+export interface SplitReport {
+  /** As it goes into the manifest. */
+  readonly at: Vec3;
+  readonly toward: Vec3;
+  readonly fits: boolean;
+  readonly section_mm2: number;
+  readonly seam_mm: number;
+  readonly shown_seam_mm: number;
+  readonly keys: number;
+  readonly keys_wanted: number;
+  readonly key_diameter_mm: number;
+  readonly halves: Readonly<Record<CutSide, HalfReport>>;
+  readonly why: string;
+}
+
+export interface HalfReport {
+  readonly turn: Vec3;
+  readonly fits: boolean;
+  readonly size_mm: Vec3;
+  readonly volume_ml: number;
+  readonly pieces: number;
+}
+
+interface MadeHalf {
+  readonly fit: { readonly turn: Vec3; readonly fits: boolean; readonly sizeMm: Vec3 };
+  readonly volumeMm3: number;
+  readonly pieces: number;
+}
+
+interface MadeSplit {
+  readonly plane: { readonly rimMm: number; readonly shownMm: number };
+  readonly cut: { readonly at: Vec3; readonly toward: Vec3; readonly key: { readonly diameter: number } };
+  readonly seam: {
+    readonly areaMm2: number;
+    readonly keys: readonly unknown[];
+    readonly refused: readonly { readonly count: number }[];
+  };
+  readonly back: MadeHalf;
+  readonly front: MadeHalf;
+}
+
+export function splitProposalReport(proposed: {
+  readonly own: MadeHalf['fit'];
+  readonly otherwise: Vec3 | null;
+  readonly pieces: number;
+  readonly splits: readonly MadeSplit[];
+  readonly compared: number;
+}): SplitProposalReport {
+  const { own, otherwise, pieces, splits, compared } = proposed;
+  const reports = splits.map(reportOf);
+  return {
+    now: { turn: own.turn, fits: own.fits, size_mm: roundVec3(own.sizeMm, 3) },
+    whole_fits_turned: own.fits ? null : otherwise,
+    splits: reports.map((split) => ({ ...split, why: whyOf(split, reports, pieces) })),
+    compared,
+  };
+}
+
+type Unreasoned = Omit<SplitReport, 'why'>;
+
+function reportOf({ plane, cut, seam, back, front }: MadeSplit): Unreasoned {
+  const missing = seam.refused.reduce((sum, { count }) => sum + count, 0);
+  return {
+    at: cut.at,
+    toward: cut.toward,
+    fits: back.fit.fits && front.fit.fits,
+    section_mm2: Math.round(seam.areaMm2),
+    seam_mm: roundTo(plane.rimMm, 1),
+    shown_seam_mm: roundTo(plane.shownMm, 1),
+    keys: seam.keys.length,
+    keys_wanted: seam.keys.length + missing,
+    key_diameter_mm: cut.key.diameter,
+    halves: { back: halfOf(back), front: halfOf(front) },
+  };
+}
+
+const halfOf = ({ fit, volumeMm3, pieces }: MadeHalf): HalfReport => ({
+  turn: fit.turn,
+  fits: fit.fits,
+  size_mm: roundVec3(fit.sizeMm, 3),
+  volume_ml: roundTo(volumeMm3 / 1000, 3),
+  pieces,
+});
+
+/** What it is the best at among those told, and what is against it. */
+function whyOf(split: Unreasoned, all: readonly Unreasoned[], whole: number): string {
+  const smaller = ({ halves: { back, front } }: Unreasoned): number =>
+    Math.min(back.volume_ml, front.volume_ml) / (back.volume_ml + front.volume_ml);
+  const isLeast = (of: (one: Unreasoned) => number): boolean =>
+    all.length > 1 && all.every((other) => other === split || of(other) > of(split));
+  const share = Math.round(100 * smaller(split));
+  const loose = split.halves.back.pieces + split.halves.front.pieces - whole - 1;
+  const shown =
+    split.shown_seam_mm > 0
+      ? `${figure(split.shown_seam_mm, 'mm')} of the seam on the show side`
+      : 'no seam on the show side';
+  return [
+    `section ${figure(split.section_mm2 / 100, 'cm²')}${isLeast((one) => one.section_mm2) ? ', the least' : ''}`,
+    shown,
+    `halves ${share} : ${100 - share}`,
+    keysOf(split),
+    ...(loose > 0 ? [`${plural(loose, 'piece')} more ${loose === 1 ? 'falls' : 'fall'} off`] : []),
+  ].join('; ');
+}
+
+function keysOf({ keys, keys_wanted, key_diameter_mm }: Unreasoned): string {
+  const wide = `of ${figure(key_diameter_mm, 'mm')}`;
+  if (keys === keys_wanted) return `room for ${plural(keys, 'key')} ${wide}`;
+  return keys === 0 ? 'no room for keys' : `room for ${keys} of ${plural(keys_wanted, 'key')} ${wide}`;
+}
+
+/** The cuts, the best first, with both halves as they would lie. */
+export function splitProposalText(part: string, report: SplitProposalReport): string {
+  const { now, whole_fits_turned, splits, compared } = report;
+  if (now.fits) return `${part}: fits as it is (${sizeText(now.size_mm)}); nothing to cut.`;
+  const hint =
+    whole_fits_turned === null
+      ? []
+      : [`  Turned to [${whole_fits_turned.join(', ')}] it fits without a cut: let poses be proposed first.`];
+  if (splits.length === 0)
+    return [`${part}: no cut was found among ${plural(compared, 'plane')}.`, ...hint].join('\n');
+  const lines = splits.flatMap((split, n) => [
+    `  ${n + 1}  through [${split.at.join(', ')}] toward [${split.toward.join(', ')}]: ${split.why}`,
+    ...(['back', 'front'] as const).map((side) => `     ${side}: ${halfText(split.halves[side])}`),
+  ]);
+  const still = splits[0]!.fits
+    ? []
+    : ['  One cut is not enough: write it, then let the half that does not fit be cut in two again.'];
+  return [
+    `${part}: ${sizeText(now.size_mm)} does not fit; ${plural(splits.length, 'cut')} out of ${plural(compared, 'plane')}`,
+    ...hint,
+    ...lines,
+    ...still,
+  ].join('\n');
+}
+
+const sizeText = (size: Vec3): string => `${size.map((mm) => mm.toFixed(1)).join(' × ')} mm`;
+
+const halfText = ({ turn, fits, size_mm, volume_ml, pieces }: HalfReport): string =>
+  [
+    `${sizeText(size_mm)} turned [${turn.join(', ')}]${fits ? '' : ', does not fit'}`,
+    `${figure(volume_ml, 'ml')}`,
+    ...(pieces > 1 ? [`${pieces} pieces`] : []),
+  ].join(', ');

@@ -1,0 +1,156 @@
+import type { CutDecision } from '../core/cut/cutDecision.ts';
+import { fitOf, type HalfFit, turnsToTry } from '../core/cut/halfFit.ts';
+import { principalAxes } from '../core/cut/principalAxes.ts';
+import type { Seam } from '../core/cut/seam.ts';
+import { type SplitPlane, searchSplits } from '../core/cut/searchSplits.ts';
+import { massProperties } from '../core/mesh/massProperties.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import { showSide } from '../core/showSide/showSide.ts';
+import { sourceRounding } from '../core/sourceRounding.ts';
+import type { Vec3 } from '../core/vector.ts';
+import { cutMesh } from './cutMesh.ts';
+import { withStages } from './measurePart.ts';
+import type { PartRequest } from './partRequest.ts';
+import type { PreparedMesh } from './prepareMesh.ts';
+import type { StageContext } from './stageContext.ts';
+
+export interface ProposeSplitRequest extends PartRequest {
+  /** Keys and clearance as a cut has them that says nothing of them. */
+  readonly usual: Pick<CutDecision, 'keys' | 'key' | 'clearance'>;
+}
+
+/** A cut as it was made and measured. */
+export interface MadeSplit {
+  readonly plane: SplitPlane;
+  readonly cut: CutDecision;
+  readonly seam: Seam;
+  readonly back: MadeHalf;
+  readonly front: MadeHalf;
+}
+
+export interface MadeHalf {
+  readonly fit: HalfFit;
+  readonly volumeMm3: number;
+  readonly pieces: number;
+}
+
+export interface ProposedSplits {
+  /** As it is turned. */
+  readonly own: HalfFit;
+  /** A turn of the whole, by quarter turns, in which it would fit; null where there is none. */
+  readonly otherwise: Vec3 | null;
+  /** Of the whole. */
+  readonly pieces: number;
+  /** The first is the best. */
+  readonly splits: readonly MadeSplit[];
+  readonly compared: number;
+}
+
+/** Of the planes compared so many are really cut, and told. */
+const MOST_MADE = 3;
+/** What a missing key and a piece that falls off cost beside what the search weighs. Engineering choice. */
+const KEY_COST = 1;
+const PIECE_COST = 0.5;
+
+/** Looks for the cut by which a part comes to fit the machine in two halves; nothing is written. */
+export async function proposeSplit(
+  request: ProposeSplitRequest,
+  context: StageContext,
+): Promise<Result<ProposedSplits>> {
+  return withStages(request, context, false, async (stages): Promise<Result<ProposedSplits>> => {
+    const prepared = await stages.prepared();
+    if (!prepared.ok) return prepared;
+    if (!prepared.value.sound)
+      return failure('solid-not-closed', 'its mesh is not closed, so it cannot be cut; mend it first.');
+    const { turn, factor, show, usual } = request;
+    const room = roomOf(request);
+    const mesh = prepared.value.clean;
+    const own = fitOf(mesh.positions, [turn], room, factor);
+    const turns = turnsToTry(turn, principalAxes(mesh));
+    const other = fitOf(mesh.positions, turns, room, factor);
+    const pieces = piecesOf(prepared.value);
+    const told = { own, otherwise: other.fits ? other.turn : null, pieces };
+    if (own.fits) return success({ ...told, splits: [], compared: 0 });
+    const { best, compared } = searchSplits(
+      {
+        mesh,
+        factor,
+        turn,
+        room,
+        show: show.length === 0 ? null : showSide(show),
+        plugMm: usual.key.length,
+      },
+      context.stage('comparing cuts'),
+    );
+    const splits: MadeSplit[] = [];
+    for (const plane of best.slice(0, MOST_MADE)) {
+      const made = await makeSplit(prepared.value, plane, { ...request, room, turns }, context);
+      if (made !== null) splits.push(made);
+    }
+    const order = (a: MadeSplit, b: MadeSplit): number => byWorth(a, b, pieces);
+    const fitting = splits.filter(bothFit);
+    return success({ ...told, splits: (fitting.length > 0 ? fitting : splits).sort(order), compared });
+  });
+}
+
+const roomOf = ({ machine, raise }: PartRequest): Vec3 => [
+  machine.plate[0] - 2 * machine.margin,
+  machine.plate[1] - 2 * machine.margin,
+  machine.height - raise,
+];
+
+const bothFit = ({ back, front }: MadeSplit): boolean => back.fit.fits && front.fit.fits;
+
+const piecesOf = ({ shells }: PreparedMesh): number => new Set(shells.map(({ group }) => group)).size;
+
+/** Of cuts that are enough the cheaper, of others the one that leaves least too large. `pieces`: of the whole. */
+function byWorth(a: MadeSplit, b: MadeSplit, pieces: number): number {
+  if (bothFit(a)) return costOf(a, pieces) - costOf(b, pieces);
+  const wanting = ({ back, front }: MadeSplit): number => -Math.min(back.fit.growth, front.fit.growth);
+  return wanting(a) - wanting(b);
+}
+
+function costOf({ plane, seam, back, front }: MadeSplit, pieces: number): number {
+  const missing = seam.refused.reduce((sum, { count }) => sum + count, 0);
+  return plane.cost + KEY_COST * missing + PIECE_COST * (back.pieces + front.pieces - pieces - 1);
+}
+
+/** Null where the plane, rounded as it is written, cuts nothing. */
+async function makeSplit(
+  prepared: PreparedMesh,
+  plane: SplitPlane,
+  request: ProposeSplitRequest & { readonly room: Vec3; readonly turns: readonly Vec3[] },
+  context: StageContext,
+): Promise<MadeSplit | null> {
+  const { factor, usual, room, turns } = request;
+  const rounded = (c: number) => Number(c.toFixed(4)) + 0;
+  const [x, y, z] = plane.toward;
+  const at = sourceRounding(factor)(plane.at);
+  const planned: CutDecision = { at, toward: [rounded(x), rounded(y), rounded(z)], ...usual };
+  const { cut, halves } = await withRoomForKeys(prepared, planned, factor, context);
+  if (halves === null || !halves.back.sound || !halves.front.sound) return null;
+  const seam = halves.back.seams.at(-1)!;
+  if (seam.misses) return null;
+  const half = (made: PreparedMesh): MadeHalf => ({
+    fit: fitOf(made.clean.positions, turns, room, factor),
+    volumeMm3: massProperties(made.clean, context.stage('weighing')).volume * factor ** 3,
+    pieces: piecesOf(made),
+  });
+  return { plane, cut, seam, back: half(halves.back), front: half(halves.front) };
+}
+
+/** Where keys of the usual width have no room, narrower ones are taken if those have. */
+async function withRoomForKeys(
+  prepared: PreparedMesh,
+  planned: CutDecision,
+  factor: number,
+  context: StageContext,
+) {
+  const made = async (cut: CutDecision) => {
+    const halves = await cutMesh(prepared, cut, factor, context);
+    return { cut, halves: halves.ok ? halves.value : null };
+  };
+  const first = await made(planned);
+  const narrower = first.halves?.back.seams.at(-1)?.refused[0]?.fitsMm ?? null;
+  return narrower === null ? first : made({ ...planned, key: { ...planned.key, diameter: narrower } });
+}
