@@ -83,6 +83,8 @@ export interface MakeReadyParams extends KitSource {
   /** Absolute path; null = `ready/` in the kit folder. */
   readonly out: string | null;
   readonly format: 'stl' | '3mf';
+  /** Planned supports as a solid of their own, or united with the part. */
+  readonly held: 'apart' | 'together';
   readonly evenWithErrors: boolean;
   readonly noCache: boolean;
 }
@@ -154,8 +156,13 @@ export interface ReadyFile {
   readonly notes: readonly string[];
   /** Closing pieces of its openings, in one file beside it; null when none was made. */
   readonly stoppers: StopperFile | null;
-  /** Its supports and raft, in one file beside it that lies in the same frame; null where none are planned. */
+  /**
+   * Its supports and raft as a solid of their own in the same frame: in a file beside it, or in the part's
+   * own where that is a 3MF. Null where none are planned, or where they are one solid with the part.
+   */
   readonly supports: WrittenFile | null;
+  /** How it is held; null where no supports are planned. */
+  readonly held: 'apart' | 'together' | null;
 }
 
 export interface WrittenFile {
