@@ -7,6 +7,7 @@ import { registerHover } from './features/hover/hover.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
+import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
@@ -32,6 +33,7 @@ const features = [
   registerProposePose,
   registerExplainPart,
   registerMakeReady,
+  registerProofPiece,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

@@ -11,6 +11,7 @@ export const commandIds = {
   proposeOpenings: 'kitwright.proposeOpenings',
   proposePose: 'kitwright.proposePose',
   makeReady: 'kitwright.makeReady',
+  proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',
 } as const;

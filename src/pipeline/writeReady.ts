@@ -4,19 +4,19 @@ import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
-import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
+import type { ReadySolid } from '../solid/makeReady.ts';
 import { shapeSupports } from '../solid/shapeSupports.ts';
 import { supportPieces } from '../solid/supportPieces.ts';
 import { uniteSupports } from '../solid/uniteSupports.ts';
 import { type MadeStoppers, makeStoppers } from './makeStoppers.ts';
-import { measurePart, type PartMeshes } from './measurePart.ts';
+import { measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts';
+import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { type NamedSolid, SourceInTheWay, writeSolids } from './writeSolids.ts';
@@ -35,51 +35,25 @@ export interface ReadyRequest extends PartRequest {
   readonly sources: readonly string[];
 }
 
-/** The written solid may differ from the measured one by the facets of its bores and by rounding. */
-const volumeTolerance = 2e-3;
-
 /** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
 export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
-  if (!facts.mesh.sound) {
-    return failure(
-      'solid-not-closed',
-      `${request.name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`,
-    );
-  }
-  const solid = await solidOf(meshes!, facts, context);
+  const solid = await readySolid(request.name, meshes!, facts, context);
   if (!solid.ok) return solid;
-  const volume = massProperties(solid.value.mesh, context.stage('weighing')).volume;
-  const promised = facts.hollow.resinMm3;
-  if (Math.abs(volume - promised) > volumeTolerance * promised) {
-    return failure(
-      'solid-failed',
-      `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
-    );
-  }
   const { machine, stoppers } = request;
   const plateWidthMm = machine.plate[0] - 2 * machine.margin;
   const closing = context.stage('shaping stoppers');
   const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
   const held = await supportsOf(facts, request, context);
   if (!held.ok) return held;
-  const part = { ...solid.value, volume, stoppers: made, supports: held.value };
+  const part = { ...solid.value, stoppers: made, supports: held.value };
   if (request.held === 'apart' || held.value === null) return writeFiles(part, request, context);
   const united = await togetherWith(part.mesh, held.value, facts, request, context);
   if (!united.ok) return united;
   const notes = [...part.notes, ...united.value.notes];
   return writeFiles({ ...part, ...united.value, notes }, request, context);
-}
-
-async function solidOf(
-  meshes: PartMeshes,
-  facts: PartFacts,
-  context: StageContext,
-): Promise<Result<ReadySolid>> {
-  const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
-  return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
 }
 
 /** Null where none are planned, or nothing needs any. */
