@@ -4,8 +4,8 @@ import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { success } from '../core/result.ts';
 import { capLoop } from './capLoop.ts';
-import { closedPatch, type Unclean } from './closedPatch.ts';
-import { convexBody } from './convexBody.ts';
+import { type ClosedPatch, closedPatch, type Unclean } from './closedPatch.ts';
+import { type ConvexBody, convexBody } from './convexBody.ts';
 import { missingBoxes } from './missingBoxes.ts';
 import { patchesAround } from './patchesAround.ts';
 import { inSolidScope } from './solidScope.ts';
@@ -26,22 +26,27 @@ export function clipNearby(
 ): Mesh | Unclean {
   const body = convexBody(blank);
   if (body === null) return { unclean: 'it is not convex' };
-  const windings = windingsAt(whole, [body.middle], portion(interrupter, 0, 0.2));
+  const [winding] = windingsAt(whole, [body.middle], portion(interrupter, 0, 0.2));
   const scratch = new Int32Array(whole.positions.length / 3).fill(-1);
-  let clipped: Mesh | Unclean = { unclean: 'nothing was tried' };
+  let solid: Mesh | Unclean = { unclean: 'nothing was tried' };
   for (const [n, margin] of marginsMm.entries()) {
     const share = portion(interrupter, 0.2 + 0.25 * n, 0.45 + 0.25 * n);
     const [patch] = patchesAround(whole, [body], margin, [], share);
     const capOf = (loop: Float32Array) => capLoop(loop, [body], margin / 2);
-    const closed = closedPatch(whole, patch!.facets, capOf, scratch);
-    const boxes = 'unclean' in closed ? closed : missingBoxes(closed.mesh, [body], [windings[0]!]);
-    clipped =
-      'unclean' in closed || 'unclean' in boxes
-        ? (boxes as Unclean)
-        : clipWhole(kernel, joinMeshes([closed.mesh, ...boxes]), blank);
-    if (!('unclean' in clipped)) break;
+    solid = solidOf(closedPatch(whole, patch!.facets, capOf, scratch), body, winding!);
+    if ('unclean' in solid) continue;
+    const clipped = clipWhole(kernel, solid, blank);
+    if (!('unclean' in clipped)) return clipped;
+    solid = clipped;
   }
-  return clipped;
+  return solid;
+}
+
+/** With the winding number about the body that the whole has there. */
+function solidOf(closed: ClosedPatch | Unclean, body: ConvexBody, winding: number): Mesh | Unclean {
+  if ('unclean' in closed) return closed;
+  const boxes = missingBoxes(closed.mesh, [body], [winding]);
+  return 'unclean' in boxes ? boxes : joinMeshes([closed.mesh, ...boxes]);
 }
 
 /** The same by a boolean with all of the mesh. */
