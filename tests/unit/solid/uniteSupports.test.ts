@@ -146,6 +146,14 @@ describe('part and supports as one solid', () => {
         { from: [5, 1, 3], to: [5, 1, 0], fromRadius: 0.6, toRadius: 0.6 },
       ],
     ],
+    [
+      'bars that overlap lengthwise between two slabs',
+      shapes.join(slab, at(shapes.box([30, 20, 1]), [0, 0, 0.5])),
+      [
+        { from: [3, 3, 8.15], to: [3, 3, 4], fromRadius: 0.5, toRadius: 0.5 },
+        { from: [3, 3, 6], to: [3, 3, 0.85], fromRadius: 0.5, toRadius: 0.5 },
+      ],
+    ],
     ['a tip across the rim of the slab', slab, support([15, 0.2, 8], 0.4)],
     ['a tip that does not reach the part', slab, [...support([0, 0, 7]), ...support([5, 5, 8])]],
   ])('%s', (_, part, bars) => {
