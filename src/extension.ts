@@ -7,6 +7,7 @@ import { registerHover } from './features/hover/hover.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
+import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
@@ -34,6 +35,7 @@ const features = [
   registerProposeSplit,
   registerExplainPart,
   registerMakeReady,
+  registerProofPiece,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

@@ -11,6 +11,7 @@ import { inspect } from './inspect.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
+import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
@@ -24,6 +25,7 @@ const commands: Record<string, Command> = {
   inspect,
   layers,
   'make-ready': makeReady,
+  proof,
   propose,
 };
 

@@ -7,7 +7,7 @@ import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
-/** `kitwright make-ready [KIT] [--part NAME]… [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]` */
+/** `kitwright make-ready [KIT] [--part NAME]… [--out DIR] [--format stl|3mf] [--held apart|together] [--even-with-errors] [--json]` */
 export async function makeReady(
   args: string[],
   { engine, terminal, signal }: CommandContext,
@@ -20,17 +20,20 @@ export async function makeReady(
       part: { type: 'string', multiple: true },
       out: { type: 'string' },
       format: { type: 'string', default: 'stl' },
+      held: { type: 'string', default: 'apart' },
       'even-with-errors': { type: 'boolean', default: false },
     },
   });
-  const { format } = values;
+  const { format, held } = values;
   if (format !== 'stl' && format !== '3mf') refuse(`--format takes stl or 3mf, not \`${format}\`.`);
+  if (held !== 'apart' && held !== 'together') refuse(`--held takes apart or together, not \`${held}\`.`);
   const params = {
     kitDir: kitFolder(positionals),
     manifestText: null,
     parts: values.part ?? null,
     out: values.out === undefined ? null : resolve(values.out),
     format,
+    held,
     evenWithErrors: values['even-with-errors'],
     noCache: values['no-cache'],
   } as const;
@@ -43,8 +46,8 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
   const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
   return [
     ...ofKit.map(formatFinding),
-    ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers, supports }) => [
-      `${part}: ${file} (${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
+    ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers, supports, held }) => [
+      `${part}: ${file} (${held === 'together' ? 'with supports and raft, ' : ''}${triangles} triangles, ${volume_ml.toFixed(1)} ml)`,
       ...(stoppers === null ? [] : [`${part}: ${stoppersText(stoppers)}`]),
       ...(supports === null ? [] : [`${part}: ${supportsText(supports)}`]),
       ...notes.map((note) => `${part}: ${note}`),

@@ -6,8 +6,13 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
-  kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
-      Write the hollowed, opened meshes in print pose, and stoppers for their openings.
+  kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--held apart|together]
+                       [--even-with-errors] [--json]
+      Write the hollowed, opened meshes in print pose, stoppers for their openings and planned supports:
+      apart, or together with the part as one solid.
+  kitwright proof [KIT] --part NAME [--of vents/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR]
+                  [--format stl|3mf] [--json]
+      Write a small piece of a part, as it would be printed, round its worst region or the one you name.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
   kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
       A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.

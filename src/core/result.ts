@@ -22,6 +22,8 @@ export type FailureCode =
   | 'solid-timeout'
   | 'solid-failed'
   | 'part-has-errors'
+  | 'place-unknown'
+  | 'place-outside'
   | 'engine-stopped'
   | 'cancelled'
   | 'internal';

@@ -12,6 +12,7 @@ export const commandIds = {
   proposePose: 'kitwright.proposePose',
   proposeSplit: 'kitwright.proposeSplit',
   makeReady: 'kitwright.makeReady',
+  proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',
 } as const;

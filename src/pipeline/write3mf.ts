@@ -1,17 +1,28 @@
 import { strToU8, zipSync } from 'fflate';
 import type { Mesh } from '../core/mesh/mesh.ts';
 
+/** A closed, outward mesh in the print frame, mm, and what it is for. */
+export interface PackedObject {
+  readonly mesh: Mesh;
+  readonly name: string;
+  /** `solidsupport` is filled as `model` is; what is of type `support` a machine must not fill. */
+  readonly type: 'model' | 'solidsupport';
+}
+
 /**
- * The mesh as a 3MF package, core specification 1.4.0: one model object, unit millimetre, one build
- * item. 3MF's origin is the plate's bottom-front-left corner and allows any placement; the print
- * frame is kept as it is. Dates are fixed so that the same mesh gives the same bytes.
+ * The objects as a 3MF package, core specification 1.4.0: unit millimetre, one build item. Several
+ * objects are components of one more, since a machine may move items, but not components, relative to
+ * each other, and a support is to be named beside what it holds (sections 3.4.3.1 and 4.1). 3MF's
+ * origin is the plate's bottom-front-left corner and allows any placement; the print frame is kept as
+ * it is. Dates are fixed so that the same meshes give the same bytes. There is no thumbnail: it would
+ * have to be a picture of the object, and nothing draws one here.
  */
-export function write3mf(mesh: Mesh, name: string): Uint8Array {
+export function write3mf(objects: readonly PackedObject[]): Uint8Array {
   const fixed = { mtime: new Date(1980, 0, 1), level: 6 } as const;
   return zipSync({
     '[Content_Types].xml': [strToU8(contentTypes), fixed],
     '_rels/.rels': [strToU8(relationships), fixed],
-    '3D/3dmodel.model': [strToU8(model(mesh, name)), fixed],
+    '3D/3dmodel.model': [strToU8(model(objects)), fixed],
   });
 }
 
@@ -21,11 +32,24 @@ const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.
 
 const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
 
-function model({ positions, triangles }: Mesh, name: string): string {
+function model(objects: readonly PackedObject[]): string {
   const lines = [
     `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">`,
-    `<resources><object id="1" type="model" name="${escapeXml(name)}"><mesh><vertices>`,
+    '<resources>',
+    ...objects.flatMap(objectLines),
   ];
+  const item = objects.length === 1 ? 1 : objects.length + 1;
+  if (item > 1) {
+    const components = objects.map((_, n) => `<component objectid="${n + 1}"/>`).join('');
+    const name = escapeXml(`${objects[0]!.name}, held`);
+    lines.push(`<object id="${item}" name="${name}"><components>${components}</components></object>`);
+  }
+  lines.push(`</resources><build><item objectid="${item}"/></build></model>\n`);
+  return lines.join('\n');
+}
+
+function objectLines({ mesh: { positions, triangles }, name, type }: PackedObject, index: number): string[] {
+  const lines = [`<object id="${index + 1}" type="${type}" name="${escapeXml(name)}"><mesh><vertices>`];
   for (let at = 0; at < positions.length; at += 3) {
     lines.push(`<vertex x="${positions[at]}" y="${positions[at + 1]}" z="${positions[at + 2]}"/>`);
   }
@@ -33,8 +57,8 @@ function model({ positions, triangles }: Mesh, name: string): string {
   for (let at = 0; at < triangles.length; at += 3) {
     lines.push(`<triangle v1="${triangles[at]}" v2="${triangles[at + 1]}" v3="${triangles[at + 2]}"/>`);
   }
-  lines.push('</triangles></mesh></object></resources><build><item objectid="1"/></build></model>\n');
-  return lines.join('\n');
+  lines.push('</triangles></mesh></object>');
+  return lines;
 }
 
 const escapeXml = (text: string): string =>

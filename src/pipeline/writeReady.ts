@@ -1,32 +1,32 @@
-import { createHash } from 'node:crypto';
-import { access, mkdir, realpath } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { access, mkdir } from 'node:fs/promises';
+import { basename, join } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
-import { turnedRound } from '../core/mesh/turnedRound.ts';
-import { binaryStlPieces } from '../core/mesh/writeStl.ts';
-import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
-import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
+import type { ReadySolid } from '../solid/makeReady.ts';
 import { shapeSupports } from '../solid/shapeSupports.ts';
+import { supportPieces } from '../solid/supportPieces.ts';
+import { uniteSupports } from '../solid/uniteSupports.ts';
 import { type MadeStoppers, makeStoppers } from './makeStoppers.ts';
-import { measurePart, type PartMeshes } from './measurePart.ts';
+import { measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts';
+import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
-import { write3mf } from './write3mf.ts';
-import { writeAside } from './writeAside.ts';
+import { type NamedSolid, SourceInTheWay, writeSolids } from './writeSolids.ts';
 
 export interface ReadyRequest extends PartRequest {
   /** Absolute folder. */
   readonly out: string;
   readonly format: 'stl' | '3mf';
+  /** Supports as a solid of their own, or united with the part. */
+  readonly held: 'apart' | 'together';
   /** Also write the mirror image. */
   readonly withMirrored: boolean;
   readonly asSculpted: boolean;
@@ -35,46 +35,25 @@ export interface ReadyRequest extends PartRequest {
   readonly sources: readonly string[];
 }
 
-/** The written solid may differ from the measured one by the facets of its bores and by rounding. */
-const volumeTolerance = 2e-3;
-
 /** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
 export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
-  if (!facts.mesh.sound) {
-    return failure(
-      'solid-not-closed',
-      `${request.name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`,
-    );
-  }
-  const solid = await solidOf(meshes!, facts, context);
+  const solid = await readySolid(request.name, meshes!, facts, context);
   if (!solid.ok) return solid;
-  const volume = massProperties(solid.value.mesh, context.stage('weighing')).volume;
-  const promised = facts.hollow.resinMm3;
-  if (Math.abs(volume - promised) > volumeTolerance * promised) {
-    return failure(
-      'solid-failed',
-      `${request.name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
-    );
-  }
   const { machine, stoppers } = request;
   const plateWidthMm = machine.plate[0] - 2 * machine.margin;
   const closing = context.stage('shaping stoppers');
   const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
   const held = await supportsOf(facts, request, context);
   if (!held.ok) return held;
-  return writeFiles({ ...solid.value, volume, stoppers: made, supports: held.value }, request, context);
-}
-
-async function solidOf(
-  meshes: PartMeshes,
-  facts: PartFacts,
-  context: StageContext,
-): Promise<Result<ReadySolid>> {
-  const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
-  return makeReady(await solidKernel(), meshes.outer, meshes.cavity, cutters, context.stage('making ready'));
+  const part = { ...solid.value, stoppers: made, supports: held.value };
+  if (request.held === 'apart' || held.value === null) return writeFiles(part, request, context);
+  const united = await togetherWith(part.mesh, held.value, facts, request, context);
+  if (!united.ok) return united;
+  const notes = [...part.notes, ...united.value.notes];
+  return writeFiles({ ...part, ...united.value, notes }, request, context);
 }
 
 /** Null where none are planned, or nothing needs any. */
@@ -85,6 +64,23 @@ async function supportsOf(
 ): Promise<Result<Mesh | null>> {
   if (plan === null || decision === null || plan.supports.length === 0) return success(null);
   return shapeSupports(await solidKernel(), barsOfPlan(plan, decision), context.stage('shaping supports'));
+}
+
+/** Part and supports as one solid; `volume` in mm³. */
+async function togetherWith(
+  part: Mesh,
+  supports: Mesh,
+  { supports: plan }: PartFacts,
+  { supports: decision }: ReadyRequest,
+  context: StageContext,
+): Promise<Result<ReadySolid & { readonly volume: number }>> {
+  const interrupter = context.stage('uniting supports');
+  const kernel = await solidKernel();
+  const pieces = supportPieces(kernel, barsOfPlan(plan!, decision!), interrupter);
+  if (!pieces.ok) return pieces;
+  const united = uniteSupports(kernel, part, supports, pieces.value, interrupter);
+  if (!united.ok) return united;
+  return success({ ...united.value, volume: massProperties(united.value.mesh, interrupter).volume });
 }
 
 interface MadePart extends ReadySolid {
@@ -105,21 +101,22 @@ async function writeFiles(
     for (const mirrored of [false, true]) {
       if (!(mirrored ? request.withMirrored : request.asSculpted)) continue;
       const { stoppers } = part;
-      const file = await writeMesh(part, '', mirrored, request, interrupter);
+      const { file, supports } = await writePart(part, mirrored, request, interrupter);
       const plate = stoppers.mesh && { mesh: stoppers.mesh, volume: stoppers.volumeMm3 };
       const closing = plate && {
-        ...(await writeMesh(plate, stopperSuffix, mirrored, request, interrupter)),
+        ...(await writeOne(plate, stopperSuffix, mirrored, request, interrupter)),
         pieces: mirrored ? stoppers.pieces.map(mirroredPiece) : stoppers.pieces,
       };
-      const held = part.supports && {
-        mesh: part.supports,
-        volume: massProperties(part.supports, interrupter).volume,
-      };
-      const supports = held && (await writeMesh(held, supportSuffix, mirrored, request, interrupter));
       const notes = [...part.notes, ...stoppers.notes];
-      if (closing === null) notes.push(...(await leftOver(request, mirrored, stopperSuffix, 'stoppers')));
-      if (supports === null) notes.push(...(await leftOver(request, mirrored, supportSuffix, 'supports')));
-      written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing, supports });
+      const none = (what: string): string => `as decided now, ${request.name} has no ${what}`;
+      if (closing === null)
+        notes.push(...(await leftOver(request, mirrored, stopperSuffix, none('stoppers'))));
+      const ownFile = supports !== null && supports.file !== file.file;
+      const why =
+        part.supports === null ? none('supports') : `the supports are in ${basename(file.file)} now`;
+      if (!ownFile) notes.push(...(await leftOver(request, mirrored, supportSuffix, why)));
+      const held = part.supports === null ? null : request.held;
+      written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing, supports, held });
     }
     return success(written);
   } catch (error) {
@@ -133,99 +130,63 @@ async function writeFiles(
   }
 }
 
-/** Tells of a file beside the part that an earlier time wrote: somebody may print it, and nothing here is deleted. */
-async function leftOver(
-  { name, out, format }: ReadyRequest,
-  mirrored: boolean,
-  suffix: string,
-  what: string,
-): Promise<string[]> {
-  const file = readyFileName(name, mirrored, suffix, format);
-  const found = await access(join(out, file)).then(
-    () => true,
-    () => false,
-  );
-  return found ? [`${file} is of an earlier time: as decided now, ${name} has no ${what}.`] : [];
+interface WrittenPart {
+  readonly file: WrittenFile;
+  /** Null where none are planned, or they are one solid with the part. */
+  readonly supports: WrittenFile | null;
 }
 
-class SourceInTheWay extends Error {}
+/** The part, and its supports: beside it as STL, in one package with it as 3MF, of one solid with it where so asked. */
+async function writePart(
+  part: MadePart,
+  mirrored: boolean,
+  request: ReadyRequest,
+  interrupter: Interrupter,
+): Promise<WrittenPart> {
+  if (part.supports === null || request.held === 'together') {
+    return { file: await writeOne(part, '', mirrored, request, interrupter), supports: null };
+  }
+  const { volume } = massProperties(part.supports, interrupter);
+  const held = { mesh: part.supports, volume };
+  if (request.format === 'stl') {
+    const file = await writeOne(part, '', mirrored, request, interrupter);
+    return { file, supports: await writeOne(held, supportSuffix, mirrored, request, interrupter) };
+  }
+  const supports: NamedSolid = { ...held, name: `${request.name}${supportSuffix}`, type: 'solidsupport' };
+  const both = [{ ...part, name: request.name, type: 'model' } as const, supports];
+  const [file, beside] = await writeSolids(both, '', mirrored, request, interrupter);
+  return { file: file!, supports: beside! };
+}
 
 /** `volume` in mm³. */
-async function writeMesh(
+async function writeOne(
   solid: { readonly mesh: Mesh; readonly volume: number },
   suffix: string,
   mirrored: boolean,
   request: ReadyRequest,
   interrupter: Interrupter,
 ): Promise<WrittenFile> {
-  const file = join(request.out, readyFileName(request.name, mirrored, suffix, request.format));
-  if (await isSource(file, request.sources)) {
-    throw new SourceInTheWay(
-      `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
-    );
-  }
-  const mesh = mirrored ? mirrorImage(solid.mesh) : solid.mesh;
-  const sum = createHash('sha256');
-  let bytes = 0;
-  const pieces = summed(piecesOf(mesh, `${request.name}${suffix}`, request.format, interrupter), (piece) => {
-    sum.update(piece);
-    bytes += piece.length;
-  });
-  await writeAside(file, pieces, true);
-  return {
-    file,
-    triangles: mesh.triangles.length / 3,
-    volume_ml: Math.round(solid.volume) / 1000,
-    bytes,
-    sha256: sum.digest('hex'),
-  };
+  const named = { ...solid, name: `${request.name}${suffix}`, type: 'model' } as const;
+  const [file] = await writeSolids([named], suffix, mirrored, request, interrupter);
+  return file!;
 }
 
-function* piecesOf(
-  mesh: Mesh,
-  name: string,
-  format: ReadyRequest['format'],
-  interrupter: Interrupter,
-): Generator<Uint8Array> {
-  if (format === '3mf') return yield write3mf(mesh, name);
-  const pieces = Math.ceil(mesh.triangles.length / 3 / 2 ** 16) + 1;
-  let done = 0;
-  for (const piece of binaryStlPieces(mesh)) {
-    interrupter(done++ / pieces);
-    yield piece;
-  }
-}
-
-function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void): Generator<Uint8Array> {
-  for (const piece of pieces) {
-    add(piece);
-    yield piece;
-  }
+/** Tells of a file beside the part that an earlier time wrote: somebody may print it, and nothing here is deleted. */
+async function leftOver(
+  { name, out, format }: ReadyRequest,
+  mirrored: boolean,
+  suffix: string,
+  why: string,
+): Promise<string[]> {
+  const file = readyFileName(name, mirrored, suffix, format);
+  const found = await access(join(out, file)).then(
+    () => true,
+    () => false,
+  );
+  return found ? [`${file} is of an earlier time: ${why}.`] : [];
 }
 
 const mirroredPiece = (piece: StopperPiece): StopperPiece => ({
   ...piece,
   at: [0 - piece.at[0], piece.at[1], piece.at[2]],
 });
-
-/** True when the file is one of the sources, links and letter case of the disk included. */
-async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
-  const target = await realFile(file);
-  const real = await Promise.all(sources.map(realFile));
-  return real.includes(target);
-}
-
-/** Without links; of what is not there yet, as far as it is there. */
-async function realFile(path: string): Promise<string> {
-  const inFolder = async () => join(await realpath(dirname(path)), basename(path));
-  return realpath(path)
-    .catch(inFolder)
-    .catch(() => path);
-}
-
-/** x ↦ −x with facets turned round, so that it stays outward. */
-function mirrorImage({ positions, triangles }: Mesh): Mesh {
-  const mirrored = positions.slice();
-  for (let at = 0; at < mirrored.length; at += 3) mirrored[at] = -mirrored[at]!;
-  return { positions: mirrored, triangles: turnedRound(triangles) };
-}

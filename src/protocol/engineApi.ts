@@ -4,6 +4,7 @@ import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
 import type { PoseProposalReport } from '../core/pose/poseReport.ts';
+import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { Vec3 } from '../core/vector.ts';
@@ -18,6 +19,8 @@ export type EngineMethods = {
   inspect: { params: InspectParams; progress: EngineProgress; result: InspectReport };
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
+  /** Writes a small piece of a part round the place that is in doubt. */
+  proof: { params: ProofParams; progress: EngineProgress; result: ProofReport };
   proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
   proposeSplit: { params: ProposeSplitParams; progress: EngineProgress; result: KitSplits };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
@@ -88,8 +91,49 @@ export interface MakeReadyParams extends KitSource {
   /** Absolute path; null = `ready/` in the kit folder. */
   readonly out: string | null;
   readonly format: 'stl' | '3mf';
+  /** Planned supports as a solid of their own, or united with the part. */
+  readonly held: 'apart' | 'together';
   readonly evenWithErrors: boolean;
   readonly noCache: boolean;
+}
+
+export interface ProofParams extends KitSource {
+  readonly part: string;
+  /** A place in source coordinates; null = the worst region of the part. */
+  readonly ask: ProofAsk | null;
+  /** mm along each side; null = 30, or as much as an opening takes. */
+  readonly size: number | null;
+  /** Absolute path; null = `ready/` in the kit folder. */
+  readonly out: string | null;
+  readonly format: 'stl' | '3mf';
+  readonly noCache: boolean;
+}
+
+/** A proof piece. Places in the part's print frame, with source coordinates beside them. */
+export interface ProofReport extends WrittenFile {
+  readonly part: string;
+  readonly kind: ProofKind;
+  readonly opening: OpeningId | null;
+  /** Why this place, and what to look for in the printed piece; a sentence each. */
+  readonly why: string;
+  readonly look: string;
+  readonly at: Vec3;
+  readonly at_source: Vec3;
+  readonly size_mm: number;
+  /** z in the part's print frame at which the piece was cut off below. */
+  readonly cut_z_mm: number;
+  readonly liquid_ml: number;
+  readonly layers: number;
+  readonly hours: number;
+  /** Area of the first layer. */
+  readonly stands_mm2: number;
+  readonly starts_in_air: number;
+  /** Bodies in the box that nothing in it holds together with the piece. */
+  readonly left_out: { readonly bodies: number; readonly volume_ml: number };
+  /** Peel of the piece's largest layer; the part's greatest whole pull in the layers of the piece. */
+  readonly peel_n: number;
+  readonly part_pull_n: number;
+  readonly notes: readonly string[];
 }
 
 export interface ProposeParams extends KitSource {
@@ -184,8 +228,13 @@ export interface ReadyFile {
   readonly notes: readonly string[];
   /** Closing pieces of its openings, in one file beside it; null when none was made. */
   readonly stoppers: StopperFile | null;
-  /** Its supports and raft, in one file beside it that lies in the same frame; null where none are planned. */
+  /**
+   * Its supports and raft as a solid of their own in the same frame: in a file beside it, or in the part's
+   * own where that is a 3MF. Null where none are planned, or where they are one solid with the part.
+   */
   readonly supports: WrittenFile | null;
+  /** How it is held; null where no supports are planned. */
+  readonly held: 'apart' | 'together' | null;
 }
 
 export interface WrittenFile {

@@ -13,6 +13,8 @@ const widening = 1 / 16;
 /** How much further from the middle of a body than the loop the rim is, where the sleeve leads away from it. */
 const spreading = 3;
 const triesAllRound = 32;
+/** Of a crowd of bodies only so many are tried to lead away from. */
+const mostCentres = 16;
 
 /**
  * Closes a loop far from the bodies: a sleeve leads from the loop to a wider rim, a cone ends it. The
@@ -31,7 +33,7 @@ export function capLoop(loop: Float32Array, bodies: readonly ConvexBody[], clear
 function* capsToTry(loop: Float32Array, bodies: readonly ConvexBody[]): Generator<Cap> {
   const middle = meanOf(loop);
   const reach = farthest(loop, middle) + Math.max(...bodies.map((body) => farthestCorner(body, middle)));
-  const ways = bodies.flatMap(({ axis }) => [axis, scale(axis, -1)]);
+  const ways = differentAxes(bodies).flatMap((axis) => [axis, scale(axis, -1)]);
   const square = areaVector(loop, middle);
   if (norm(square) > 0) ways.push(normalized(square), normalized(scale(square, -1)));
   for (const way of ways) {
@@ -39,10 +41,15 @@ function* capsToTry(loop: Float32Array, bodies: readonly ConvexBody[]): Generato
     yield capWith(loop, rim, add(middle, scale(way, 1.5 * reach)));
   }
   ways.push(...allRound());
-  for (const { middle: centre } of bodies) {
+  for (const { middle: centre } of bodies.slice(0, mostCentres)) {
     const rim = spread(loop, centre, spreading, [0, 0, 0]);
     for (const way of ways) yield capWith(loop, rim, add(centre, scale(way, 2 * spreading * reach)));
   }
+}
+
+function differentAxes(bodies: readonly ConvexBody[]): Vec3[] {
+  const axes = new Map(bodies.map(({ axis }) => [axis.map((value) => value.toFixed(6)).join(), axis]));
+  return [...axes.values()];
 }
 
 /** Points of a Fibonacci lattice on the sphere. */

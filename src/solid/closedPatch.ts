@@ -1,8 +1,7 @@
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { type BorderEdges, borderEdges } from './borderEdges.ts';
 import { borderLoops } from './borderLoops.ts';
-import { type Cap, capLoop } from './capLoop.ts';
-import type { ConvexBody } from './convexBody.ts';
+import type { Cap } from './capLoop.ts';
 
 /** Facets cut out of a mesh, closed to a solid of their own. */
 export interface ClosedPatch {
@@ -22,14 +21,14 @@ export interface Unclean {
 }
 
 /**
- * Closes the facets with caps that stay away from the bodies. Around them the solid's winding number
- * is that of the whole mesh up to a constant. `vertexScratch`: one entry a vertex, −1 before and after.
+ * Closes the facets with a cap for every loop of their border. Where no cap comes, the solid's winding
+ * number is that of the whole mesh up to a constant. `capOf`: a cap for a loop as `capLoop` makes it,
+ * null where there is none. `vertexScratch`: one entry a vertex, −1 before and after.
  */
 export function closedPatch(
   whole: Mesh,
   facets: Uint32Array,
-  bodies: readonly ConvexBody[],
-  clearance: number,
+  capOf: (loop: Float32Array) => Cap | null,
   vertexScratch: Int32Array,
 ): ClosedPatch | Unclean {
   const { positions, triangles, vertexOf } = cutOut(whole, facets, vertexScratch);
@@ -42,7 +41,7 @@ export function closedPatch(
     for (const [n, vertex] of loop.entries()) {
       corners.set(positions.subarray(3 * vertex, 3 * vertex + 3), 3 * n);
     }
-    const cap = capLoop(corners, bodies, clearance);
+    const cap = capOf(corners);
     if (cap === null) return { unclean: 'the surface there winds about the opening' };
     caps.push(cap);
   }

@@ -40,6 +40,14 @@ export function convexBody({ positions, triangles }: Mesh): ConvexBody | null {
   return { planes, min, max, middle, axis: unit };
 }
 
+/** Whether the point at `at` of `p` lies in the body, give or take the rounding of its coordinates. */
+export function standsWithin({ planes }: ConvexBody, p: ArrayLike<number>, at: number): boolean {
+  for (let plane = 0; plane < planes.length; plane += 4) {
+    if (beyond(planes, plane, p, at) > roundingMm) return false;
+  }
+  return true;
+}
+
 const beyond = (planes: Float64Array, plane: number, p: ArrayLike<number>, at: number): number =>
   planes[plane]! * p[at]! +
   planes[plane + 1]! * p[at + 1]! +

@@ -1,11 +1,12 @@
 import type { ManifoldToplevel } from 'manifold-3d';
 import { type Interrupter, portion } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { capLoop } from './capLoop.ts';
 import { closedPatch, type Unclean } from './closedPatch.ts';
 import { type ConvexBody, convexBody } from './convexBody.ts';
 import { cutPatch } from './cutPatch.ts';
 import { missingBoxes } from './missingBoxes.ts';
-import { type Patch, patchesAround } from './patchesAround.ts';
+import { meetingBoxes, type Patch, patchesAround } from './patchesAround.ts';
 import { type Replacement, replaceFacets } from './replaceFacets.ts';
 import { windingsAt } from './windingsAt.ts';
 
@@ -42,7 +43,7 @@ export function cutNearby(
   let cut: Mesh | Unclean = { unclean: 'nothing was tried' };
   for (const [n, margin] of marginsMm.entries()) {
     const share = portion(interrupter, 0.2 + 0.2 * n, 0.4 + 0.2 * n);
-    const patches = patchesAround(whole, bodies, margin, share);
+    const patches = patchesAround(whole, bodies, margin, meetingBoxes(bodies, margin), share);
     const replacements = cutPatches(kernel, whole, patches, { cutters, bodies, windings }, margin, share);
     if (Array.isArray(replacements)) return replaceFacets(whole, replacements);
     cut = replacements;
@@ -73,7 +74,8 @@ function cutPatches(
     const ownCutters = members.map((n) => cutters[n]!);
     const ownWindings = members.map((n) => windings[n]!);
     // Caps may come nearer than the border that they begin at.
-    const closed = closedPatch(whole, facets, ownBodies, margin / 2, vertexScratch);
+    const capOf = (loop: Float32Array) => capLoop(loop, ownBodies, margin / 2);
+    const closed = closedPatch(whole, facets, capOf, vertexScratch);
     if ('unclean' in closed) return closed;
     const boxes = missingBoxes(closed.mesh, ownBodies, ownWindings);
     if ('unclean' in boxes) return boxes;

@@ -2,11 +2,12 @@ import type { ManifoldToplevel } from 'manifold-3d';
 import { type Interrupter, portion } from '../core/interrupter.ts';
 import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
+import { capLoop } from './capLoop.ts';
 import { closedPatch, type Unclean } from './closedPatch.ts';
 import { type ConvexBody, convexBody } from './convexBody.ts';
 import { largestCommonPiece } from './largestCommonPiece.ts';
 import { missingBoxes } from './missingBoxes.ts';
-import { type Patch, patchesAround } from './patchesAround.ts';
+import { meetingBoxes, type Patch, patchesAround } from './patchesAround.ts';
 import { windingsAt } from './windingsAt.ts';
 
 /** Facets that come this near to a body are closed to a solid with it, mm; each is tried when the one before was not clean. */
@@ -38,12 +39,8 @@ export function intersectNearby(
   for (const [round, margin] of marginsMm.entries()) {
     if (left.length === 0) break;
     const share = portion(interrupter, 0.2 + 0.2 * round, 0.4 + 0.2 * round);
-    for (const patch of patchesAround(
-      whole,
-      left.map(({ body }) => body),
-      margin,
-      share,
-    )) {
+    const near = left.map(({ body }) => body);
+    for (const patch of patchesAround(whole, near, margin, meetingBoxes(near, margin), share)) {
       share(1);
       const members = patch.bodies.map((at) => ({ ...left[at]!, winding: windingOf.get(left[at]!.n)! }));
       const solid = solidAround(whole, patch, members, margin, vertexScratch);
@@ -65,7 +62,8 @@ function solidAround(
 ): Mesh | Unclean {
   const bodies = members.map(({ body }) => body);
   // Caps may come nearer than the border that they begin at.
-  const closed = closedPatch(whole, facets, bodies, margin / 2, vertexScratch);
+  const capOf = (loop: Float32Array) => capLoop(loop, bodies, margin / 2);
+  const closed = closedPatch(whole, facets, capOf, vertexScratch);
   if ('unclean' in closed) return closed;
   const boxes = missingBoxes(
     closed.mesh,

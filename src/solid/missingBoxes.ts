@@ -1,6 +1,8 @@
 import { uninterrupted } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
+import type { Vec3 } from '../core/vector.ts';
+import { boxMesh } from './boxMesh.ts';
 import type { Unclean } from './closedPatch.ts';
 import type { ConvexBody } from './convexBody.ts';
 import { windingsAt } from './windingsAt.ts';
@@ -34,23 +36,9 @@ function boxRound(mesh: Mesh, bodies: readonly ConvexBody[], distance: number, i
     min[at % 3] = Math.min(min[at % 3]!, mesh.positions[at]!);
     max[at % 3] = Math.max(max[at % 3]!, mesh.positions[at]!);
   }
-  const positions = new Float32Array(24);
-  for (let at = 0; at < 24; at++) {
-    const axis = at % 3;
-    const high = (Math.floor(at / 3) >> axis) & 1;
-    positions[at] = high === 1 ? max[axis]! + distance : min[axis]! - distance;
-  }
-  return { positions, triangles: inward ? turnedRound(boxTriangles) : boxTriangles };
+  const box = boxMesh({
+    min: min.map((low) => low - distance) as unknown as Vec3,
+    max: max.map((high) => high + distance) as unknown as Vec3,
+  });
+  return inward ? { ...box, triangles: turnedRound(box.triangles) } : box;
 }
-
-/** Corner number: bit 0 = high x, bit 1 = high y, bit 2 = high z. */
-const boxTriangles = Uint32Array.from(
-  [
-    [0, 2, 3, 0, 3, 1],
-    [4, 5, 7, 4, 7, 6],
-    [0, 1, 5, 0, 5, 4],
-    [2, 6, 7, 2, 7, 3],
-    [0, 4, 6, 0, 6, 2],
-    [1, 3, 7, 1, 7, 5],
-  ].flat(),
-);

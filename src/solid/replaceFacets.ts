@@ -1,19 +1,19 @@
 import type { Mesh } from '../core/mesh/mesh.ts';
-import type { CutPatch } from './cutPatch.ts';
+import type { SewablePatch } from './sewablePatch.ts';
 
 /** Facets of a mesh, in its order, and what comes in their place. */
-export interface Replacement extends CutPatch {
+export interface Replacement extends SewablePatch {
   readonly facets: Uint32Array;
 }
 
 /**
  * The facets that nobody replaces first, in their order and to the bit, then the replacements.
- * Vertices keep their order too; those that lose all their facets go, new ones come last.
+ * Vertices keep their order too; those that no facet is left at go, new ones come last.
  */
 export function replaceFacets(whole: Mesh, replacements: readonly Replacement[]): Mesh {
   const gone = new Uint8Array(whole.triangles.length / 3);
   for (const { facets } of replacements) for (const facet of facets) gone[facet] = 1;
-  const numbers = keptVertices(whole, gone);
+  const numbers = keptVertices(whole, gone, replacements);
   const added = (length: (one: Replacement) => number): number =>
     replacements.reduce((sum, one) => sum + length(one), 0);
   const removed = 3 * added(({ facets }) => facets.length);
@@ -34,10 +34,11 @@ export function replaceFacets(whole: Mesh, replacements: readonly Replacement[])
   return { positions, triangles };
 }
 
-/** New number by vertex, −1 for those without a facet left. */
+/** New number by vertex, −1 for those without a facet left and none that comes in its place. */
 function keptVertices(
   { positions, triangles }: Mesh,
   gone: Uint8Array,
+  replacements: readonly Replacement[],
 ): { readonly of: Int32Array; readonly count: number } {
   const of = new Int32Array(positions.length / 3).fill(-1);
   for (let facet = 0, at = 0; at < triangles.length; facet++, at += 3) {
@@ -46,6 +47,8 @@ function keptVertices(
     of[triangles[at + 1]!] = 0;
     of[triangles[at + 2]!] = 0;
   }
+  // Between two patches a vertex may have replaced facets alone.
+  for (const { vertexOf } of replacements) for (const own of vertexOf) if (own >= 0) of[own] = 0;
   let count = 0;
   for (let v = 0; v < of.length; v++) if (of[v] === 0) of[v] = count++;
   return { of, count };

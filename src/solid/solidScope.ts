@@ -13,8 +13,8 @@ export interface SolidScope {
   solidOf(mesh: Mesh): Manifold;
   /** As `solidOf`; what becomes of the facets from `first` on can be told by the mark. */
   markedSolidOf(mesh: Mesh, first: number): { readonly solid: Manifold; readonly mark: number };
-  /** The facets without the mark as a mesh, and the number of those with it. */
-  unmarkedOf(solid: Manifold, mark: number): { readonly mesh: Mesh; readonly marked: number };
+  /** The facets without any of the marks as a mesh, and the number of those with one. */
+  unmarkedOf(solid: Manifold, marks: readonly number[]): { readonly mesh: Mesh; readonly marked: number };
   /** A solid as a mesh; an evaluation that failed throws `SolidRefused`. */
   meshOf(solid: Manifold): Mesh;
 }
@@ -77,10 +77,12 @@ function scopeOf(kernel: ManifoldToplevel, kept: Manifold[]): SolidScope {
       };
       return { solid: checked(keep(kernel.Manifold.ofMesh(new kernel.Mesh(options)))), mark };
     },
-    unmarkedOf: (solid, mark) => {
+    unmarkedOf: (solid, marks) => {
       const { vertProperties, triVerts, numProp, runIndex, runOriginalID } = checked(solid).getMesh();
       const runs = Array.from(runOriginalID, (id, n) => ({ id, from: runIndex[n]!, to: runIndex[n + 1]! }));
-      const kept = runs.filter(({ id }) => id !== mark).map(({ from, to }) => triVerts.subarray(from, to));
+      const kept = runs
+        .filter(({ id }) => !marks.includes(id))
+        .map(({ from, to }) => triVerts.subarray(from, to));
       const triangles = new Uint32Array(kept.reduce((sum, run) => sum + run.length, 0));
       let at = 0;
       for (const run of kept) {

@@ -8,6 +8,7 @@ import { layerTable } from './layerTable.ts';
 import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
+import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
@@ -39,6 +40,7 @@ connect<Record<never, never>, EngineMethods>(
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
+    proof: (params, call) => proof(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),

@@ -65,7 +65,7 @@ function refusal(
 async function writePart(
   part: Part,
   manifest: Parameters<typeof partRequestOf>[0],
-  { kitDir, out, format }: MakeReadyParams,
+  { kitDir, out, format, held }: MakeReadyParams,
   context: EngineContext,
 ): Promise<ReadyFile[] | Refusal> {
   // What the check of this same command has just computed (anew, where that was asked for) may be read.
@@ -79,6 +79,7 @@ async function writePart(
       out: folder,
       sources: manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(kitDir, file)])),
       format,
+      held,
       stoppers: part.stoppers,
       asSculpted: part.count > 0,
       withMirrored: part.mirrored > 0,

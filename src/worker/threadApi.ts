@@ -1,3 +1,4 @@
+import type { Affine } from '../core/affine.ts';
 import type { GoodPlace } from '../core/openings/nearestGoodPlace.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
@@ -12,6 +13,7 @@ import type { ProposedSplits, ProposeSplitRequest } from '../pipeline/proposeSpl
 import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { TrySupportRequest } from '../pipeline/trySupport.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
+import type { ProofRequest, WrittenProof } from '../pipeline/writeProof.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
 import type { ReadyFile } from '../protocol/engineApi.ts';
 import type { OpeningTrial } from '../protocol/openingTrial.ts';
@@ -27,6 +29,11 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  proof: {
+    params: Job<ProofRequest>;
+    progress: StageProgress;
+    result: Result<WrittenProof & { readonly frame: Affine }>;
+  };
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   poses: { params: Job<ProposePosesRequest>; progress: StageProgress; result: Result<ProposedPoses> };

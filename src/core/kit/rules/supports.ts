@@ -1,5 +1,7 @@
+import type { Ceiling } from '../../layers/layerFigures.ts';
 import { norm, subtract, type Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
+import type { Limits } from '../manifest.ts';
 import { openingPath } from '../openingPath.ts';
 import { figure, layerPlace, plural } from './figures.ts';
 import { tellLargest } from './mostTold.ts';
@@ -87,18 +89,25 @@ function firstSolidLayer(facts: PartContext['facts']): number {
 }
 
 /** Whether a planned support stands under a place, as near to it as tips stand to each other. */
-function isHeld(at: Vec3, { supports }: PartContext['facts']): boolean {
+function isHeld(at: Vec3, { supports }: Pick<PartContext['facts'], 'supports'>): boolean {
   if (supports === null) return false;
   const near = 1.5 * supports.spacingMm;
   return supports.supports.some(({ contact }) => norm(subtract(contact.at, at)) <= near);
 }
 
+/** Ceilings over both limits that no planned support holds. */
+export const unheldCeilings = (
+  facts: Pick<PartContext['facts'], 'layers' | 'supports'>,
+  { ceiling, ceilingSpan }: Pick<Limits, 'ceiling' | 'ceilingSpan'>,
+): readonly Ceiling[] =>
+  facts.layers.ceilings.filter(
+    ({ areaMm2, spanMm, at }) => areaMm2 > ceiling && spanMm > ceilingSpan && !isHeld(at, facts),
+  );
+
 export function largeCeiling({ part, facts, manifest }: PartContext): FindingDraft[] {
-  const { ceiling, ceilingSpan } = manifest.limits;
+  const { ceiling } = manifest.limits;
   return tellLargest(
-    facts.layers.ceilings.filter(
-      ({ areaMm2, spanMm, at }) => areaMm2 > ceiling && spanMm > ceilingSpan && !isHeld(at, facts),
-    ),
+    unheldCeilings(facts, manifest.limits),
     ({ areaMm2 }) => areaMm2,
     ({ layer, areaMm2, spanMm, at, inside }) => ({
       code: 'large-ceiling',

@@ -1,0 +1,38 @@
+import type { PartFacts } from '../core/kit/partFacts.ts';
+import { massProperties } from '../core/mesh/massProperties.ts';
+import { cutterMesh } from '../core/openings/cutterMesh.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
+import type { PartMeshes } from './measurePart.ts';
+import { solidKernel } from './solidKernel.ts';
+import type { StageContext } from './stageContext.ts';
+
+/** The written solid may differ from the measured one by the facets of its bores and by rounding. */
+const volumeTolerance = 2e-3;
+
+/** A measured part hollowed and opened, proven closed and weighed. Print frame; `volume` in mm³. */
+export async function readySolid(
+  name: string,
+  { outer, cavity }: PartMeshes,
+  facts: PartFacts,
+  context: StageContext,
+): Promise<Result<ReadySolid & { readonly volume: number }>> {
+  if (!facts.mesh.sound) {
+    return failure(
+      'solid-not-closed',
+      `${name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`,
+    );
+  }
+  const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
+  const solid = makeReady(await solidKernel(), outer, cavity, cutters, context.stage('making ready'));
+  if (!solid.ok) return solid;
+  const { volume } = massProperties(solid.value.mesh, context.stage('weighing'));
+  const promised = facts.hollow.resinMm3;
+  if (Math.abs(volume - promised) > volumeTolerance * promised) {
+    return failure(
+      'solid-failed',
+      `${name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
+    );
+  }
+  return success({ ...solid.value, volume });
+}
