@@ -17,24 +17,36 @@ export function write3mf(mesh: Mesh, name: string): Uint8Array {
 
 const declaration = '<?xml version="1.0" encoding="UTF-8"?>\n';
 
-const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>\n`;
+export const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>\n`;
 
-const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
+export const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
 
-function model({ positions, triangles }: Mesh, name: string): string {
-  const lines = [
-    `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">`,
-    `<resources><object id="1" type="model" name="${escapeXml(name)}"><mesh><vertices>`,
-  ];
-  for (let at = 0; at < positions.length; at += 3) {
-    lines.push(`<vertex x="${positions[at]}" y="${positions[at + 1]}" z="${positions[at + 2]}"/>`);
-  }
-  lines.push('</vertices><triangles>');
-  for (let at = 0; at < triangles.length; at += 3) {
-    lines.push(`<triangle v1="${triangles[at]}" v2="${triangles[at + 1]}" v3="${triangles[at + 2]}"/>`);
-  }
-  lines.push('</triangles></mesh></object></resources><build><item objectid="1"/></build></model>\n');
+function model(mesh: Mesh, name: string): string {
+  const lines = [modelHead];
+  for (const line of objectLines(mesh, 1, name, '<resources>')) lines.push(line);
+  lines[lines.length - 1] += '</resources><build><item objectid="1"/></build></model>\n';
   return lines.join('\n');
+}
+
+/** Start of the model's own file, before its resources. */
+export const modelHead = `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">`;
+
+/** A mesh as an object of that file, line by line; `before` stands in front of it. */
+export function* objectLines(
+  { positions, triangles }: Mesh,
+  id: number,
+  name: string,
+  before = '',
+): Generator<string> {
+  yield `${before}<object id="${id}" type="model" name="${escapeXml(name)}"><mesh><vertices>`;
+  for (let at = 0; at < positions.length; at += 3) {
+    yield `<vertex x="${positions[at]}" y="${positions[at + 1]}" z="${positions[at + 2]}"/>`;
+  }
+  yield '</vertices><triangles>';
+  for (let at = 0; at < triangles.length; at += 3) {
+    yield `<triangle v1="${triangles[at]}" v2="${triangles[at + 1]}" v3="${triangles[at + 2]}"/>`;
+  }
+  yield '</triangles></mesh></object>';
 }
 
 const escapeXml = (text: string): string =>
