@@ -8,6 +8,7 @@ import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
+import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
@@ -30,6 +31,7 @@ const features = [
   registerStlEditor,
   registerProposeOpenings,
   registerProposePose,
+  registerProposePlates,
   registerExplainPart,
   registerMakeReady,
 ];

@@ -6,12 +6,14 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
-  kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
-      Write the hollowed, opened meshes in print pose, and stoppers for their openings.
+  kitwright make-ready [KIT] [--part NAME]... [--plate NAME]... [--out DIR] [--format stl|3mf] [--even-with-errors] [--json]
+      Write the hollowed, opened meshes in print pose, and stoppers for their openings. --plate writes a whole plate as one file.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
   kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
       A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
+  kitwright propose plates [KIT] [--write] [--json]
+      The parts that are on no plate yet, together on few plates. --write puts them into kit.yaml.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

@@ -10,6 +10,7 @@ export const commandIds = {
   findRemedy: 'kitwright.findRemedy',
   proposeOpenings: 'kitwright.proposeOpenings',
   proposePose: 'kitwright.proposePose',
+  proposePlates: 'kitwright.proposePlates',
   makeReady: 'kitwright.makeReady',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',

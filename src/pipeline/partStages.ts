@@ -20,12 +20,15 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { KeptFilms } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
+import { castFootprint } from '../core/plates/castFootprint.ts';
+import { withBars } from '../core/plates/withBars.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
 import { joinReaches } from '../core/reach/joinReaches.ts';
 import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
@@ -66,7 +69,7 @@ import { withSupports } from './withSupports.ts';
 /** A part's facts whatever it is called. */
 export type NamelessFacts = Omit<PartFacts, 'name'>;
 /** The same before its supports are planned. */
-type UnheldFacts = Omit<NamelessFacts, 'supports'>;
+type UnheldFacts = Omit<NamelessFacts, 'supports' | 'footprint'>;
 
 /**
  * The stages of one part. Each is asked for when it is needed, gets the ones before it in the same
@@ -133,6 +136,13 @@ export function partStages(
   const pose = once(() =>
     store.get('pose', keys.pose, 'disk', () =>
       then(posing(), (inPrint) => success(measurePose(inPrint, context.stage('weighing')))),
+    ),
+  );
+
+  /** Of the part alone; print frame. */
+  const footprint = once(() =>
+    store.get('footprint', keys.pose, 'disk', () =>
+      then(posing(), ({ mesh }) => success(castFootprint(mesh, context.stage('casting the footprint')))),
     ),
   );
 
@@ -448,17 +458,28 @@ export function partStages(
       ),
   );
 
+  const unsupported = (open: UnheldFacts): Promise<Result<NamelessFacts>> =>
+    then(footprint(), (alone) => success({ ...open, supports: null, footprint: alone }));
+
   /** With the supports that the part asks for; how they hold takes as long as its layers do. */
   const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
     const { supports, show } = late;
-    if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
+    if (supports === null) return unsupported(open);
     return then(pose(), (inPrint) =>
       then(layered(), (part) =>
         then(openable(), (surfaces) => {
           const isShown = show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
           const planning = context.stage('planning supports');
           const facts = measureSupports(part, open.openings, open.loads, supports, late, isShown, planning);
-          return success({ ...open, loads: withSupports(open.loads, facts, late.resin), supports: facts });
+          const bars = barsOfPlan(facts, supports.decision);
+          return then(footprint(), (alone) =>
+            success({
+              ...open,
+              loads: withSupports(open.loads, facts, late.resin),
+              supports: facts,
+              footprint: withBars(alone, bars),
+            }),
+          );
         }),
       ),
     );
@@ -519,9 +540,7 @@ export function partStages(
     openable,
     tried: (openings, others, thoroughly = false) =>
       then(pose(), (inPrint) =>
-        then(decided({ ...late, ...others, openings }, inPrint, thoroughly), (open) =>
-          success({ ...open, supports: null }),
-        ),
+        then(decided({ ...late, ...others, openings }, inPrint, thoroughly), unsupported),
       ),
     preheated: () =>
       then(layered(), () =>

@@ -40,6 +40,15 @@ const volumeTolerance = 2e-3;
 
 /** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
 export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
+  const made = await makePart(request, context);
+  return made.ok ? writeFiles(made.value, request, context) : made;
+}
+
+/** A part's solids, as they are written; print frame. */
+export async function makePart(
+  request: PartRequest & Pick<ReadyRequest, 'stoppers'>,
+  context: StageContext,
+): Promise<Result<MadePart>> {
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
@@ -65,7 +74,7 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
   const held = await supportsOf(facts, request, context);
   if (!held.ok) return held;
-  return writeFiles({ ...solid.value, volume, stoppers: made, supports: held.value }, request, context);
+  return success({ ...solid.value, volume, stoppers: made, supports: held.value });
 }
 
 async function solidOf(
@@ -80,14 +89,14 @@ async function solidOf(
 /** Null where none are planned, or nothing needs any. */
 async function supportsOf(
   { supports: plan }: PartFacts,
-  { supports: decision }: ReadyRequest,
+  { supports: decision }: PartRequest,
   context: StageContext,
 ): Promise<Result<Mesh | null>> {
   if (plan === null || decision === null || plan.supports.length === 0) return success(null);
   return shapeSupports(await solidKernel(), barsOfPlan(plan, decision), context.stage('shaping supports'));
 }
 
-interface MadePart extends ReadySolid {
+export interface MadePart extends ReadySolid {
   readonly supports: Mesh | null;
   readonly volume: number;
   readonly stoppers: MadeStoppers;
@@ -196,7 +205,10 @@ function* piecesOf(
   }
 }
 
-function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void): Generator<Uint8Array> {
+export function* summed(
+  pieces: Iterable<Uint8Array>,
+  add: (piece: Uint8Array) => void,
+): Generator<Uint8Array> {
   for (const piece of pieces) {
     add(piece);
     yield piece;
@@ -209,7 +221,7 @@ const mirroredPiece = (piece: StopperPiece): StopperPiece => ({
 });
 
 /** True when the file is one of the sources, links and letter case of the disk included. */
-async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
+export async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
   const target = await realFile(file);
   const real = await Promise.all(sources.map(realFile));
   return real.includes(target);

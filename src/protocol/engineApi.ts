@@ -2,6 +2,7 @@ import type { Finding } from '../core/kit/finding.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
+import type { PlateReport } from '../core/plates/plateReport.ts';
 import type { PoseProposalReport } from '../core/pose/poseReport.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
@@ -17,6 +18,7 @@ export type EngineMethods = {
   layers: { params: LayersParams; progress: EngineProgress; result: LayerTable };
   makeReady: { params: MakeReadyParams; progress: EngineProgress; result: ReadyReport };
   proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
+  proposePlates: { params: ProposePlatesParams; progress: EngineProgress; result: KitPlates };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
@@ -83,6 +85,8 @@ export interface MakeReadyParams extends KitSource {
   /** Absolute path; null = `ready/` in the kit folder. */
   readonly out: string | null;
   readonly format: 'stl' | '3mf';
+  /** Plates to write; parts are then written only where they are named. Null = none. */
+  readonly plates: { readonly names: readonly string[]; readonly format: 'stl' | '3mf' } | null;
   readonly evenWithErrors: boolean;
   readonly noCache: boolean;
 }
@@ -100,6 +104,12 @@ export interface ProposePoseParams extends KitSource {
   readonly parts: readonly string[] | null;
   /** Number of the pose, from 1, that is put into the kit.yaml on disk for each of these parts; null = none. */
   readonly write: number | null;
+  readonly noCache: boolean;
+}
+
+export interface ProposePlatesParams extends KitSource {
+  /** Put the proposal into the kit.yaml on disk. */
+  readonly write: boolean;
   readonly noCache: boolean;
 }
 
@@ -132,12 +142,28 @@ export interface KitPoses {
   readonly failed: readonly { readonly part: string; readonly message: string }[];
 }
 
+export interface KitPlates {
+  readonly kit: string;
+  /** False when what is proposed cannot be put into the manifest. */
+  readonly ok: boolean;
+  /** The new plates, the tallest first. */
+  readonly plates: Readonly<Record<string, PlateReport>>;
+  /** Parts, or copies of them, that are on no plate, and why. */
+  readonly left: readonly { readonly part: string; readonly message: string }[];
+  /** Why the manifest was left alone; null when it can be edited. */
+  readonly failed: string | null;
+  /** The manifest as it would stand. */
+  readonly manifestText: string;
+}
+
 export interface ReadyReport {
   readonly kit: string;
   /** False when a part was refused. */
   readonly ok: boolean;
   readonly written: readonly ReadyFile[];
   readonly refused: readonly { readonly part: string; readonly message: string }[];
+  readonly plates: readonly PlateFile[];
+  readonly refused_plates: readonly { readonly plate: string; readonly message: string }[];
   readonly findings: CheckReport['findings'];
 }
 
@@ -165,6 +191,29 @@ export interface WrittenFile {
   readonly volume_ml: number;
   readonly bytes: number;
   readonly sha256: string;
+}
+
+export interface PlateFile {
+  readonly plate: string;
+  /** Absolute path. */
+  readonly file: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly items: readonly PlateItem[];
+  /** What was done otherwise than usual, a sentence each. */
+  readonly notes: readonly string[];
+}
+
+/** A part as it stands on a plate that was written. */
+export interface PlateItem {
+  readonly part: string;
+  /** Its middle, from the plate's middle; degrees about z. */
+  readonly at_mm: readonly [number, number];
+  readonly spin_deg: number;
+  readonly triangles: number;
+  readonly volume_ml: number;
+  /** Supports and raft, an object of their own; null where none are planned. */
+  readonly supports: { readonly triangles: number; readonly volume_ml: number } | null;
 }
 
 export interface StopperFile extends WrittenFile {

@@ -9,6 +9,7 @@ import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { propose } from './propose.ts';
+import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
@@ -39,6 +40,7 @@ connect<Record<never, never>, EngineMethods>(
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
+    proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

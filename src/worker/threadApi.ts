@@ -1,17 +1,21 @@
 import type { GoodPlace } from '../core/openings/nearestGoodPlace.ts';
+import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
+import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
+import type { ProposedLayouts, ProposeLayoutsRequest } from '../pipeline/proposeLayouts.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
 import type { ProposedPoses, ProposePosesRequest } from '../pipeline/proposePoses.ts';
 import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
+import type { ReadyPlateRequest } from '../pipeline/writePlate.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
-import type { ReadyFile } from '../protocol/engineApi.ts';
+import type { PlateFile, ReadyFile } from '../protocol/engineApi.ts';
 import type { OpeningTrial } from '../protocol/openingTrial.ts';
 import type { StopFlag } from './stopFlag.ts';
 import type { DonePart, Team } from './team.ts';
@@ -24,10 +28,13 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
+  readyPlate: { params: Job<ReadyPlateRequest>; progress: StageProgress; result: Result<PlateFile> };
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };
   poses: { params: Job<ProposePosesRequest>; progress: StageProgress; result: Result<ProposedPoses> };
   try: { params: Job<TryRequest>; progress: StageProgress; result: Result<OpeningTrial> };
+  proposePlates: { params: Job<ProposeLayoutsRequest>; progress: StageProgress; result: ProposedLayouts };
+  layOut: { params: Job<PlatesRequest>; progress: StageProgress; result: PlateLayout[] };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
   /** Nothing to tell: what the part's next edit needs is in memory. */

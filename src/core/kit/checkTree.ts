@@ -11,9 +11,10 @@ export interface CheckedTree {
   readonly findings: readonly FindingDraft[];
   /** Every leaf that can be used, by `pathKey`. */
   readonly values: ReadonlyMap<string, unknown>;
-  /** Names of the usable resins and parts, in the text's order. */
+  /** Names of the usable resins, parts and plates, in the text's order. */
   readonly resins: readonly string[];
   readonly parts: readonly string[];
+  readonly plates: readonly string[];
   /** How many entries a list has, usable or not, by `pathKey`. */
   readonly lengths: ReadonlyMap<string, number>;
 }
@@ -23,7 +24,7 @@ export function checkTree(root: Tree): CheckedTree {
   const findings: FindingDraft[] = [];
   const values = new Map<string, unknown>();
   const lengths = new Map<string, number>();
-  const names = { resins: [] as string[], parts: [] as string[] };
+  const names = { resins: [] as string[], parts: [] as string[], plates: [] as string[] };
   checkMap(root, [], '');
   return { findings, values, lengths, ...names };
 
@@ -41,11 +42,12 @@ export function checkTree(root: Tree): CheckedTree {
     const absent = tree.kind === 'scalar' && tree.value === null;
     if (absent && typeof path.at(-1) !== 'number') return;
     if (shape === 'map') {
-      const { words = [], listIs, oneOf } = entry.value;
+      const { words = [], listIs, textIs, oneOf } = entry.value;
       if (tree.kind === 'map') {
         checkMap(tree, path, entry.path);
         if (oneOf !== undefined) checkOneOf(tree, path, oneOf);
       } else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
+      else if (textIs !== undefined && tree.kind === 'scalar') checkInPlace(tree, path, textIs);
       else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
       else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
     } else if (shape === 'named') {
@@ -57,7 +59,7 @@ export function checkTree(root: Tree): CheckedTree {
     } else record(checkValue(tree, entry), path, entry);
   }
 
-  /** The list stands where the mapping would, so that is where its faults are. */
+  /** The list, or the text, stands where the mapping would, so that is where its faults are. */
   function checkInPlace(tree: Tree, path: ManifestPath, key: string): void {
     const inner = [...path, key];
     const entry = entryAt(inner)!;
@@ -119,13 +121,13 @@ export function checkTree(root: Tree): CheckedTree {
 
   function checkNames(tree: Tree, path: ManifestPath): void {
     if (tree.kind !== 'map') return;
-    const what = path[0] === 'parts' ? 'parts' : 'resins';
+    const what = path[0] as NamedThing;
     const seen = new Map<string, string>();
     for (const [name, { value }] of tree.entries) {
       const inner = [...path, name];
       const fault = nameFault(what, name, seen);
       if (fault !== null) {
-        const message = `The name ${shorten(name) || '(empty)'} of ${what === 'parts' ? 'a part' : 'a resin'} ${fault}.`;
+        const message = `The name ${shorten(name) || '(empty)'} of ${oneOfThem[what]} ${fault}.`;
         findings.push({ code: 'value-out-of-range', part: null, path: inner, atKey: true, message });
         continue;
       }
@@ -161,8 +163,17 @@ function unused(known: ReturnType<typeof keysUnder>, tree: Extract<Tree, { kind:
   return known.map(({ name }) => name).filter((name) => !tree.entries.has(name));
 }
 
-/** Ready files bear the parts' names, so two that differ in case alone would overwrite each other. */
-function nameFault(what: 'parts' | 'resins', name: string, seen: Map<string, string>): string | null {
+/** What the builder gives names of his own. */
+type NamedThing = 'resins' | 'parts' | 'plates';
+
+const oneOfThem: Readonly<Record<NamedThing, string>> = {
+  resins: 'a resin',
+  parts: 'a part',
+  plates: 'a plate',
+};
+
+/** Ready files bear the names of parts and plates, so two that differ in case alone would overwrite each other. */
+function nameFault(what: NamedThing, name: string, seen: Map<string, string>): string | null {
   if (what === 'resins') return resinNameFault(name);
   const fault = partNameFault(name);
   if (fault !== null) return fault;

@@ -20,6 +20,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
     values: new Map<string, unknown>([['["machine","layer"]', options.layer]]),
     resins: [],
     parts: [],
+    plates: [],
     lengths: new Map(),
   });
   return {

@@ -10,6 +10,7 @@ import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
 import { holdWeak, islandUnheld, raftMeetsPart, strutSlender, tipOnShowSide } from './plannedSupports.ts';
+import { plateRules } from './plates.ts';
 import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
@@ -67,5 +68,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return resinShort(context);
+  return [...resinShort(context), ...plateRules(context)];
 }

@@ -5,6 +5,7 @@ import { copiesNone } from './copiesNone.ts';
 import { copyNameTaken } from './copyNameTaken.ts';
 import { fileNotNamed } from './fileMissing.ts';
 import { impossibleMachine } from './impossibleMachine.ts';
+import { plateParts } from './plateParts.ts';
 import { resinUnknown } from './resinUnknown.ts';
 import { scaleMissing } from './scaleMissing.ts';
 
@@ -17,5 +18,6 @@ export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' 
     ...fileNotNamed(manifest, root),
     ...copiesNone(manifest),
     ...copyNameTaken(manifest),
+    ...plateParts(manifest),
   ];
 }
