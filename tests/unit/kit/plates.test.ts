@@ -104,7 +104,7 @@ function judged(plates: string, parts: Record<string, PartFacts>, settings = '')
     const own = platedParts(manifest, plate);
     const measured = own.map(({ part: name }) => facts.get(name)!);
     const task = {
-      room: [188, 116] as const,
+      room: [manifest.machine.plate[0] - 4, manifest.machine.plate[1] - 4] as const,
       gapMm: plate.gap,
       parts: own.map(({ at, spin }, n) => ({ footprint: measured[n]!.footprint, at, spin })),
     };
@@ -224,11 +224,19 @@ describe('what the parts of a plate together tell', () => {
   });
 
   it('the advised place is inside', () => {
+    const narrow = 'machine: { plate: [191.213, 119.287] }';
     for (const at of ['[80.123, -55.5]', '[-80.127, 99]', '[-500, 0]']) {
-      const { drafts } = judged(`  a: { parts: [{ part: arm, at: ${at} }] }`, { arm: quiet() });
+      const { drafts } = judged(`  a: { parts: [{ part: arm, at: ${at} }] }`, { arm: quiet() }, narrow);
       const advised = /`at: (\[.*\])`/.exec(drafts[0]!.message)![1]!;
-      expect(judged(`  a: { parts: [{ part: arm, at: ${advised} }] }`, { arm: quiet() }).drafts).toEqual([]);
+      expect(
+        judged(`  a: { parts: [{ part: arm, at: ${advised} }] }`, { arm: quiet() }, narrow).drafts,
+      ).toEqual([]);
     }
+  });
+
+  it('entries that are findings are left out', () => {
+    const { manifest } = read('  a: { parts: [arm, arm, left, lag, leg] }');
+    expect(platedParts(manifest!, manifest!.plates[0]!).map(({ index }) => index)).toEqual([0, 4]);
   });
 
   it('a plate of which a part was not measured is not judged', () => {

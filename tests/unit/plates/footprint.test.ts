@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { castFootprint } from '../../../src/core/plates/castFootprint.ts';
 import { footprintArea, isUnder } from '../../../src/core/plates/footprint.ts';
+import { plateCells } from '../../../src/core/plates/plateCells.ts';
 import { withBars } from '../../../src/core/plates/withBars.ts';
 import { box, icosphere, meshOf, random, torus, transformed } from '../../shapes.ts';
 import { blocks, disc } from './shadows.ts';
@@ -74,6 +75,31 @@ describe('the footprint of a mesh', () => {
       }),
     ).toThrow('cancelled');
   });
+});
+
+it('spun into the cells of a plate it is all there, and no cell more than touches it: seeds 1 to 60', () => {
+  const cellMm = 0.03;
+  for (let seed = 1; seed <= 60; seed++) {
+    const next = random(seed);
+    const [width, depth] = [0.5 + next(), 0.5 + next()];
+    const { footprint } = blocks([0, 0, width, depth]);
+    const spin = seed % 4 === 0 ? 90 * (seed % 5) : 360 * next();
+    const anchor = [next() - 0.5, next() - 0.5] as const;
+    const { column, row, columns, rows, cells } = plateCells(footprint, spin, anchor, cellMm);
+    const turn = (spin * Math.PI) / 180;
+    for (let r = -1; r <= rows; r++) {
+      for (let c = -1; c <= columns; c++) {
+        const marked = r >= 0 && r < rows && c >= 0 && c < columns && cells[r * columns + c] === 1;
+        const [x, y] = [anchor[0] + (column + c + 0.5) * cellMm, anchor[1] + (row + r + 0.5) * cellMm];
+        const across = Math.abs(Math.cos(turn) * x + Math.sin(turn) * y) - width / 2;
+        const along = Math.abs(Math.cos(turn) * y - Math.sin(turn) * x) - depth / 2;
+        // The middle of a cell: inside by a hair, or farther outside than any point of its cell.
+        if (Math.max(across, along) < -1e-4) expect([seed, r, c, marked]).toEqual([seed, r, c, true]);
+        if (Math.max(across, along) > 0.72 * cellMm)
+          expect([seed, r, c, marked]).toEqual([seed, r, c, false]);
+      }
+    }
+  }
 });
 
 describe('the footprint with supports', () => {
