@@ -49,7 +49,10 @@ export function checkTree(root: Tree): CheckedTree {
       } else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
       else if (textIs !== undefined && tree.kind === 'scalar') checkInPlace(tree, path, textIs);
       else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
-      else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
+      else {
+        const names = textIs === undefined ? [] : ['a name'];
+        sayWrongKind(path, [...words, ...names, 'a mapping of keys'].join(' or '));
+      }
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
       else checkNames(tree, path);

@@ -42,6 +42,11 @@ describe('what the text of a plate tells', () => {
     for (const [n, text] of says.entries()) expect(found[n]!.message).toContain(text);
   });
 
+  it('an entry that is neither a name nor a mapping', () => {
+    const [finding] = read('  a: { parts: [[arm]] }').findings;
+    expect(finding!.message).toBe('plates.a.parts[0] must be a name or a mapping of keys.');
+  });
+
   it.each([
     ['a name that is no file name', '  a/b: { parts: [arm] }', 'The name a/b of a plate'],
     [

@@ -42,11 +42,12 @@ function overfull({ manifest, plate, facts, parts }: PlateContext): FindingDraft
   const left = parts.filter((_, part) => facts.layout.places[part] === null).map(({ part }) => part);
   if (left.length === 0) return [];
   const { plate: size, margin } = manifest.machine;
+  const [width, depth] = size.map((side) => figure(Math.max(0, side - 2 * margin), 'mm'));
   return [
     {
       code: 'plate-overfull',
       ...at(plate),
-      message: `The plate ${plate.name} has no room for ${left.join(', ')}: ${figure(size[0] - 2 * margin, 'mm')} × ${figure(size[1] - 2 * margin, 'mm')} inside the margin, ${figure(plate.gap, 'mm')} between parts. Move ${left.length === 1 ? 'it' : 'them'} to another plate.`,
+      message: `The plate ${plate.name} has no room for ${left.join(', ')}: ${width} × ${depth} inside the margin, ${figure(plate.gap, 'mm')} between parts. Move ${left.length === 1 ? 'it' : 'them'} to another plate.`,
       measured: parts.length - left.length,
       limit: parts.length,
       unit: 'parts',
