@@ -9,6 +9,7 @@ import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
 import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
+import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
@@ -33,6 +34,7 @@ const features = [
   registerProposeOpenings,
   registerProposePose,
   registerProposeSplit,
+  registerProposePlates,
   registerExplainPart,
   registerMakeReady,
   registerProofPiece,

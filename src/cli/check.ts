@@ -1,6 +1,7 @@
 import { parseArgs } from 'node:util';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import type { CheckReport } from '../core/kit/report.ts';
+import { plateLine } from '../core/plates/plateReport.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder } from './options.ts';
 import type { CommandContext } from './terminal.ts';
@@ -32,5 +33,10 @@ function humanReport(report: CheckReport): string {
     const wall = hollow.wall_mm === null ? 'solid' : `wall ${hollow.wall_mm} mm`;
     return `  ${name}: ${layers.count} layers, ${wall}, ${print.liquid_ml.toFixed(0)} ml liquid, ${print.mass_g.toFixed(0)} g, ${print.hours.toFixed(1)} h, pull ${print.peak_pull_n.toFixed(0)} N at layer ${print.peak_pull_layer}`;
   });
-  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ''].join('\n');
+  const plates = Object.entries(report.plates).map(([name, plate]) =>
+    plate === null
+      ? `  plate ${name}: not judged, since not all of its parts were measured`
+      : `  ${plateLine(name, plate)}`,
+  );
+  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ''].join('\n');
 }

@@ -2,12 +2,19 @@ import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { closingCaution } from '../core/kit/closingCaution.ts';
 import { formatFinding } from '../core/kit/formatFinding.ts';
-import type { ReadyReport, StopperFile, WrittenFile } from '../protocol/engineApi.ts';
+import type {
+  MakeReadyParams,
+  PlateFile,
+  PlateItem,
+  ReadyReport,
+  StopperFile,
+  WrittenFile,
+} from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
-/** `kitwright make-ready [KIT] [--part NAME]… [--out DIR] [--format stl|3mf] [--held apart|together] [--even-with-errors] [--json]` */
+/** `kitwright make-ready [KIT] [--part NAME]… [--plate NAME]… [--out DIR] [--format stl|3mf] [--held apart|together] [--even-with-errors] [--json]` */
 export async function makeReady(
   args: string[],
   { engine, terminal, signal }: CommandContext,
@@ -18,32 +25,40 @@ export async function makeReady(
     options: {
       ...commonOptions,
       part: { type: 'string', multiple: true },
+      plate: { type: 'string', multiple: true },
       out: { type: 'string' },
-      format: { type: 'string', default: 'stl' },
+      format: { type: 'string' },
       held: { type: 'string', default: 'apart' },
       'even-with-errors': { type: 'boolean', default: false },
     },
   });
   const { format, held } = values;
-  if (format !== 'stl' && format !== '3mf') refuse(`--format takes stl or 3mf, not \`${format}\`.`);
+  if (format !== undefined && format !== 'stl' && format !== '3mf')
+    refuse(`--format takes stl or 3mf, not \`${format}\`.`);
   if (held !== 'apart' && held !== 'together') refuse(`--held takes apart or together, not \`${held}\`.`);
-  const params = {
+  const params: MakeReadyParams = {
     kitDir: kitFolder(positionals),
     manifestText: null,
     parts: values.part ?? null,
     out: values.out === undefined ? null : resolve(values.out),
-    format,
     held,
+    format: format ?? 'stl',
+    // One file of several parts keeps them apart, and their names.
+    plates: values.plate === undefined ? null : { names: values.plate, format: format ?? '3mf' },
     evenWithErrors: values['even-with-errors'],
     noCache: values['no-cache'],
-  } as const;
+  };
   const report = await engine.call('makeReady', params, { signal, onProgress: terminal.progress });
   terminal.print(values.json ? `${JSON.stringify(report, null, 2)}\n` : humanReport(report));
   return report.ok ? exitCodes.clean : exitCodes.errorsFound;
 }
 
-function humanReport({ kit, written, refused, findings }: ReadyReport): string {
-  const ofKit = findings.filter(({ part, severity }) => part === null && severity === 'error');
+function humanReport(report: ReadyReport): string {
+  const { kit, written, refused, plates, refused_plates, findings } = report;
+  // A plate that was asked for tells its own errors.
+  const ofKit = findings.filter(
+    ({ part, severity, code }) => part === null && severity === 'error' && !code.startsWith('plate-'),
+  );
   return [
     ...ofKit.map(formatFinding),
     ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers, supports, held }) => [
@@ -53,11 +68,23 @@ function humanReport({ kit, written, refused, findings }: ReadyReport): string {
       ...notes.map((note) => `${part}: ${note}`),
     ]),
     ...refused.map(({ part, message }) => `${part}: not written. ${message}`),
+    ...plates.flatMap(plateLines),
+    ...refused_plates.map(({ plate, message }) => `plate ${plate}: not written. ${message}`),
     ...(written.some(({ stoppers }) => stoppers !== null) ? [closingCaution] : []),
-    ...(written.length + refused.length === 0 ? [`${kit}: no part to make ready.`] : []),
+    ...(written.length + refused.length + plates.length + refused_plates.length === 0
+      ? [`${kit}: no part to make ready.`]
+      : []),
     '',
   ].join('\n');
 }
+
+const plateLines = ({ plate, file, items, notes }: PlateFile): string[] => [
+  `plate ${plate}: ${file} (${items.map(itemText).join('; ')})`,
+  ...notes.map((note) => `plate ${plate}: ${note}`),
+];
+
+const itemText = ({ part, at_mm: [x, y], spin_deg, supports }: PlateItem): string =>
+  `${part}${supports === null ? '' : ' with supports'} at ${x}, ${y} mm${spin_deg === 0 ? '' : `, spun ${spin_deg}°`}`;
 
 const supportsText = ({ file, triangles, volume_ml }: WrittenFile): string =>
   `${file} (supports and raft, ${triangles} triangles, ${volume_ml.toFixed(1)} ml)`;

@@ -1,18 +1,24 @@
 import type { ExitCode } from './exitCodes.ts';
 import { refuse } from './options.ts';
 import { proposeOpenings } from './proposeOpenings.ts';
+import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
 import type { CommandContext } from './terminal.ts';
 
-const proposals = { openings: proposeOpenings, pose: proposePose, split: proposeSplit } as const;
+const proposals = {
+  openings: proposeOpenings,
+  pose: proposePose,
+  split: proposeSplit,
+  plates: proposePlates,
+} as const;
 
-/** `kitwright propose openings …`, `kitwright propose pose …`, `kitwright propose split …` */
+/** `kitwright propose openings …`, `… pose …`, `… split …`, `… plates …` */
 export async function propose(args: string[], context: CommandContext): Promise<ExitCode> {
   const at = args.findIndex((arg) => Object.hasOwn(proposals, arg));
   if (at < 0)
     refuse(
-      'Propose what? `kitwright propose openings`, `kitwright propose pose` or `kitwright propose split`.',
+      'Propose what? `kitwright propose openings`, `kitwright propose pose`, `kitwright propose split` or `kitwright propose plates`.',
     );
   return proposals[args[at] as keyof typeof proposals](args.toSpliced(at, 1), context);
 }

@@ -6,10 +6,10 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
-  kitwright make-ready [KIT] [--part NAME]... [--out DIR] [--format stl|3mf] [--held apart|together]
+  kitwright make-ready [KIT] [--part NAME]... [--plate NAME]... [--out DIR] [--format stl|3mf] [--held apart|together]
                        [--even-with-errors] [--json]
       Write the hollowed, opened meshes in print pose, stoppers for their openings and planned supports:
-      apart, or together with the part as one solid.
+      apart, or together with the part as one solid. --plate writes a whole plate as one file.
   kitwright proof [KIT] --part NAME [--of vents/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR]
                   [--format stl|3mf] [--json]
       Write a small piece of a part, as it would be printed, round its worst region or the one you name.
@@ -19,6 +19,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
   kitwright propose split [KIT] --part NAME... [--write] [--json]
       Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
+  kitwright propose plates [KIT] [--write] [--json]
+      The parts that are on no plate yet, together on few plates. --write puts them into kit.yaml.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

@@ -11,6 +11,7 @@ export const commandIds = {
   proposeOpenings: 'kitwright.proposeOpenings',
   proposePose: 'kitwright.proposePose',
   proposeSplit: 'kitwright.proposeSplit',
+  proposePlates: 'kitwright.proposePlates',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',

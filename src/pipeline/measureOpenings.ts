@@ -89,7 +89,7 @@ export function measureOpenings(
   measured: readonly MeasuredOpening[],
   { filling, limbs, columns, films, show, trueWall, panels, drains, reach }: Aside,
   context: StageContext,
-): Omit<PartFacts, 'name' | 'supports'> {
+): Omit<PartFacts, 'name' | 'supports' | 'footprint'> {
   const { mesh, figures, graph, solid } = layered;
   const openings = measured.map(({ facts }, at) => seen(named(facts, late.openings[at]!), show));
   const cut = openings.filter(isPlaced);

@@ -20,12 +20,15 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { KeptFilms } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
+import { castFootprint } from '../core/plates/castFootprint.ts';
+import { withBars } from '../core/plates/withBars.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
 import { joinReaches } from '../core/reach/joinReaches.ts';
 import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
@@ -68,7 +71,7 @@ import { withSupports } from './withSupports.ts';
 /** A part's facts whatever it is called. */
 export type NamelessFacts = Omit<PartFacts, 'name'>;
 /** The same before its supports are planned. */
-type UnheldFacts = Omit<NamelessFacts, 'supports'>;
+type UnheldFacts = Omit<NamelessFacts, 'supports' | 'footprint'>;
 
 /**
  * The stages of one part. Each is asked for when it is needed, gets the ones before it in the same
@@ -153,6 +156,13 @@ export function partStages(
   const pose = once(() =>
     store.get('pose', keys.pose, 'disk', () =>
       then(posing(), (inPrint) => success(measurePose(inPrint, context.stage('weighing')))),
+    ),
+  );
+
+  /** Of the part alone; print frame. */
+  const footprint = once(() =>
+    store.get('footprint', keys.pose, 'disk', () =>
+      then(posing(), ({ mesh }) => success(castFootprint(mesh, context.stage('casting the footprint')))),
     ),
   );
 
@@ -468,6 +478,9 @@ export function partStages(
       ),
   );
 
+  const unsupported = (open: UnheldFacts): Promise<Result<NamelessFacts>> =>
+    then(footprint(), (alone) => success({ ...open, supports: null, footprint: alone }));
+
   /** How they hold takes as long as the part's layers do. */
   const supportsFor = (open: UnheldFacts, asked: AskedSupports): Promise<Result<SupportFacts>> =>
     then(pose(), (inPrint) =>
@@ -486,9 +499,16 @@ export function partStages(
   /** With the supports that the part asks for. */
   const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
     const { supports, resin } = late;
-    if (supports === null) return Promise.resolve(success({ ...open, supports: null }));
+    if (supports === null) return unsupported(open);
     return then(supportsFor(open, supports), (facts) =>
-      success({ ...open, loads: withSupports(open.loads, facts, resin), supports: facts }),
+      then(footprint(), (alone) =>
+        success({
+          ...open,
+          loads: withSupports(open.loads, facts, resin),
+          supports: facts,
+          footprint: withBars(alone, barsOfPlan(facts, supports.decision)),
+        }),
+      ),
     );
   };
 
@@ -552,9 +572,7 @@ export function partStages(
     openable,
     tried: (openings, others, thoroughly = false) =>
       then(pose(), (inPrint) =>
-        then(decided({ ...late, ...others, openings }, inPrint, thoroughly), (open) =>
-          success({ ...open, supports: null }),
-        ),
+        then(decided({ ...late, ...others, openings }, inPrint, thoroughly), unsupported),
       ),
     preheated: () =>
       then(layered(), () =>

@@ -28,16 +28,15 @@ export function write3mf(objects: readonly PackedObject[]): Uint8Array {
 
 const declaration = '<?xml version="1.0" encoding="UTF-8"?>\n';
 
-const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>\n`;
+export const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>\n`;
 
-const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
+export const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
 
 function model(objects: readonly PackedObject[]): string {
-  const lines = [
-    `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">`,
-    '<resources>',
-    ...objects.flatMap(objectLines),
-  ];
+  const lines = [modelHead, '<resources>'];
+  for (const [n, object] of objects.entries()) {
+    for (const line of objectLines(object, n + 1)) lines.push(line);
+  }
   const item = objects.length === 1 ? 1 : objects.length + 1;
   if (item > 1) {
     const components = objects.map((_, n) => `<component objectid="${n + 1}"/>`).join('');
@@ -48,17 +47,23 @@ function model(objects: readonly PackedObject[]): string {
   return lines.join('\n');
 }
 
-function objectLines({ mesh: { positions, triangles }, name, type }: PackedObject, index: number): string[] {
-  const lines = [`<object id="${index + 1}" type="${type}" name="${escapeXml(name)}"><mesh><vertices>`];
+/** Start of the model's own file, before its resources. */
+export const modelHead = `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">`;
+
+/** An object of that file, line by line. */
+export function* objectLines(
+  { mesh: { positions, triangles }, name, type }: PackedObject,
+  id: number,
+): Generator<string> {
+  yield `<object id="${id}" type="${type}" name="${escapeXml(name)}"><mesh><vertices>`;
   for (let at = 0; at < positions.length; at += 3) {
-    lines.push(`<vertex x="${positions[at]}" y="${positions[at + 1]}" z="${positions[at + 2]}"/>`);
+    yield `<vertex x="${positions[at]}" y="${positions[at + 1]}" z="${positions[at + 2]}"/>`;
   }
-  lines.push('</vertices><triangles>');
+  yield '</vertices><triangles>';
   for (let at = 0; at < triangles.length; at += 3) {
-    lines.push(`<triangle v1="${triangles[at]}" v2="${triangles[at + 1]}" v3="${triangles[at + 2]}"/>`);
+    yield `<triangle v1="${triangles[at]}" v2="${triangles[at + 1]}" v3="${triangles[at + 2]}"/>`;
   }
-  lines.push('</triangles></mesh></object>');
-  return lines;
+  yield '</triangles></mesh></object>';
 }
 
 const escapeXml = (text: string): string =>

@@ -37,6 +37,21 @@ export interface ReadyRequest extends PartRequest {
 
 /** Hollowed, opened, in print pose, proven closed, written aside and renamed; the source is never touched. */
 export async function writeReady(request: ReadyRequest, context: StageContext): Promise<Result<ReadyFile[]>> {
+  const made = await makePart(request, context);
+  if (!made.ok) return made;
+  const part = made.value;
+  if (request.held === 'apart' || part.supports === null) return writeFiles(part, request, context);
+  const united = await togetherWith(part.mesh, part.supports, part.facts, request, context);
+  if (!united.ok) return united;
+  const notes = [...part.notes, ...united.value.notes];
+  return writeFiles({ ...part, ...united.value, notes }, request, context);
+}
+
+/** A part's solids, as they are written; print frame. */
+export async function makePart(
+  request: PartRequest & Pick<ReadyRequest, 'stoppers'>,
+  context: StageContext,
+): Promise<Result<MadePart>> {
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
@@ -48,18 +63,13 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
   const made = await makeStoppers(stoppers, facts.openings, meshes!, plateWidthMm, closing);
   const held = await supportsOf(facts, request, context);
   if (!held.ok) return held;
-  const part = { ...solid.value, stoppers: made, supports: held.value };
-  if (request.held === 'apart' || held.value === null) return writeFiles(part, request, context);
-  const united = await togetherWith(part.mesh, held.value, facts, request, context);
-  if (!united.ok) return united;
-  const notes = [...part.notes, ...united.value.notes];
-  return writeFiles({ ...part, ...united.value, notes }, request, context);
+  return success({ ...solid.value, facts, stoppers: made, supports: held.value });
 }
 
 /** Null where none are planned, or nothing needs any. */
 async function supportsOf(
   { supports: plan }: PartFacts,
-  { supports: decision }: ReadyRequest,
+  { supports: decision }: PartRequest,
   context: StageContext,
 ): Promise<Result<Mesh | null>> {
   if (plan === null || decision === null || plan.supports.length === 0) return success(null);
@@ -83,7 +93,8 @@ async function togetherWith(
   return success({ ...united.value, volume: massProperties(united.value.mesh, interrupter).volume });
 }
 
-interface MadePart extends ReadySolid {
+export interface MadePart extends ReadySolid {
+  readonly facts: PartFacts;
   readonly supports: Mesh | null;
   readonly volume: number;
   readonly stoppers: MadeStoppers;

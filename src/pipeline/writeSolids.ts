@@ -79,7 +79,10 @@ function* piecesOf(
   }
 }
 
-function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void): Generator<Uint8Array> {
+export function* summed(
+  pieces: Iterable<Uint8Array>,
+  add: (piece: Uint8Array) => void,
+): Generator<Uint8Array> {
   for (const piece of pieces) {
     add(piece);
     yield piece;
@@ -87,7 +90,7 @@ function* summed(pieces: Iterable<Uint8Array>, add: (piece: Uint8Array) => void)
 }
 
 /** True when the file is one of the sources, links and letter case of the disk included. */
-async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
+export async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
   const target = await realFile(file);
   const real = await Promise.all(sources.map(realFile));
   return real.includes(target);

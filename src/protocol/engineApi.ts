@@ -3,6 +3,7 @@ import type { Finding } from '../core/kit/finding.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
+import type { PlateReport } from '../core/plates/plateReport.ts';
 import type { PoseProposalReport } from '../core/pose/poseReport.ts';
 import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
@@ -23,6 +24,7 @@ export type EngineMethods = {
   proof: { params: ProofParams; progress: EngineProgress; result: ProofReport };
   proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
   proposeSplit: { params: ProposeSplitParams; progress: EngineProgress; result: KitSplits };
+  proposePlates: { params: ProposePlatesParams; progress: EngineProgress; result: KitPlates };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
@@ -93,6 +95,8 @@ export interface MakeReadyParams extends KitSource {
   readonly format: 'stl' | '3mf';
   /** Planned supports as a solid of their own, or united with the part. */
   readonly held: 'apart' | 'together';
+  /** Plates to write; parts are then written only where they are named. Null = none. */
+  readonly plates: { readonly names: readonly string[]; readonly format: 'stl' | '3mf' } | null;
   readonly evenWithErrors: boolean;
   readonly noCache: boolean;
 }
@@ -160,6 +164,12 @@ export interface ProposeSplitParams extends KitSource {
   readonly noCache: boolean;
 }
 
+export interface ProposePlatesParams extends KitSource {
+  /** Put the proposal into the kit.yaml on disk. */
+  readonly write: boolean;
+  readonly noCache: boolean;
+}
+
 export interface TryOpeningParams extends KitSource {
   readonly part: string;
   readonly candidate: OpeningCandidate;
@@ -206,12 +216,28 @@ export interface KitSplits {
   readonly failed: readonly { readonly part: string; readonly message: string }[];
 }
 
+export interface KitPlates {
+  readonly kit: string;
+  /** False when what is proposed cannot be put into the manifest. */
+  readonly ok: boolean;
+  /** The new plates, the tallest first. */
+  readonly plates: Readonly<Record<string, PlateReport>>;
+  /** Parts, or copies of them, that are on no plate, and why. */
+  readonly left: readonly { readonly part: string; readonly message: string }[];
+  /** Why the manifest was left alone; null when it can be edited. */
+  readonly failed: string | null;
+  /** The manifest as it would stand. */
+  readonly manifestText: string;
+}
+
 export interface ReadyReport {
   readonly kit: string;
   /** False when a part was refused. */
   readonly ok: boolean;
   readonly written: readonly ReadyFile[];
   readonly refused: readonly { readonly part: string; readonly message: string }[];
+  readonly plates: readonly PlateFile[];
+  readonly refused_plates: readonly { readonly plate: string; readonly message: string }[];
   readonly findings: CheckReport['findings'];
 }
 
@@ -244,6 +270,29 @@ export interface WrittenFile {
   readonly volume_ml: number;
   readonly bytes: number;
   readonly sha256: string;
+}
+
+export interface PlateFile {
+  readonly plate: string;
+  /** Absolute path. */
+  readonly file: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly items: readonly PlateItem[];
+  /** What was done otherwise than usual, a sentence each. */
+  readonly notes: readonly string[];
+}
+
+/** A part as it stands on a plate that was written. */
+export interface PlateItem {
+  readonly part: string;
+  /** Its middle, from the plate's middle; degrees about z. */
+  readonly at_mm: readonly [number, number];
+  readonly spin_deg: number;
+  readonly triangles: number;
+  readonly volume_ml: number;
+  /** Supports and raft, an object of their own; null where none are planned. */
+  readonly supports: { readonly triangles: number; readonly volume_ml: number } | null;
 }
 
 export interface StopperFile extends WrittenFile {

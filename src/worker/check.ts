@@ -1,6 +1,8 @@
 import { buildReport } from '../core/kit/buildReport.ts';
 import type { Part } from '../core/kit/manifest.ts';
 import type { CheckReport, PartReport } from '../core/kit/report.ts';
+import { platedParts } from '../core/kit/rules/plateParts.ts';
+import { plateReport } from '../core/plates/plateReport.ts';
 import type { CheckParams } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
 import { type Measured, measureKit } from './measureKit.ts';
@@ -32,6 +34,14 @@ export async function check(params: CheckParams, context: EngineContext): Promis
     kit: kit.manifest?.kit ?? '',
     ok: !kit.findings.some(({ severity }) => severity === 'error'),
     parts: Object.fromEntries(parts ?? []),
+    plates: Object.fromEntries(
+      kit.manifest?.plates.map((plate) => {
+        const facts = kit.plates.get(plate.name);
+        const parts = platedParts(kit.manifest!, plate);
+        const { layer } = kit.manifest!.machine;
+        return [plate.name, facts === undefined ? null : plateReport(plate, parts, facts, layer)];
+      }) ?? [],
+    ),
     findings: kit.findings,
     assumptions: kit.manifest?.assumptions ?? [],
   };

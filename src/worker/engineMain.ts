@@ -10,6 +10,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
+import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
 import { openRefiner } from './refiner.ts';
@@ -43,6 +44,7 @@ connect<Record<never, never>, EngineMethods>(
     proof: (params, call) => proof(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
+    proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),

@@ -5,22 +5,23 @@ import { readyFileName, stopperSuffix, supportSuffix } from '../pipeline/readyFi
 import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
-import { type Measured, measureKit } from './measureKit.ts';
+import { type Measured, type MeasuredKit, measureKit } from './measureKit.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
+import { namesWithPlates, readyPlates } from './readyPlates.ts';
 
 type Refusal = ReadyReport['refused'][number];
 
 /** `make-ready`: writes every part asked for that has no errors; the others are refused with the reason. */
 export async function makeReady(params: MakeReadyParams, context: EngineContext): Promise<ReadyReport> {
-  const kit = await measureKit<Measured>(params, params.parts, params.noCache, context, 'measure', () => {});
-  const parts = (kit.manifest?.parts ?? []).filter(
-    ({ name }) => params.parts === null || params.parts.includes(name),
-  );
+  const names = params.plates === null ? params.parts : await namesWithPlates(params, params.plates.names);
+  const kit = await measureKit<Measured>(params, names, params.noCache, context, 'measure', () => {});
+  const asked = params.parts ?? (params.plates === null ? null : []);
+  const parts = (kit.manifest?.parts ?? []).filter(({ name }) => asked === null || asked.includes(name));
   // All of them, so that after a cancel each has tidied up before the caller hears of it.
   const settled = await Promise.allSettled(
     parts.map(async (part): Promise<ReadyFile[] | Refusal> => {
-      const reason = refusal(part, kit.findings, params.evenWithErrors, kit.measured.has(part.name));
+      const reason = refusalIn(kit, part, params);
       return reason === null
         ? writePart(part, kit.manifest!, params, context)
         : { part: part.name, message: reason };
@@ -31,17 +32,29 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
     return outcome.value;
   });
   const refused = outcomes.filter((outcome): outcome is Refusal => !Array.isArray(outcome));
+  const onPlates = await readyPlates(params, kit, (part) => refusalIn(kit, part, params), context);
   return {
     kit: kit.manifest?.kit ?? '',
-    ok: refused.length === 0 && (params.evenWithErrors || !kit.findings.some(isErrorOfKit)),
+    ok:
+      refused.length + onPlates.refused.length === 0 &&
+      (params.evenWithErrors || !kit.findings.some(isErrorOfKit)),
     written: outcomes.flatMap((outcome) => (Array.isArray(outcome) ? outcome : [])),
     refused,
+    plates: onPlates.written,
+    refused_plates: onPlates.refused,
     findings: kit.findings,
   };
 }
 
-/** A part whose name cannot be used is not among the refused, for instance. */
-const isErrorOfKit = ({ part, severity }: Finding): boolean => part === null && severity === 'error';
+/** A part whose name cannot be used is not among the refused, for instance. What is wrong with a plate holds back that plate alone. */
+const isErrorOfKit = ({ part, severity, code }: Finding): boolean =>
+  part === null && severity === 'error' && !code.startsWith('plate-');
+
+const refusalIn = (
+  { findings, measured }: MeasuredKit<Measured>,
+  part: Part,
+  { evenWithErrors }: MakeReadyParams,
+): string | null => refusal(part, findings, evenWithErrors, measured.has(part.name));
 
 /** Of a broken text no decision is sure (the vents of a part may be what could not be read), of a doubtful scale no size. */
 const isDoubt = ({ code }: Finding): boolean => code === 'yaml-invalid' || code === 'scale-missing';

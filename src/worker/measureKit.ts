@@ -6,6 +6,7 @@ import { type ParsedManifest, parseManifest } from '../core/kit/parseManifest.ts
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { partFailed } from '../core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../core/kit/rules/measuredRules.ts';
+import type { PlateFacts } from '../core/plates/plateFacts.ts';
 import { type Failure, type Result, success } from '../core/result.ts';
 import { keptPart } from '../pipeline/keptPart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
@@ -14,6 +15,7 @@ import { tidyStageCache } from '../pipeline/stageCache.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
+import { kitPlates } from './kitPlates.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { toSource } from './toSource.ts';
@@ -29,6 +31,8 @@ export interface MeasuredKit<T extends Measured> {
   /** Null when the text cannot be read as a mapping. */
   readonly manifest: Manifest | null;
   readonly measured: ReadonlyMap<string, T>;
+  /** The plates whose parts were all measured, by name. */
+  readonly plates: ReadonlyMap<string, PlateFacts>;
   readonly findings: readonly Finding[];
 }
 
@@ -52,7 +56,13 @@ export async function measureKit<T extends Measured>(
   const parsed = parseManifest(await manifestText(source));
   const { manifest } = parsed;
   if (manifest === null)
-    return { parsed, manifest, measured: new Map(), findings: number(parsed, parsed.findings, new Map()) };
+    return {
+      parsed,
+      manifest,
+      measured: new Map(),
+      plates: new Map(),
+      findings: number(parsed, parsed.findings, new Map()),
+    };
   const wanted = wantedParts(manifest, names);
   // All of them, so that after a cancel each has tidied up before the caller hears of it.
   const settled = await Promise.allSettled(
@@ -79,8 +89,11 @@ export async function measureKit<T extends Measured>(
   const measured = new Map(
     outcomes.flatMap(({ part, result }) => (result?.ok ? [[part.name, result.value] as const] : [])),
   );
-  const drafts = [...parsed.findings, ...judge(manifest, outcomes, measured)];
-  return { parsed, manifest, measured, findings: number(parsed, drafts, measured) };
+  const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
+  const plates = await kitPlates(manifest, facts, source.kitDir, noCache, context);
+  const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, outcome));
+  const drafts = [...parsed.findings, ...ofParts, ...kitRules({ manifest, facts, plates })];
+  return { parsed, manifest, measured, plates, findings: number(parsed, drafts, measured) };
 }
 
 async function runJob<T extends Measured>(
@@ -126,16 +139,6 @@ function unknownPart(name: string, manifest: Manifest): Failure {
     code: 'part-unknown',
     message: `${manifestName} has no part \`${name}\`. It has: ${known || 'none'}.`,
   };
-}
-
-function judge<T extends Measured>(
-  manifest: Manifest,
-  outcomes: readonly Outcome<T>[],
-  measured: ReadonlyMap<string, T>,
-): FindingDraft[] {
-  const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
-  const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, outcome));
-  return [...ofParts, ...kitRules({ manifest, facts })];
 }
 
 function judgePart<T extends Measured>(manifest: Manifest, { part, result }: Outcome<T>): FindingDraft[] {

@@ -3,7 +3,9 @@ import { CancelledError, type Interrupter } from '../core/interrupter.ts';
 import { explainPart } from '../pipeline/explainPart.ts';
 import { findPlace } from '../pipeline/findPlace.ts';
 import { findWall } from '../pipeline/findWall.ts';
+import { layOutPlates } from '../pipeline/layOutPlates.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
+import { proposeLayouts } from '../pipeline/proposeLayouts.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
 import { proposePoses } from '../pipeline/proposePoses.ts';
 import { proposeSplit } from '../pipeline/proposeSplit.ts';
@@ -14,6 +16,7 @@ import { tryOpening } from '../pipeline/tryOpening.ts';
 import { trySupport } from '../pipeline/trySupport.ts';
 import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
+import { writePlate } from '../pipeline/writePlate.ts';
 import { writeProof } from '../pipeline/writeProof.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
 import { type CallContext, connect } from '../protocol/rpc.ts';
@@ -34,8 +37,11 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   proof: job(({ request, stop }, context) => writeProof(request, stageContext(stop, context))),
+  readyPlate: job(({ request, stop }, context) => writePlate(request, stageContext(stop, context))),
   explain: job(({ request, stop }, context) => explainPart(request, stageContext(stop, context))),
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
+  proposePlates: job(({ request, stop }, context) => proposeLayouts(request, stageContext(stop, context))),
+  layOut: job(({ request, stop }, context) => layOutPlates(request, stageContext(stop, context))),
   findPlace: job(({ request, stop }, context) => findPlace(request, stageContext(stop, context))),
   findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   poses: job(({ request, stop }, context) => proposePoses(request, stageContext(stop, context))),

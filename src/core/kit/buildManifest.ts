@@ -7,7 +7,7 @@ import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
-import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Resin, Scale } from './manifest.ts';
+import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Plate, Resin, Scale } from './manifest.ts';
 import { ManifestValues } from './manifestValues.ts';
 
 /** Makes the manifest from its usable values, every gap filled from the key table. */
@@ -25,6 +25,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     pose: buildPoseWeights(values),
     cuts,
     parts: checked.parts.map((name) => buildPart(values, name, resins, cuts)),
+    plates: checked.plates.map((name) => buildPlate(values, name)),
     assumptions: values.assumptions,
   };
 }
@@ -204,6 +205,25 @@ function buildKeys(values: ManifestValues, cut: string, usual: number): AskedKey
     return at === undefined ? [] : [{ index, at, diameter }];
   });
   return { places: places.flat() };
+}
+
+/** Entries that name no part are findings and left out. */
+function buildPlate(values: ManifestValues, name: string): Plate {
+  const list = ['plates', name, 'parts'];
+  const parts = Array.from({ length: values.length(list) }).flatMap((_, index) => {
+    const given = <T>(key: string) => values.given<T>([...list, index, key]);
+    const part = given<string>('part');
+    if (part === undefined) return [];
+    return [
+      {
+        index,
+        part,
+        at: given<readonly [number, number]>('at') ?? null,
+        spin: given<number>('spin') ?? null,
+      },
+    ];
+  });
+  return { name, gap: values.of<number>(['plates', name, 'gap'], 'plates.*.gap'), parts };
 }
 
 function buildFill(values: ManifestValues, part: string): Fill | null {

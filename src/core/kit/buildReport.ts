@@ -1,6 +1,7 @@
 import { attitudeWords } from '../drainage/attitudeWords.ts';
 import type { Lump } from '../field/cavity.ts';
 import type { Portion } from '../filling/balance.ts';
+import { footprintArea } from '../plates/footprint.ts';
 import type { SupportFacts } from '../supports/supportPlan.ts';
 import type { Vec3 } from '../vector.ts';
 import type { ThinPatch } from '../walls/thinPatch.ts';
@@ -262,7 +263,7 @@ function reportSupports(
   };
 }
 
-function reportPrint({ loads }: PartFacts, { count, mirrored }: Part): PartReport['print'] {
+function reportPrint({ loads, footprint }: PartFacts, { count, mirrored }: Part): PartReport['print'] {
   return {
     resin_ml: ml(loads.curedMm3),
     liquid_ml: ml(loads.liquidMm3),
@@ -272,6 +273,7 @@ function reportPrint({ loads }: PartFacts, { count, mirrored }: Part): PartRepor
     peak_pull_n: roundTo(loads.peakPullN, 2),
     peak_pull_layer: loads.peakPullLayer,
     vat_low_layer: loads.vatLowLayer,
+    footprint_mm2: roundTo(footprintArea(footprint), 1),
     count,
     mirrored,
   };

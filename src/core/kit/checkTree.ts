@@ -11,11 +11,12 @@ export interface CheckedTree {
   readonly findings: readonly FindingDraft[];
   /** Every leaf that can be used, by `pathKey`. */
   readonly values: ReadonlyMap<string, unknown>;
-  /** Names of the usable resins and parts, in the text's order. */
+  /** Names of the usable resins, parts and plates, in the text's order. */
   readonly resins: readonly string[];
   readonly parts: readonly string[];
   /** Names under every other mapping of names, in the text's order, by `pathKey`. */
   readonly named: ReadonlyMap<string, readonly string[]>;
+  readonly plates: readonly string[];
   /** How many entries a list has, usable or not, by `pathKey`. */
   readonly lengths: ReadonlyMap<string, number>;
 }
@@ -26,7 +27,7 @@ export function checkTree(root: Tree): CheckedTree {
   const values = new Map<string, unknown>();
   const lengths = new Map<string, number>();
   const named = new Map<string, readonly string[]>();
-  const names = { resins: [] as string[], parts: [] as string[] };
+  const names = { resins: [] as string[], parts: [] as string[], plates: [] as string[] };
   checkMap(root, [], '');
   return { findings, values, lengths, named, ...names };
 
@@ -47,13 +48,17 @@ export function checkTree(root: Tree): CheckedTree {
       return;
     }
     if (shape === 'map') {
-      const { words = [], listIs, oneOf } = entry.value;
+      const { words = [], listIs, textIs, oneOf } = entry.value;
       if (tree.kind === 'map') {
         checkMap(tree, path, entry.path);
         if (oneOf !== undefined) checkOneOf(tree, path, oneOf);
       } else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
+      else if (textIs !== undefined && tree.kind === 'scalar') checkInPlace(tree, path, textIs);
       else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
-      else sayWrongKind(path, [...words, 'a mapping of keys'].join(' or '));
+      else {
+        const names = textIs === undefined ? [] : ['a name'];
+        sayWrongKind(path, [...words, ...names, 'a mapping of keys'].join(' or '));
+      }
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
       else checkNames(tree, path, entry.value.most);
@@ -66,7 +71,7 @@ export function checkTree(root: Tree): CheckedTree {
     } else record(checkValue(tree, entry), path, entry);
   }
 
-  /** The list stands where the mapping would, so that is where its faults are. */
+  /** The list, or the text, stands where the mapping would, so that is where its faults are. */
   function checkInPlace(tree: Tree, path: ManifestPath, key: string): void {
     const inner = [...path, key];
     const entry = entryAt(inner)!;
@@ -144,7 +149,7 @@ export function checkTree(root: Tree): CheckedTree {
       if (entry.value.shape !== 'map' || value.kind === 'map' || isAbsent(value)) usable.push(name);
       checkNode(value, inner, entry);
     }
-    if (what === 'parts' || what === 'resins') names[what].push(...usable);
+    if (what === 'parts' || what === 'resins' || what === 'plates') names[what].push(...usable);
     else named.set(pathKey(path), usable);
   }
 
@@ -165,10 +170,11 @@ export function checkTree(root: Tree): CheckedTree {
   }
 }
 
-type NamedGroup = 'parts' | 'resins' | 'cuts' | 'cuts of a part';
+type NamedGroup = 'parts' | 'resins' | 'plates' | 'cuts' | 'cuts of a part';
 
 const singular: Readonly<Record<NamedGroup, string>> = {
   parts: 'a part',
+  plates: 'a plate',
   resins: 'a resin',
   cuts: 'a cut',
   'cuts of a part': 'a cut',
@@ -186,9 +192,9 @@ function unused(known: ReturnType<typeof keysUnder>, tree: Extract<Tree, { kind:
   return known.map(({ name }) => name).filter((name) => !tree.entries.has(name));
 }
 
-/** Ready files bear the parts' names, so two that differ in case alone would overwrite each other. */
+/** Ready files bear the names of parts and plates, so two that differ in case alone would overwrite each other. */
 function nameFault(what: NamedGroup, name: string, seen: Map<string, string>): string | null {
-  if (what !== 'parts') return resinNameFault(name);
+  if (what !== 'parts' && what !== 'plates') return resinNameFault(name);
   const fault = partNameFault(name);
   if (fault !== null) return fault;
   const folded = name.normalize('NFC').toLowerCase();

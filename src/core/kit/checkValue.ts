@@ -25,6 +25,7 @@ export function checkValue(tree: Tree, entry: KeyEntry): Checked {
     case 'file':
       return checkFile(tree);
     case 'resin':
+    case 'part':
       return checkText(tree, 80);
     case 'number':
       return checkNumber(tree, shape, entry.unit, shape.whole === true);

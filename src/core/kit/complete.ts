@@ -1,6 +1,6 @@
 import { cursorContext } from './cursorContext.ts';
 import { describeKey } from './hover.ts';
-import { entryAt, type KeyEntry, keysUnder } from './keyTable.ts';
+import { entryAt, type KeyEntry, keyEntry, keysUnder } from './keyTable.ts';
 import type { ManifestPath } from './manifest.ts';
 import { readTree, type Tree } from './readTree.ts';
 import { renderFlow, renderText } from './renderYaml.ts';
@@ -8,7 +8,7 @@ import { keysAt, scalarAt } from './treeAt.ts';
 
 export interface Completion {
   readonly label: string;
-  readonly kind: 'key' | 'value' | 'file' | 'resin' | 'template';
+  readonly kind: 'key' | 'value' | 'file' | 'resin' | 'part' | 'template';
   /** In snippet syntax: `${1:…}` is a place to fill in, `$`, `}` and `\` of the text are escaped. */
   readonly snippet: string;
   readonly detail: string;
@@ -65,9 +65,12 @@ function keyOffers(
 ): Offer[] {
   switch (entry.value.shape) {
     case 'map':
-      return keysUnder(entry.path)
-        .filter(({ name }) => !written.includes(name))
-        .map(({ name, entry: key }) => offerKey(name, key, flow));
+      return [
+        ...textOffers(entry, root, files),
+        ...keysUnder(entry.path)
+          .filter(({ name }) => !written.includes(name))
+          .map(({ name, entry: key }) => offerKey(name, key, flow)),
+      ];
     case 'named':
       return nameOffers(entry.path, files, root, flow);
     case 'list':
@@ -80,6 +83,7 @@ function keyOffers(
 function nameOffers(path: string, files: readonly string[], root: Tree | null, flow: boolean): Offer[] {
   if (path === 'parts') return partOffers(files, root, flow);
   if (path === 'parts.*.cut') return keysAt(root, ['cuts']).map(cutOffer);
+  if (path === 'plates') return [plateTemplate];
   return [path === 'cuts' ? cutTemplate : resinTemplate];
 }
 
@@ -149,6 +153,14 @@ const resinTemplate: Offer = {
   documentation: 'A resin with its cured density, its viscosity, and what is in the bottles.',
 };
 
+const plateTemplate: Offer = {
+  label: 'a plate',
+  kind: 'template',
+  snippet: `${blank(1, 'name')}: { parts: [${blank(2, 'part')}, ${blank(3, 'part')}] }`,
+  detail: 'names of parts',
+  documentation: 'Parts that are printed together, arranged on the plate by themselves.',
+};
+
 const openingOffer: Offer = {
   label: 'an opening',
   kind: 'template',
@@ -190,6 +202,8 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
       return files.map((file) => offer(renderText(file), 'file'));
     case 'resin':
       return keysAt(root, ['resins']).map((name) => offer(renderText(name), 'resin'));
+    case 'part':
+      return keysAt(root, ['parts']).map((name) => offer(renderText(name), 'part'));
     case 'numberOrWord':
       return [
         offer(value.word, 'value'),
@@ -201,6 +215,7 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
       return ['1:3', '1:4', '1:6', '1:8', '1:12'].map((scale) => offer(JSON.stringify(scale), 'value'));
     case 'map':
       if (value.words !== undefined) return value.words.map((word) => offer(word, 'value'));
+      if (value.textIs !== undefined) return textOffers(entry, root, files);
       return [...(listTemplates(entryOfHolder(path))?.items ?? [])];
     case 'list':
       return listOfOne(entry);
@@ -210,6 +225,12 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
     default:
       return fallback === undefined ? [] : [offer(renderFlow(fallback), 'value', 'default')];
   }
+}
+
+/** What may stand where a mapping would, as the value of one of its keys. */
+function textOffers({ path, value }: KeyEntry, root: Tree | null, files: readonly string[]): Offer[] {
+  const key = value.shape === 'map' ? value.textIs : undefined;
+  return key === undefined ? [] : valueOffers(keyEntry(`${path}.${key}`), root, files);
 }
 
 function entryOfHolder(path: string): KeyEntry | undefined {

@@ -298,6 +298,31 @@ export const findingTable = {
     title: 'The vat, filled once, falls under its least safe level before the part is done.',
     basis: 'the builder’s machine: machine.vat, machine.resin-depth, machine.least-resin-depth',
   },
+  'plate-part-unknown': {
+    severity: 'error',
+    title: 'A plate names a part that the kit does not have, or the same part twice.',
+    basis: 'the manifest',
+  },
+  'plate-overfull': {
+    severity: 'error',
+    title: 'Not all parts of a plate find room on it.',
+    basis: 'the builder’s machine: machine.plate, machine.margin; plates.*.gap',
+  },
+  'plate-overlap': {
+    severity: 'error',
+    title: 'Two parts that were placed by hand lie over each other, or stand nearer than the gap.',
+    basis: 'geometry: plates.*.parts against plates.*.gap',
+  },
+  'plate-outside': {
+    severity: 'error',
+    title: 'A part that was placed by hand reaches over the margin of its plate.',
+    basis: 'the builder’s machine: machine.plate, machine.margin',
+  },
+  'plate-pull-high': {
+    severity: 'error',
+    title: 'The parts of a plate together pull hard in one layer.',
+    basis: `limits.pull, ${choice}; film.peel is an assumption until calibrated`,
+  },
   'resin-short': {
     severity: 'warning',
     title: 'The kit needs more resin than is on hand.',

@@ -10,7 +10,7 @@ import { readTree, type Tree } from './readTree.ts';
 import type { RemedyAsk } from './remedyAsk.ts';
 import { remedyFixes } from './remedyFixes.ts';
 import { renderFlow } from './renderYaml.ts';
-import { keysAt, scalarAt } from './treeAt.ts';
+import { keysAt, scalarAt, treeAt } from './treeAt.ts';
 
 /** The finding a fix is asked for: its code, where it stands in the text, and its figures when known. */
 export interface FixRequest {
@@ -83,9 +83,29 @@ function offers(
       return path.length >= 4 ? [fix('Remove this region', removeAt(text, path.slice(0, 4)), false)] : [];
     case 'support-idle':
       return path.length >= 5 ? [fix('Remove this support', removeAt(text, path.slice(0, 5)), false)] : [];
+    case 'plate-part-unknown':
+      return platePart(text, root, path);
+    case 'plate-overlap':
+    case 'plate-outside':
+      return path.length >= 4
+        ? [fix('Let it be arranged', removeAt(text, [...path.slice(0, 4), 'at']), false)]
+        : [];
     default:
       return [];
   }
+}
+
+/** The name that may be meant, or the entry taken out. */
+function platePart(text: string, root: Tree | null, path: ManifestPath): Fix[] {
+  if (path.length < 4) return [];
+  const entry = path.slice(0, 4);
+  const place = treeAt(root, entry)?.kind === 'map' ? [...entry, 'part'] : entry;
+  const asked = scalarAt(root, place);
+  const known = keysAt(root, ['parts']);
+  const nearest = typeof asked === 'string' && !known.includes(asked) ? nearestWord(asked, known) : null;
+  const rename =
+    nearest === null ? [] : [fix(`Put ${shorten(nearest)} there`, setValue(text, place, nearest), true)];
+  return [...rename, fix('Take it off the plate', removeAt(text, entry), false)];
 }
 
 function fix(title: string, edits: readonly TextEdit[], preferred: boolean): Fix {

@@ -21,6 +21,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
     resins: [],
     parts: [],
     named: new Map(),
+    plates: [],
     lengths: new Map(),
   });
   return {

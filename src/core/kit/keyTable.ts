@@ -7,6 +7,8 @@ export type ValueShape =
   | { readonly shape: 'file' }
   /** The name of an entry of `resins`. */
   | { readonly shape: 'resin' }
+  /** The name of an entry of `parts`. */
+  | { readonly shape: 'part' }
   | ({ readonly shape: 'number'; readonly whole?: true } & Bounds)
   /** A number, or this word instead. */
   | ({ readonly shape: 'numberOrWord'; readonly word: string } & Bounds)
@@ -16,12 +18,13 @@ export type ValueShape =
   | { readonly shape: 'outline' }
   /**
    * A mapping of the keys listed under this path, or one of these words instead, or a list, which then
-   * is the value of that one key. `oneOf`: of these keys exactly one.
+   * is the value of that one key; a text likewise (`textIs`). `oneOf`: of these keys exactly one.
    */
   | {
       readonly shape: 'map';
       readonly words?: readonly string[];
       readonly listIs?: string;
+      readonly textIs?: string;
       readonly oneOf?: readonly string[];
     }
   /** One of these words. */
@@ -813,6 +816,48 @@ const cutKeys: readonly KeyEntry[] = [
   },
 ];
 
+const plateKeys: readonly KeyEntry[] = [
+  { path: 'plates', value: named, doc: 'Several parts printed on one plate, by a name of your own.' },
+  { path: 'plates.*', value: map, doc: 'One plate.' },
+  {
+    path: 'plates.*.parts',
+    value: { shape: 'list', most: 100 },
+    required: true,
+    doc: 'The parts that stand on it, each once and as sculpted: names, arranged by themselves, or mappings with a place.',
+  },
+  {
+    path: 'plates.*.parts.#',
+    value: { shape: 'map', textIs: 'part' },
+    doc: 'One part on the plate: its name, or its name with a place.',
+  },
+  {
+    path: 'plates.*.parts.#.part',
+    value: { shape: 'part' },
+    required: true,
+    doc: 'Name of the part.',
+  },
+  {
+    path: 'plates.*.parts.#.at',
+    value: { shape: 'numbers', length: 2, atLeast: -5000, atMost: 5000 },
+    unit: 'mm',
+    doc: 'Where the middle of the part’s bounding box, as posed, stands: x and y from the plate’s middle. Absent: wherever there is room.',
+  },
+  {
+    path: 'plates.*.parts.#.spin',
+    value: { ...anyNumber, atLeast: -360, atMost: 360 },
+    unit: '°',
+    doc: 'Turn about z round that middle, after the part’s own `turn`. Absent: 0 with `at`, else as it fits best.',
+  },
+  {
+    path: 'plates.*.gap',
+    value: { ...anyNumber, atLeast: 0, atMost: 200 },
+    unit: 'mm',
+    fallback: 3,
+    basis: practice,
+    doc: 'Least distance between parts on the plate, supports and raft included.',
+  },
+];
+
 const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   { path: `parts.*.${name}`, value: list, doc },
   { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
@@ -1028,6 +1073,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...kitSupportKeys,
   ...cutKeys,
   ...partKeys,
+  ...plateKeys,
 ];
 
 const byPath = new Map(keyTable.map((entry) => [entry.path, entry]));

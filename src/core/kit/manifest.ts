@@ -37,6 +37,7 @@ export interface Manifest {
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
+  readonly plates: readonly Plate[];
   /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
   readonly assumptions: readonly Assumption[];
 }
@@ -201,4 +202,22 @@ export interface Part {
   /** How many are printed as sculpted, and how many as mirror images. */
   readonly count: number;
   readonly mirrored: number;
+}
+
+/** Parts that are printed together. */
+export interface Plate {
+  readonly name: string;
+  /** mm between them. */
+  readonly gap: number;
+  readonly parts: readonly PlatedPart[];
+}
+
+export interface PlatedPart {
+  /** In the manifest's list. */
+  readonly index: number;
+  readonly part: string;
+  /** mm from the plate's middle; null = wherever there is room. */
+  readonly at: readonly [number, number] | null;
+  /** Degrees about z; null = not told. */
+  readonly spin: number | null;
 }

@@ -43,6 +43,8 @@ function valueSchema(entry: KeyEntry): Schema {
       return { type: ['string', 'null'], minLength: 1, maxLength: 250, pattern: '^[^/\\\\][^\\\\]*$' };
     case 'resin':
       return { type: ['string', 'number', 'null'], maxLength: 80 };
+    case 'part':
+      return { type: ['string', 'number'], maxLength: 80 };
     case 'number':
       return { type: [shape.whole ? 'integer' : 'number', 'null'], ...boundsSchema(shape) };
     case 'numberOrWord':
@@ -56,7 +58,9 @@ function valueSchema(entry: KeyEntry): Schema {
     case 'map':
       return mapOr(entry, [
         ...(shape.words === undefined ? [] : [{ enum: shape.words }]),
-        ...(shape.listIs === undefined ? [] : [valueSchema(keyEntry(`${entry.path}.${shape.listIs}`))]),
+        ...[shape.listIs, shape.textIs].flatMap((key) =>
+          key === undefined ? [] : [valueSchema(keyEntry(`${entry.path}.${key}`))],
+        ),
       ]);
     case 'named':
       return {

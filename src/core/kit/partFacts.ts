@@ -7,6 +7,7 @@ import type { LayerFigures } from '../layers/layerFigures.ts';
 import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
 import type { OpeningFacts } from '../openings/opening.ts';
 import type { PartLoads } from '../physics/partLoads.ts';
+import type { Footprint } from '../plates/footprint.ts';
 import type { ChamberReach as Reach } from '../reach/chamberReach.ts';
 import type { SupportFacts } from '../supports/supportPlan.ts';
 import type { Box, Vec3 } from '../vector.ts';
@@ -29,6 +30,8 @@ export interface PartFacts {
   readonly drains: readonly (PosedDrain | null)[];
   /** Null where none are planned. */
   readonly supports: SupportFacts | null;
+  /** Supports and raft included where they are planned. */
+  readonly footprint: Footprint;
 }
 
 export interface MeshFacts {

@@ -1,4 +1,5 @@
 import type { OpeningId } from '../openings/opening.ts';
+import type { PlateReport } from '../plates/plateReport.ts';
 import type { Vec3 } from '../vector.ts';
 import type { Finding } from './finding.ts';
 import type { Assumption } from './manifest.ts';
@@ -198,6 +199,8 @@ export interface PartReport {
     readonly peak_pull_n: number;
     readonly peak_pull_layer: number;
     readonly vat_low_layer: number | null;
+    /** What it covers on the plate, supports and raft included where they are planned. */
+    readonly footprint_mm2: number;
     readonly count: number;
     readonly mirrored: number;
   };
@@ -240,6 +243,8 @@ export interface CheckReport {
   /** False when any finding is an error. */
   readonly ok: boolean;
   readonly parts: Readonly<Record<string, PartReport>>;
+  /** Null for one of which a part was not measured. */
+  readonly plates: Readonly<Record<string, PlateReport | null>>;
   readonly findings: readonly Finding[];
   readonly assumptions: readonly Assumption[];
 }

@@ -20,10 +20,19 @@ const facetsPerPiece = 1 << 16;
 
 /** The same bytes piece by piece, so that they never stand in memory all at once; each piece holds until the next is asked for. */
 export function* binaryStlPieces(mesh: Mesh): Generator<Uint8Array> {
-  const facets = mesh.triangles.length / 3;
+  yield* joinedStlPieces(mesh.triangles.length / 3, [mesh]);
+}
+
+/** The same of several meshes as one, asked for one after the other; `facets` counts those of all. */
+export function* joinedStlPieces(facets: number, meshes: Iterable<Mesh>): Generator<Uint8Array> {
   const header = new DataView(new ArrayBuffer(headerBytes));
   header.setUint32(80, facets, true);
   yield new Uint8Array(header.buffer);
+  for (const mesh of meshes) yield* facetPieces(mesh);
+}
+
+function* facetPieces(mesh: Mesh): Generator<Uint8Array> {
+  const facets = mesh.triangles.length / 3;
   const view = new DataView(new ArrayBuffer(facetBytes * Math.min(facets, facetsPerPiece)));
   for (let first = 0; first < facets; first += facetsPerPiece) {
     const end = Math.min(facets, first + facetsPerPiece);

@@ -70,6 +70,7 @@ export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter
   const pullN = layerPull(areaMm2, cupAreaMm2, suctionN, input.film);
   const peakPullLayer = indexOfLargest(pullN);
   const heldMm3 = heldPerLayer(held);
+  const takenMm3 = takenFromVat(areaMm2, heldMm3, input);
   return {
     cups,
     areaMm2,
@@ -84,7 +85,8 @@ export function computePartLoads(input: PartLoadsInput, interrupter: Interrupter
     heldMm3: heldMm3[indexOfLargest(heldMm3)] ?? 0,
     massG: curedMass(input.curedMm3, input.resin),
     hours: printTime(layers, input.machine.lift, input.machine.exposure) / 3600,
-    vatLowLayer: vatLowLayer(takenFromVat(areaMm2, heldMm3, input), input.machine),
+    takenMm3,
+    vatLowLayer: vatLowLayer(takenMm3, input.machine),
     walls: wallLoads(input.panels ?? [], input.tracks, profiles, setting, wallSetting(input)),
   };
 }

@@ -96,6 +96,8 @@ export interface PartLoads {
   readonly heldMm3: number;
   readonly massG: number;
   readonly hours: number;
+  /** mm³ that are out of the vat when a layer is done: liquid that has cured, and held above the surface. */
+  readonly takenMm3: Float64Array;
   /** First layer at which the vat, filled once, is under its least safe level; null when never. */
   readonly vatLowLayer: number | null;
   /** The most strained first. */

@@ -9,6 +9,7 @@ const kinds: Record<Completion['kind'], vscode.CompletionItemKind> = {
   value: vscode.CompletionItemKind.Value,
   file: vscode.CompletionItemKind.File,
   resin: vscode.CompletionItemKind.Reference,
+  part: vscode.CompletionItemKind.Reference,
   template: vscode.CompletionItemKind.Snippet,
 };
 

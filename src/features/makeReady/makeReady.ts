@@ -37,7 +37,16 @@ async function makeReady(
   const report = await askEngine(services, kit, `Making ${what} ready`, (signal, onProgress) =>
     services.engine.call(
       'makeReady',
-      { ...kit.source, parts, out: null, format: 'stl', held: 'apart', evenWithErrors, noCache: false },
+      {
+        ...kit.source,
+        parts,
+        out: null,
+        format: 'stl',
+        held: 'apart',
+        plates: null,
+        evenWithErrors,
+        noCache: false,
+      },
       { signal, onProgress },
     ),
   );

@@ -35,11 +35,24 @@ describe('completion', () => {
         'supports',
         'cuts',
         'parts',
+        'plates',
       ],
     ],
     [
       'kit: x\nscale: { factor: 1 }\n|',
-      ['machine', 'film', 'resins', 'defaults', 'limits', 'pose', 'stoppers', 'supports', 'cuts', 'parts'],
+      [
+        'machine',
+        'film',
+        'resins',
+        'defaults',
+        'limits',
+        'pose',
+        'stoppers',
+        'supports',
+        'cuts',
+        'parts',
+        'plates',
+      ],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from']],
     ['scale:\n  factor: 1\n  |', ['finished', 'from']],
@@ -72,6 +85,11 @@ describe('completion', () => {
     ['cuts:\n  seam:\n    |', ['at', 'toward', 'keys', 'key', 'clearance']],
     ['cuts:\n  seam: {}\n  knee: {}\nparts:\n  torso:\n    cut: { |', ['seam', 'knee']],
     ['parts:\n  torso:\n    cut: { seam: |', ['back', 'front']],
+    ['plates:\n  |', ['a plate']],
+    ['plates:\n  arms:\n    |', ['parts', 'gap']],
+    ['parts: { torso: {}, head: {} }\nplates:\n  both: { parts: [|', ['torso', 'head']],
+    ['parts: { torso: {} }\nplates:\n  both:\n    parts:\n      - |', ['torso', 'part', 'at', 'spin']],
+    ['parts: { torso: {} }\nplates: { both: { parts: [{ part: |', ['torso']],
     ['limits:\n  pull: |', ['100']],
     ['stoppers: |', ['yes', 'no']],
     ['stoppers: { |', ['clearance', 'taper', 'lip']],
@@ -230,6 +248,24 @@ describe('quick fixes', () => {
       `${good}cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 1] } }\nparts: { a: { file: a.stl, cut: { waist: back } } }`,
     ],
     [
+      `${good}parts: { arm: { file: a.stl } }\nplates: { all: { parts: [amr] } }`,
+      'plate-part-unknown',
+      'Put arm there',
+      `${good}parts: { arm: { file: a.stl } }\nplates: { all: { parts: [arm] } }`,
+    ],
+    [
+      `${good}parts: { arm: { file: a.stl } }\nplates:\n  all:\n    parts:\n      - { part: ram, at: [1, 2] } # c\n`,
+      'plate-part-unknown',
+      'Put arm there',
+      `${good}parts: { arm: { file: a.stl } }\nplates:\n  all:\n    parts:\n      - { part: arm, at: [1, 2] } # c\n`,
+    ],
+    [
+      `${good}parts: { arm: { file: a.stl } }\nplates: { all: { parts: [arm, arm] } }`,
+      'plate-part-unknown',
+      'Take it off the plate',
+      `${good}parts: { arm: { file: a.stl } }\nplates: { all: { parts: [arm] } }`,
+    ],
+    [
       `${good}parts:\n  coat:\n    raise: 5\n`,
       'file-missing',
       'Use parts/coat.stl',
@@ -252,6 +288,14 @@ describe('quick fixes', () => {
     expect(after).toContain(expected);
     expect(after).not.toBe(lamplighter);
     expect(after.match(/#.*/g)).toEqual(lamplighter.match(/#.*/g));
+  });
+
+  it.each(['plate-overlap', 'plate-outside'] as const)('%s: lets it be arranged, spin kept', (code) => {
+    const text = 'plates:\n  all: { parts: [{ part: arm, at: [1, 2], spin: 90 }] } # c\n';
+    const asked = { code, offset: text.indexOf('{ part:') };
+    expect(apply(text, asked, 'Let it be arranged')).toBe(
+      'plates:\n  all: { parts: [{ part: arm, spin: 90 }] } # c\n',
+    );
   });
 
   it.each([

@@ -1125,7 +1125,11 @@ describe('keys without room', () => {
 describe('rules about the kit', () => {
   const kit = (copies: Partial<Part>) => {
     const { manifest, part, facts } = contextOf(soundFacts(), copies);
-    return kitRules({ manifest: { ...manifest, parts: [part] }, facts: new Map([['torso', facts]]) });
+    return kitRules({
+      manifest: { ...manifest, parts: [part] },
+      facts: new Map([['torso', facts]]),
+      plates: new Map(),
+    });
   };
   it('count every copy and mirror image: 38 × 24 ml are 912 of 900', () => {
     const [draft] = kit({ count: 30, mirrored: 8 });

@@ -155,6 +155,7 @@ describe('buildReport', () => {
       peak_pull_n: 12,
       peak_pull_layer: 3,
       vat_low_layer: null,
+      footprint_mm2: 1200,
       count: 2,
       mirrored: 1,
     });

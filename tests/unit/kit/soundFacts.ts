@@ -1,3 +1,4 @@
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
@@ -6,6 +7,8 @@ import type { Island } from '../../../src/core/layers/layerFigures.ts';
 import type { OpeningFacts } from '../../../src/core/openings/opening.ts';
 import type { CupLoad, LimbStretch } from '../../../src/core/physics/partLoads.ts';
 import type { WallLoad } from '../../../src/core/physics/wallLoads.ts';
+import { castFootprint } from '../../../src/core/plates/castFootprint.ts';
+import { box } from '../../shapes.ts';
 
 /** Facts of a part that nothing is wrong with: a hollow box of 40 × 30 × 2 mm layers, two openings. */
 export function soundFacts(): PartFacts {
@@ -74,6 +77,7 @@ export function soundFacts(): PartFacts {
     reach: [],
     drains: [],
     supports: null,
+    footprint: castFootprint(box([40, 30, 40]), uninterrupted),
     balance: {
       shell: { massG: 20, at: [0, 0, 1] },
       fills: null,
@@ -94,6 +98,7 @@ export function soundFacts(): PartFacts {
       heldMm3: 5000,
       massG: 20.16,
       hours: 3.256,
+      takenMm3: new Float64Array(layers).fill(6000),
       vatLowLayer: null,
       walls: [],
     },

@@ -2,8 +2,10 @@ import type { FindingDraft } from '../finding.ts';
 import type { Manifest, Part } from '../manifest.ts';
 
 /** A part that bears the name of what is written beside another: both ready files would be one. */
-export function copyNameTaken({ parts }: Manifest): FindingDraft[] {
-  const taken = new Map(parts.flatMap(besides).map(({ name, what }) => [name.toLowerCase(), what]));
+export function copyNameTaken({ parts, plates }: Manifest): FindingDraft[] {
+  const ofPlates = plates.map(({ name }) => ({ name: `${name}-plate`, what: `plate ${name}` }));
+  const written = [...parts.flatMap(besides), ...ofPlates];
+  const taken = new Map(written.map(({ name, what }) => [name.toLowerCase(), what]));
   return parts.flatMap(({ name }): FindingDraft[] => {
     const what = taken.get(name.toLowerCase());
     if (what === undefined) return [];

@@ -17,6 +17,7 @@ import {
   supportIdle,
   tipOnShowSide,
 } from './plannedSupports.ts';
+import { plateRules } from './plates.ts';
 import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
@@ -78,5 +79,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return resinShort(context);
+  return [...resinShort(context), ...plateRules(context)];
 }

@@ -1,3 +1,4 @@
+import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Part } from '../manifest.ts';
 import type { PartFacts } from '../partFacts.ts';
@@ -13,6 +14,8 @@ export interface PartContext {
 export interface KitContext {
   readonly manifest: Manifest;
   readonly facts: ReadonlyMap<string, PartFacts>;
+  /** The plates whose parts could all be measured, by name. */
+  readonly plates: ReadonlyMap<string, PlateFacts>;
 }
 
 export type PartRule = (context: PartContext) => FindingDraft[];

@@ -1,0 +1,57 @@
+import * as vscode from 'vscode';
+import { difference } from '../../core/kit/difference.ts';
+import { plural } from '../../core/kit/rules/figures.ts';
+import { platesProposalText } from '../../core/plates/platesProposal.ts';
+import { askEngine } from '../../host/askEngine.ts';
+import { commandIds } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import type { Services } from '../../host/services.ts';
+import { targetOrTell } from '../../host/targetOrTell.ts';
+import { workspaceEdit } from '../../host/workspaceEdit.ts';
+import type { KitPlates } from '../../protocol/engineApi.ts';
+
+/** Plates for the parts of a kit that are on none, as one edit of the manifest, which an undo takes back. */
+export function registerProposePlates(services: Services): vscode.Disposable {
+  return vscode.commands.registerCommand(commandIds.proposePlates, async (argument: unknown) => {
+    const target = targetOrTell(services.kits, argument);
+    if (target !== null) await propose(services, target.kit);
+  });
+}
+
+async function propose(services: Services, kit: Kit): Promise<void> {
+  const { text, source } = kit;
+  const proposal = await askEngine(services, kit, 'Proposing plates', (signal, onProgress) =>
+    services.engine.call(
+      'proposePlates',
+      { ...source, write: false, noCache: false },
+      { signal, onProgress },
+    ),
+  );
+  if (proposal !== undefined) await answer(services, kit, text, proposal);
+}
+
+async function answer(
+  { kits, log }: Services,
+  kit: Kit,
+  askedOf: string,
+  { plates, left, failed, manifestText }: KitPlates,
+): Promise<void> {
+  log.info(platesProposalText(plates, left));
+  if (failed !== null) void vscode.window.showErrorMessage(failed);
+  if (kit.text !== askedOf) {
+    void vscode.window.showWarningMessage(
+      'kit.yaml was changed while plates were being proposed, so it was left alone. Propose again.',
+    );
+    return;
+  }
+  if (manifestText !== askedOf) {
+    const document = await vscode.workspace.openTextDocument(kit.uri);
+    await vscode.workspace.applyEdit(workspaceEdit(document, [difference(askedOf, manifestText)]));
+    kits.hurry(kit);
+  }
+  const count = failed === null ? Object.keys(plates).length : 0;
+  const head = count === 0 ? 'No new plate.' : `${plural(count, 'plate')} in kit.yaml. Undo takes it back.`;
+  const apart = left.length === 0 ? '' : ` On no plate: ${left.map(({ part }) => part).join(', ')}.`;
+  const why = 'Show Reasons';
+  if ((await vscode.window.showInformationMessage(`${head}${apart}`, why)) === why) log.show(true);
+}

@@ -1,0 +1,121 @@
+import { createHash } from 'node:crypto';
+import { mkdir } from 'node:fs/promises';
+import { join } from 'node:path';
+import { type Affine, transformMesh } from '../core/affine.ts';
+import type { Interrupter } from '../core/interrupter.ts';
+import { roundTo } from '../core/kit/rounding.ts';
+import { massProperties } from '../core/mesh/massProperties.ts';
+import { joinedStlPieces } from '../core/mesh/writeStl.ts';
+import { type Place, turnBy } from '../core/plates/place.ts';
+import { failure, type Result, success } from '../core/result.ts';
+import type { PlateFile, PlateItem } from '../protocol/engineApi.ts';
+import type { PartRequest } from './partRequest.ts';
+import { type PlacedMesh, pieces3mf } from './pieces3mf.ts';
+import { plateSuffix, readyFileName, supportSuffix } from './readyFileName.ts';
+import type { StageContext } from './stageContext.ts';
+import { writeAside } from './writeAside.ts';
+import { makePart } from './writeReady.ts';
+import { isSource, summed } from './writeSolids.ts';
+
+/** A plate to be written. Plain data. */
+export interface ReadyPlateRequest {
+  /** Absolute path of the manifest. */
+  readonly path: string;
+  readonly name: string;
+  /** Absolute folder. */
+  readonly out: string;
+  readonly format: 'stl' | '3mf';
+  /** Absolute paths of every STL of the kit; none of them is ever written over. */
+  readonly sources: readonly string[];
+  /** x and y of the plate, mm. */
+  readonly plate: readonly [number, number];
+  readonly parts: readonly { readonly request: PartRequest; readonly place: Place }[];
+}
+
+/**
+ * All parts of a plate and their supports in one file, each where it stands. Parts are made one after the other
+ * and kept as bare meshes, so that nothing is written before the last of them is sound.
+ */
+export async function writePlate(
+  request: ReadyPlateRequest,
+  context: StageContext,
+): Promise<Result<PlateFile>> {
+  const meshes: PlacedMesh[] = [];
+  const items: PlateItem[] = [];
+  const notes: string[] = [];
+  for (const { request: part, place } of request.parts) {
+    const made = await makePart({ ...part, stoppers: [] }, context);
+    if (!made.ok) return made;
+    const { mesh, supports, volume } = made.value;
+    meshes.push({ name: part.name, type: 'model', mesh, place });
+    const held = supports && {
+      triangles: supports.triangles.length / 3,
+      volume_ml: Math.round(massProperties(supports, context.stage('weighing')).volume) / 1000,
+    };
+    if (supports)
+      meshes.push({ name: `${part.name}${supportSuffix}`, type: 'solidsupport', mesh: supports, place });
+    items.push({
+      part: part.name,
+      at_mm: [roundTo(place.at[0], 3), roundTo(place.at[1], 3)],
+      spin_deg: place.spin,
+      triangles: mesh.triangles.length / 3,
+      volume_ml: Math.round(volume) / 1000,
+      supports: held,
+    });
+    notes.push(...made.value.notes.map((note) => `${part.name}: ${note}`));
+  }
+  const written = await writeMeshes(request, meshes, context.stage('writing'));
+  return written.ok ? success({ plate: request.name, ...written.value, items, notes }) : written;
+}
+
+async function writeMeshes(
+  { name, out, format, sources, plate }: ReadyPlateRequest,
+  meshes: readonly PlacedMesh[],
+  interrupter: Interrupter,
+): Promise<Result<Pick<PlateFile, 'file' | 'bytes' | 'sha256'>>> {
+  const file = join(out, readyFileName(name, false, plateSuffix, format));
+  const sum = createHash('sha256');
+  const facets = meshes.reduce((total, { mesh }) => total + mesh.triangles.length / 3, 0);
+  // About what a facet takes of either format, its part of the vertices included.
+  const expected = (format === 'stl' ? 50 : 25) * facets;
+  let bytes = 0;
+  const count = (piece: Uint8Array): void => {
+    interrupter(Math.min(1, bytes / expected));
+    sum.update(piece);
+    bytes += piece.length;
+  };
+  const pieces =
+    format === 'stl'
+      ? joinedStlPieces(facets, standing(meshes))
+      : pieces3mf(meshes, [-plate[0] / 2, -plate[1] / 2]);
+  try {
+    await mkdir(out, { recursive: true });
+    if (await isSource(file, sources)) {
+      return failure(
+        'option-invalid',
+        `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
+      );
+    }
+    await writeAside(file, summed(pieces, count), true);
+  } catch (error) {
+    if (error instanceof RangeError) {
+      return failure('file-too-large', `${file}: ${error.message}. Use --format stl, or fewer parts.`);
+    }
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === undefined) throw error;
+    return failure(
+      'file-unwritable',
+      `${out} cannot be written (${code}). Check the folder's permissions and the free space.`,
+    );
+  }
+  return success({ file, bytes, sha256: sum.digest('hex') });
+}
+
+function* standing(meshes: readonly PlacedMesh[]): Generator<PlacedMesh['mesh']> {
+  for (const { mesh, place } of meshes) yield transformMesh(mesh, ontoPlate(place));
+}
+
+function ontoPlate({ at, spin }: Place): Affine {
+  const [cos, sin] = turnBy(spin);
+  return { linear: [cos, -sin, 0, sin, cos, 0, 0, 0, 1], shift: [at[0], at[1], 0] };
+}
