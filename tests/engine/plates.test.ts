@@ -53,9 +53,11 @@ function itemsOf(file: string): Item[] {
   const model = strFromU8(unzipSync(readFileSync(file))['3D/3dmodel.model']!);
   expect(model).toContain('unit="millimeter"');
   const objects = new Map(
-    [...model.matchAll(/<object id="(\d+)" type="model" name="([^"]*)">([\s\S]*?)<\/object>/g)].map(
-      ([, id, name, body]) => [id!, { name: name!, body: body! }],
-    ),
+    [
+      ...model.matchAll(
+        /<object id="(\d+)" type="(?:model|solidsupport)" name="([^"]*)">([\s\S]*?)<\/object>/g,
+      ),
+    ].map(([, id, name, body]) => [id!, { name: name!, body: body! }]),
   );
   return [...model.matchAll(/<item objectid="(\d+)" transform="([^"]*)"\/>/g)].map(([, id, text]) => {
     const { name, body } = objects.get(id!)!;
