@@ -78,6 +78,8 @@ const tipStepMm = 0.1;
 const fineTipStepMm = 0.05;
 /** A support touches what faces down; flatter than this from upright it has an underside, as the cosine. */
 const leastDown = 0.05;
+/** From where tips are looked at, radians above the horizon. */
+const tipElevation = -0.4;
 /** A pointer that only passes by asks nothing. */
 const hoverMs = 80;
 /** What a written one has become lies within this of where it was put. */
@@ -389,8 +391,14 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     const toEye = normalized(subtract(from, at));
     if (dot(facing, toEye) > 0.25) return;
     const orbit = stage.orbit();
-    const elevation = Math.asin(Math.max(-0.98, Math.min(0.98, facing[2])));
-    stage.turnTo({ ...orbit, azimuth: Math.atan2(facing[1], facing[0]), elevation });
+    if (tool === 'support') {
+      // From right below the raft would hide what it holds: a tip is looked at aslant, from outside.
+      const azimuth = Math.hypot(at[0], at[1]) > 0 ? Math.atan2(at[1], at[0]) : orbit.azimuth;
+      stage.turnTo({ ...orbit, target: at, azimuth, elevation: tipElevation });
+    } else {
+      const elevation = Math.asin(Math.max(-0.98, Math.min(0.98, facing[2])));
+      stage.turnTo({ ...orbit, azimuth: Math.atan2(facing[1], facing[0]), elevation });
+    }
   }
 
   function moveByKey(right: number, up: number, fine: boolean): void {

@@ -6,8 +6,8 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import type { SupportDecision } from '../../../src/core/supports/supportDecision.ts';
 import type { Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
+import { decision } from '../supports/supported.ts';
 import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
 
 const contact = (change: Partial<Support['contact']>): Support['contact'] => ({
@@ -34,19 +34,6 @@ const support = (change: Partial<Support>): Support => ({
   slender: false,
   ...change,
 });
-
-const decision: SupportDecision = {
-  tip: 0.4,
-  widestTip: 1.2,
-  spacing: 4,
-  strut: 1,
-  plateHold: 100,
-  safety: 1,
-  raft: 1.2,
-  raftLean: 45,
-  byHand: [],
-  keepFree: [],
-};
 
 /** With supports planned. */
 const held =

@@ -2,25 +2,17 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { drainTime } from '../../../src/core/physics/drainTime.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
-import { noShelf } from '../../../src/pipeline/warmShelf.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { box, lathe, sphere, torus, toStl } from '../../shapes.ts';
+import { thisThread } from './thisThread.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'kitwright-drains-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
 
 /** As the whole pipeline measures it: wall 1.5 mm, layers of 0.1 mm, next to no surface tension. */
 async function measured(mesh: Mesh, decisions: string): Promise<PartFacts> {
@@ -33,8 +25,7 @@ defaults: { wall: 1.5, resin: slate }
 parts: { body: { file: body.stl, ${decisions} } }
 `).manifest!;
   const request = { ...partRequestOf(manifest, manifest.parts[0]!, folder, true)!, kitDir: null };
-  const context = { stage: () => uninterrupted, hands, warm: noShelf };
-  const result = await measurePart(request, context, { keepMeshes: false, hashAgain: false });
+  const result = await measurePart(request, thisThread, { keepMeshes: false, hashAgain: false });
   if (!result.ok) throw new Error(result.error.message);
   return result.value.facts;
 }

@@ -1,7 +1,6 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { applyEdits, type TextEdit } from '../../../src/core/kit/edits.ts';
 import type { Finding } from '../../../src/core/kit/finding.ts';
 import { type Fix, fixesFor } from '../../../src/core/kit/fixes.ts';
@@ -15,20 +14,12 @@ import { placeAnswer, type RemedyAnswer, wallAnswer } from '../../../src/core/pr
 import type { Result } from '../../../src/core/result.ts';
 import { findPlace } from '../../../src/pipeline/findPlace.ts';
 import { findWall } from '../../../src/pipeline/findWall.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
 import { proposePart } from '../../../src/pipeline/proposePart.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
-import { noShelf } from '../../../src/pipeline/warmShelf.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { toSource } from '../../../src/worker/toSource.ts';
 import { toStl } from '../../shapes.ts';
-
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
-const context = { stage: () => uninterrupted, hands, warm: noShelf };
+import { thisThread } from './thisThread.ts';
 
 /** A kit of one part, checked, asked and mended by the same stages, rules and fixes as in the editor. */
 export interface KitOfOne {
@@ -52,17 +43,17 @@ export function kitOfOne(mesh: Mesh): KitOfOne {
   const ask = async (text: string, asked: RemedyAsk): Promise<RemedyAnswer> => {
     const { manifest, part, request } = parsed(text);
     if (asked.kind === 'find-wall') {
-      return wallAnswer(text, part, manifest.limits, valueIn(await findWall(request, context)));
+      return wallAnswer(text, part, manifest.limits, valueIn(await findWall(request, thisThread)));
     }
     const { opening } = asked;
-    const found = await findPlace({ ...request, manifestText: text, opening }, context);
+    const found = await findPlace({ ...request, manifestText: text, opening }, thisThread);
     return placeAnswer(text, part, opening, valueIn(found));
   };
   return {
     async check(text) {
       const { manifest, part, placeOf, request } = parsed(text);
       const options = { keepMeshes: false, hashAgain: false };
-      const measured = valueIn(await measurePart(request, context, options));
+      const measured = valueIn(await measurePart(request, thisThread, options));
       const { facts } = measured;
       return numberFindings(partRules({ manifest, part, facts }), {
         file: 'kit.yaml',
@@ -80,7 +71,7 @@ export function kitOfOne(mesh: Mesh): KitOfOne {
       if (asked.kind === 'find-place' || asked.kind === 'find-wall')
         return applied(text, (await ask(text, asked)).edits);
       const { part, request } = parsed(text);
-      const proposal = await proposePart({ ...request, manifestText: text, neighbours: [] }, context);
+      const proposal = await proposePart({ ...request, manifestText: text, neighbours: [] }, thisThread);
       return applied(text, proposalEdits(text, part.name, part.openings, valueIn(proposal).choices));
     },
     ask,

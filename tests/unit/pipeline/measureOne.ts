@@ -1,23 +1,15 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { FindingDraft } from '../../../src/core/kit/finding.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
-import { noShelf } from '../../../src/pipeline/warmShelf.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { toStl } from '../../shapes.ts';
-
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
+import { thisThread } from './thisThread.ts';
 
 export interface One {
   readonly facts: PartFacts;
@@ -40,9 +32,8 @@ parts:
 `);
     if (manifest === null) throw new Error('the manifest of the test can not be read');
     const part = manifest.parts[0]!;
-    const context = { stage: () => uninterrupted, hands, warm: noShelf };
     const request = { ...partRequestOf(manifest, part, folder, false)!, kitDir: null };
-    const result = await measurePart(request, context, { keepMeshes: false, hashAgain: false });
+    const result = await measurePart(request, thisThread, { keepMeshes: false, hashAgain: false });
     if (!result.ok) throw new Error(result.error.message);
     const { facts } = result.value;
     const { loads } = facts;

@@ -5,15 +5,14 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { keptPart } from '../../../src/pipeline/keptPart.ts';
 import { measurePart, type PartResult } from '../../../src/pipeline/measurePart.ts';
 import type { PartRequest } from '../../../src/pipeline/partRequest.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
 import { noShelf, type WarmShelf } from '../../../src/pipeline/warmShelf.ts';
 import { openSolid } from '../../../src/solid/openSolid.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { join as joined, sphere, toStl, transformed } from '../../shapes.ts';
+import { hands } from './thisThread.ts';
 
 const manifest = `kit: The Lamplighter
 scale: { finished: "1:4", factor: 1.2 }
@@ -56,11 +55,6 @@ beforeAll(async () => {
   request = partRequestOf(parsed, parsed.parts[0]!, kit, false)!;
 });
 afterAll(() => rmSync(kit, { recursive: true, force: true }));
-
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
 
 /** Measures with what is kept, and tells which stages were worked at beyond looking at the file. */
 async function measured(of: PartRequest, warm: WarmShelf): Promise<{ result: PartResult; stages: string[] }> {

@@ -2,20 +2,17 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { applyEdits } from '../../../src/core/kit/edits.ts';
 import { openingEdits } from '../../../src/core/kit/openingEdits.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { partRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import { sourceRounding } from '../../../src/core/sourceRounding.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
 import { tryOpening } from '../../../src/pipeline/tryOpening.ts';
-import { noShelf } from '../../../src/pipeline/warmShelf.ts';
 import type { OpeningCandidate, OpeningTrial } from '../../../src/protocol/openingTrial.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { sphere, toStl } from '../../shapes.ts';
+import { thisThread } from './thisThread.ts';
 
 // A ball of 20 mm radius in print; its centre stands 24 mm above the plate.
 const manifest = `kit: The Lamplighter
@@ -39,12 +36,6 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(kit, { recursive: true, force: true }));
 
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
-const context = { stage: () => uninterrupted, hands, warm: noShelf };
-
 const requestFor = (text: string) => {
   const parsed = parseManifest(text).manifest!;
   return { parsed, request: partRequestOf(parsed, parsed.parts[0]!, kit, false)! };
@@ -52,7 +43,7 @@ const requestFor = (text: string) => {
 
 async function tried(candidate: OpeningCandidate): Promise<OpeningTrial> {
   const { request } = requestFor(manifest);
-  const result = await tryOpening({ ...request, manifestText: manifest, candidate }, context);
+  const result = await tryOpening({ ...request, manifestText: manifest, candidate }, thisThread);
   if (!result.ok) throw new Error(result.error.message);
   return result.value;
 }
@@ -63,7 +54,7 @@ async function checked(candidate: OpeningCandidate, at: OpeningTrial['at']) {
   const edits = openingEdits(manifest, parsed.parts[0]!, { ...candidate, at })!;
   const text = applyEdits(manifest, edits);
   const after = requestFor(text);
-  const result = await measurePart(after.request, context, { keepMeshes: false, hashAgain: false });
+  const result = await measurePart(after.request, thisThread, { keepMeshes: false, hashAgain: false });
   if (!result.ok) throw new Error(result.error.message);
   const part = after.parsed.parts[0]!;
   const drafts = partRules({ manifest: after.parsed, part, facts: result.value.facts });

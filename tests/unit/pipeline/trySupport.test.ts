@@ -2,19 +2,16 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { applyEdits } from '../../../src/core/kit/edits.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { supportEdits } from '../../../src/core/kit/supportEdits.ts';
-import type { Hands } from '../../../src/pipeline/hands.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
-import { sharedTasks } from '../../../src/pipeline/sharedTasks.ts';
 import { tipView } from '../../../src/pipeline/tipView.ts';
 import { trySupport } from '../../../src/pipeline/trySupport.ts';
-import { noShelf } from '../../../src/pipeline/warmShelf.ts';
 import type { SupportCandidate, SupportTrial } from '../../../src/protocol/supportTrial.ts';
 import { partRequestOf } from '../../../src/worker/partRequestOf.ts';
 import { box, toStl } from '../../shapes.ts';
+import { thisThread } from './thisThread.ts';
 
 // A slab of 30 × 20 × 3 mm in print, its underside 6 mm above the plate.
 const manifest = `kit: The Lamplighter
@@ -36,19 +33,13 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(kit, { recursive: true, force: true }));
 
-const hands: Hands = {
-  share: async (task, parts, interrupter) =>
-    parts.map((part) => sharedTasks[task](part as never, interrupter)) as never,
-};
-const context = { stage: () => uninterrupted, hands, warm: noShelf };
-
 const requestFor = (text: string) => {
   const parsed = parseManifest(text).manifest!;
   return partRequestOf(parsed, parsed.parts[0]!, kit, false)!;
 };
 
 async function tried(candidate: SupportCandidate, text = manifest): Promise<SupportTrial> {
-  const result = await trySupport({ ...requestFor(text), manifestText: text, candidate }, context);
+  const result = await trySupport({ ...requestFor(text), manifestText: text, candidate }, thisThread);
   if (!result.ok) throw new Error(result.error.message);
   return result.value;
 }
@@ -57,7 +48,7 @@ const written = (trial: SupportTrial, text = manifest): string =>
   applyEdits(text, supportEdits(text, 'slab', trial.gestures)!);
 
 async function supportsOf(text: string) {
-  const result = await measurePart(requestFor(text), context, { keepMeshes: false, hashAgain: false });
+  const result = await measurePart(requestFor(text), thisThread, { keepMeshes: false, hashAgain: false });
   if (!result.ok) throw new Error(result.error.message);
   return result.value.facts.supports!;
 }

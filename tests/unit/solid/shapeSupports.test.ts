@@ -5,20 +5,7 @@ import { reportTopology } from '../../../src/core/mesh/topology.ts';
 import { type Bar, barsVolume, supportBars } from '../../../src/core/supports/supportBodies.ts';
 import { openSolid } from '../../../src/solid/openSolid.ts';
 import { shapeSupports } from '../../../src/solid/shapeSupports.ts';
-import { planOf, table } from '../supports/supported.ts';
-
-const decision = {
-  tip: 0.4,
-  widestTip: 1.2,
-  spacing: 4,
-  strut: 1,
-  plateHold: 100,
-  safety: 1,
-  raft: 1.2,
-  raftLean: 45,
-  byHand: [],
-  keepFree: [],
-};
+import { decision, planOf, table } from '../supports/supported.ts';
 
 async function shaped(bars: readonly Bar[]) {
   const made = shapeSupports(await openSolid(), bars, uninterrupted);

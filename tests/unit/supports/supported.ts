@@ -5,6 +5,7 @@ import type { LoadLog } from '../../../src/core/supports/loadLog.ts';
 import { logLoads, type SupportedSolid } from '../../../src/core/supports/logLoads.ts';
 import { planSupports, type SupportInput } from '../../../src/core/supports/planSupports.ts';
 import type { Route } from '../../../src/core/supports/routeStrut.ts';
+import type { SupportDecision } from '../../../src/core/supports/supportDecision.ts';
 import type { SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import type { SupportSetting } from '../../../src/core/supports/supportSetting.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
@@ -32,6 +33,20 @@ export function solidAt(mesh: Mesh, dy = 0.2, dz = 0.1): SupportedSolid {
   const rows = { offsets, ends, base: 0 };
   return { solid: { lattice, blocks: [{ from: 0, to: lattice.layers, rows }] }, ...boundsOfRuns(solid) };
 }
+
+/** The manifest's own defaults. */
+export const decision: SupportDecision = {
+  tip: 0.4,
+  widestTip: 1.2,
+  spacing: 4,
+  strut: 1,
+  plateHold: 100,
+  safety: 1,
+  raft: 1.2,
+  raftLean: 45,
+  byHand: [],
+  keepFree: [],
+};
 
 /** Nothing shown, kept free or placed by hand. */
 export const anywhere = { isShown: () => false, isKeptFree: () => false, byHand: [] };
