@@ -54,9 +54,14 @@ export function attachNegatives(args: readonly string[]): string[] {
 
 export function turnOption(text: string | undefined): Vec3 {
   if (text === undefined) return [0, 0, 0];
+  return (
+    threeNumbers(text, 360) ?? refuse(`--turn takes three angles in degrees like 0,30,90, not \`${text}\`.`)
+  );
+}
+
+/** `1,2,3`, none beyond `most`; null when it is anything else. */
+export function threeNumbers(text: string, most: number): Vec3 | null {
   const values = text.split(',').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
-  if (values.length !== 3 || !values.every((value) => Number.isFinite(value) && Math.abs(value) <= 360)) {
-    refuse(`--turn takes three angles in degrees like 0,30,90, not \`${text}\`.`);
-  }
-  return [values[0]!, values[1]!, values[2]!];
+  const isGood = values.length === 3 && values.every((value) => Math.abs(value) <= most);
+  return isGood ? [values[0]!, values[1]!, values[2]!] : null;
 }

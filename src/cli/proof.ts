@@ -1,9 +1,10 @@
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { ProofAsk } from '../core/proof/proofPlace.ts';
+import type { Vec3 } from '../core/vector.ts';
 import type { ProofReport } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
-import { commonOptions, kitFolder, numberOption, refuse } from './options.ts';
+import { commonOptions, kitFolder, numberOption, refuse, threeNumbers } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
 /** Least and greatest of `--size`, mm, both left out. */
@@ -50,13 +51,9 @@ function askOf(of: string | undefined, at: string | undefined): ProofAsk | null 
   return refuse(`--of takes an opening like vents/0, ceiling or wall, not \`${of}\`.`);
 }
 
-function pointOption(text: string): readonly [number, number, number] {
-  const values = text.split(',').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
-  if (values.length !== 3 || !values.every((value) => Number.isFinite(value) && Math.abs(value) <= 1e6)) {
-    refuse(`--at takes a point in the STL’s own coordinates like 3.5,0.2,61.2, not \`${text}\`.`);
-  }
-  return [values[0]!, values[1]!, values[2]!];
-}
+const pointOption = (text: string): Vec3 =>
+  threeNumbers(text, 1e6) ??
+  refuse(`--at takes a point in the STL’s own coordinates like 3.5,0.2,61.2, not \`${text}\`.`);
 
 function humanReport(report: ProofReport): string {
   const { part, file, size_mm, volume_ml, liquid_ml, layers, hours, why, look, notes } = report;

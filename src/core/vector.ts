@@ -17,3 +17,6 @@ export const cross = (a: Vec3, b: Vec3): Vec3 => [
 ];
 export const norm = (a: Vec3): number => Math.hypot(a[0], a[1], a[2]);
 export const normalized = (a: Vec3): Vec3 => scale(a, 1 / norm(a));
+/** A unit vector square to one; with it and `cross(axis, it)` a right-handed frame stands on the axis. */
+export const squareTo = (axis: Vec3): Vec3 =>
+  normalized(cross(Math.abs(axis[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0], axis));

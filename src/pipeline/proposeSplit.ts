@@ -3,6 +3,7 @@ import { fitOf, type HalfFit, turnsToTry } from '../core/cut/halfFit.ts';
 import { principalAxes } from '../core/cut/principalAxes.ts';
 import type { Seam } from '../core/cut/seam.ts';
 import { type SplitPlane, searchSplits } from '../core/cut/searchSplits.ts';
+import { roundVec3 } from '../core/kit/rounding.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { showSide } from '../core/showSide/showSide.ts';
@@ -66,7 +67,8 @@ export async function proposeSplit(
     const room = roomOf(request);
     const mesh = prepared.value.clean;
     const own = fitOf(mesh.positions, [turn], room, factor);
-    const turns = turnsToTry(turn, principalAxes(mesh));
+    const axes = principalAxes(mesh);
+    const turns = turnsToTry(turn, axes);
     const other = fitOf(mesh.positions, turns, room, factor);
     const pieces = piecesOf(prepared.value);
     const told = { own, otherwise: other.fits ? other.turn : null, pieces };
@@ -74,6 +76,7 @@ export async function proposeSplit(
     const { best, compared } = searchSplits(
       {
         mesh,
+        axes,
         factor,
         turn,
         room,
@@ -123,10 +126,8 @@ async function makeSplit(
   context: StageContext,
 ): Promise<MadeSplit | null> {
   const { factor, usual, room, turns } = request;
-  const rounded = (c: number) => Number(c.toFixed(4)) + 0;
-  const [x, y, z] = plane.toward;
   const at = sourceRounding(factor)(plane.at);
-  const planned: CutDecision = { at, toward: [rounded(x), rounded(y), rounded(z)], ...usual };
+  const planned: CutDecision = { at, toward: roundVec3(plane.toward, 4), ...usual };
   const { cut, halves } = await withRoomForKeys(prepared, planned, factor, context);
   if (halves === null || !halves.back.sound || !halves.front.sound) return null;
   const seam = halves.back.seams.at(-1)!;

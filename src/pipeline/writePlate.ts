@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type Affine, transformMesh } from '../core/affine.ts';
 import type { Interrupter } from '../core/interrupter.ts';
@@ -7,15 +6,16 @@ import { roundTo } from '../core/kit/rounding.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import { joinedStlPieces } from '../core/mesh/writeStl.ts';
 import { type Place, turnBy } from '../core/plates/place.ts';
-import { failure, type Result, success } from '../core/result.ts';
+import { type Result, success } from '../core/result.ts';
 import type { PlateFile, PlateItem } from '../protocol/engineApi.ts';
+import { intoFolder, refuseSource } from './intoFolder.ts';
 import type { PartRequest } from './partRequest.ts';
 import { type PlacedMesh, pieces3mf } from './pieces3mf.ts';
 import { plateSuffix, readyFileName, supportSuffix } from './readyFileName.ts';
 import type { StageContext } from './stageContext.ts';
 import { writeAside } from './writeAside.ts';
 import { makePart } from './writeReady.ts';
-import { isSource, summed } from './writeSolids.ts';
+import { expectedBytes, summed } from './writeSolids.ts';
 
 /** A plate to be written. Plain data. */
 export interface ReadyPlateRequest {
@@ -76,8 +76,7 @@ async function writeMeshes(
   const file = join(out, readyFileName(name, false, plateSuffix, format));
   const sum = createHash('sha256');
   const facets = meshes.reduce((total, { mesh }) => total + mesh.triangles.length / 3, 0);
-  // About what a facet takes of either format, its part of the vertices included.
-  const expected = (format === 'stl' ? 50 : 25) * facets;
+  const expected = expectedBytes(facets, format);
   let bytes = 0;
   const count = (piece: Uint8Array): void => {
     interrupter(Math.min(1, bytes / expected));
@@ -88,27 +87,11 @@ async function writeMeshes(
     format === 'stl'
       ? joinedStlPieces(facets, standing(meshes))
       : pieces3mf(meshes, [-plate[0] / 2, -plate[1] / 2]);
-  try {
-    await mkdir(out, { recursive: true });
-    if (await isSource(file, sources)) {
-      return failure(
-        'option-invalid',
-        `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
-      );
-    }
+  return intoFolder(out, async () => {
+    await refuseSource(file, sources);
     await writeAside(file, summed(pieces, count), true);
-  } catch (error) {
-    if (error instanceof RangeError) {
-      return failure('file-too-large', `${file}: ${error.message}. Use --format stl, or fewer parts.`);
-    }
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
-  }
-  return success({ file, bytes, sha256: sum.digest('hex') });
+    return { file, bytes, sha256: sum.digest('hex') };
+  });
 }
 
 function* standing(meshes: readonly PlacedMesh[]): Generator<PlacedMesh['mesh']> {

@@ -1,5 +1,5 @@
-import { mkdir } from 'node:fs/promises';
 import { applyAffine } from '../core/affine.ts';
+import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { figure, plural } from '../core/kit/rules/figures.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
@@ -16,6 +16,7 @@ import type { Vec3 } from '../core/vector.ts';
 import type { WrittenFile } from '../protocol/engineApi.ts';
 import { type ProofPiece, proofPiece } from '../solid/proofPiece.ts';
 import { windingsAt } from '../solid/windingsAt.ts';
+import { intoFolder } from './intoFolder.ts';
 import { layerOptions } from './layerDecisions.ts';
 import { measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -23,7 +24,7 @@ import { proofSuffix } from './readyFileName.ts';
 import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
-import { type ReadyTarget, SourceInTheWay, writeSolids } from './writeSolids.ts';
+import { type ReadyTarget, writeSolids } from './writeSolids.ts';
 
 export interface ProofRequest extends PartRequest, Omit<ReadyTarget, 'name'> {
   /** Places in source coordinates; null = the worst region. */
@@ -62,7 +63,8 @@ export async function writeProof(
   const { ask } = request;
   const asked: ProofAsk | null =
     ask?.kind === 'place' ? { kind: 'place', at: applyAffine(frame, ask.at) } : ask;
-  const isOn = asked?.kind === 'place' ? onPart(meshes!.outer, asked.at, request.name) : success(null);
+  const isOn =
+    asked?.kind === 'place' ? onPart(meshes!.outer, asked.at, request.name, context) : success(null);
   if (!isOn.ok) return isOn;
   const place = choosePlace(facts, request.limits, asked);
   if (!place.ok) return place;
@@ -90,9 +92,10 @@ export async function writeProof(
 type PartMeasured = Extract<Awaited<ReturnType<typeof measurePart>>, { ok: true }>['value'];
 
 /** Whether a place is within the part or as near to it as an opening has to be. */
-function onPart(outer: Mesh, at: Vec3, name: string): Result<null> {
-  if (windingsAt(outer, [at], () => {})[0]! > 0) return success(null);
-  const { distanceMm } = closestOnSurface(buildSurfaceIndex(outer), at);
+function onPart(outer: Mesh, at: Vec3, name: string, context: StageContext): Result<null> {
+  const looking = context.stage('finding the place');
+  if (windingsAt(outer, [at], portion(looking, 0, 0.3))[0]! > 0) return success(null);
+  const { distanceMm } = closestOnSurface(buildSurfaceIndex(outer, portion(looking, 0.3, 1)), at);
   if (distanceMm <= offSurfaceMm) return success(null);
   return failure(
     'place-outside',
@@ -108,25 +111,16 @@ const pieceSetting = (request: ProofRequest): PieceSetting => ({
   plateHoldKpa: request.plateHold,
 });
 
-async function written(
+function written(
   { mesh, volumeMm3 }: ProofPiece,
   request: ProofRequest,
   context: StageContext,
 ): Promise<Result<WrittenFile>> {
   const solid = { mesh, volume: volumeMm3, name: `${request.name}${proofSuffix}`, type: 'model' } as const;
-  try {
-    await mkdir(request.out, { recursive: true });
+  return intoFolder(request.out, async () => {
     const [file] = await writeSolids([solid], proofSuffix, false, request, context.stage('writing'));
-    return success(file!);
-  } catch (error) {
-    if (error instanceof SourceInTheWay) return failure('option-invalid', error.message);
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
-  }
+    return file!;
+  });
 }
 
 function toldOf(

@@ -1,17 +1,18 @@
-import { access, mkdir } from 'node:fs/promises';
+import { access } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
-import { failure, type Result, success } from '../core/result.ts';
+import { type Result, success } from '../core/result.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
 import type { ReadySolid } from '../solid/makeReady.ts';
 import { shapeSupports } from '../solid/shapeSupports.ts';
 import { supportPieces } from '../solid/supportPieces.ts';
 import { uniteSupports } from '../solid/uniteSupports.ts';
+import { intoFolder } from './intoFolder.ts';
 import { type MadeStoppers, makeStoppers } from './makeStoppers.ts';
 import { measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
@@ -19,7 +20,7 @@ import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts'
 import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
-import { type NamedSolid, SourceInTheWay, writeSolids } from './writeSolids.ts';
+import { type NamedSolid, writeSolids } from './writeSolids.ts';
 
 export interface ReadyRequest extends PartRequest {
   /** Absolute folder. */
@@ -100,15 +101,14 @@ export interface MadePart extends ReadySolid {
   readonly stoppers: MadeStoppers;
 }
 
-async function writeFiles(
+function writeFiles(
   part: MadePart,
   request: ReadyRequest,
   context: StageContext,
 ): Promise<Result<ReadyFile[]>> {
   const interrupter = context.stage('writing');
-  const written: ReadyFile[] = [];
-  try {
-    await mkdir(request.out, { recursive: true });
+  return intoFolder(request.out, async () => {
+    const written: ReadyFile[] = [];
     for (const mirrored of [false, true]) {
       if (!(mirrored ? request.withMirrored : request.asSculpted)) continue;
       const { stoppers } = part;
@@ -129,16 +129,8 @@ async function writeFiles(
       const held = part.supports === null ? null : request.held;
       written.push({ part: request.name, ...file, mirrored, notes, stoppers: closing, supports, held });
     }
-    return success(written);
-  } catch (error) {
-    if (error instanceof SourceInTheWay) return failure('option-invalid', error.message);
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
-  }
+    return written;
+  });
 }
 
 interface WrittenPart {

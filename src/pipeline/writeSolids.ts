@@ -1,13 +1,14 @@
 import { createHash } from 'node:crypto';
-import { realpath } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { join } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { binaryStlPieces } from '../core/mesh/writeStl.ts';
 import type { WrittenFile } from '../protocol/engineApi.ts';
+import { refuseSource } from './intoFolder.ts';
+import type { PackedObject } from './pack3mf.ts';
 import { readyFileName } from './readyFileName.ts';
-import { type PackedObject, write3mf } from './write3mf.ts';
+import { write3mf } from './write3mf.ts';
 import { writeAside } from './writeAside.ts';
 
 /** Where and how ready files are written. */
@@ -25,13 +26,9 @@ export interface NamedSolid extends PackedObject {
   readonly volume: number;
 }
 
-/** The file to be written is one of the sources. */
-export class SourceInTheWay extends Error {}
-
 /**
  * Writes solids into one file, aside and renamed: an STL takes one, a 3MF any number. Tells for each its
- * share of the file, whose bytes and sum are those of the whole. Throws `SourceInTheWay`, and what the
- * disk refuses.
+ * share of the file, whose bytes and sum are those of the whole. Throws what `intoFolder` tells.
  */
 export async function writeSolids(
   solids: readonly NamedSolid[],
@@ -41,11 +38,7 @@ export async function writeSolids(
   interrupter: Interrupter,
 ): Promise<WrittenFile[]> {
   const file = join(target.out, readyFileName(target.name, mirrored, suffix, target.format));
-  if (await isSource(file, target.sources)) {
-    throw new SourceInTheWay(
-      `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
-    );
-  }
+  await refuseSource(file, target.sources);
   const placed = mirrored ? solids.map((one) => ({ ...one, mesh: mirrorImage(one.mesh) })) : solids;
   const sum = createHash('sha256');
   let bytes = 0;
@@ -69,15 +62,19 @@ function* piecesOf(
   format: ReadyTarget['format'],
   interrupter: Interrupter,
 ): Generator<Uint8Array> {
-  if (format === '3mf') return yield write3mf(solids);
-  const { mesh } = solids[0]!;
-  const pieces = Math.ceil(mesh.triangles.length / 3 / 2 ** 16) + 1;
-  let done = 0;
-  for (const piece of binaryStlPieces(mesh)) {
-    interrupter(done++ / pieces);
+  const facets = solids.reduce((sum, { mesh }) => sum + mesh.triangles.length / 3, 0);
+  const expected = expectedBytes(facets, format);
+  let bytes = 0;
+  for (const piece of format === '3mf' ? write3mf(solids) : binaryStlPieces(solids[0]!.mesh)) {
+    interrupter(Math.min(1, bytes / expected));
+    bytes += piece.length;
     yield piece;
   }
 }
+
+/** About what so many facets take in a file, their part of the vertices included. */
+export const expectedBytes = (facets: number, format: ReadyTarget['format']): number =>
+  (format === 'stl' ? 50 : 25) * facets;
 
 export function* summed(
   pieces: Iterable<Uint8Array>,
@@ -87,21 +84,6 @@ export function* summed(
     add(piece);
     yield piece;
   }
-}
-
-/** True when the file is one of the sources, links and letter case of the disk included. */
-export async function isSource(file: string, sources: readonly string[]): Promise<boolean> {
-  const target = await realFile(file);
-  const real = await Promise.all(sources.map(realFile));
-  return real.includes(target);
-}
-
-/** Without links; of what is not there yet, as far as it is there. */
-async function realFile(path: string): Promise<string> {
-  const inFolder = async () => join(await realpath(dirname(path)), basename(path));
-  return realpath(path)
-    .catch(inFolder)
-    .catch(() => path);
 }
 
 /** x ↦ −x with facets turned round, so that it stays outward. */

@@ -4,6 +4,7 @@ import { type CutPlane, inPlane } from '../core/cut/cutPlane.ts';
 import type { KeyFacets } from '../core/cut/keyFacets.ts';
 import { KEY_SIDES } from '../core/cut/keyShape.ts';
 import type { OpenHalves } from '../core/cut/openHalves.ts';
+import { joinIndices } from '../core/mesh/joinIndices.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { failure, type Result, success } from '../core/result.ts';
@@ -33,7 +34,7 @@ export function closeHalf(
   const loops = [...rims.map((rim) => rim.toReversed()), ...rings];
   return inSolidScope(kernel, () => {
     const cap = capOver(kernel, positions, loops, plane, side);
-    const triangles = joined([half.triangles, cap, ...walls]);
+    const triangles = joinIndices([half.triangles, cap, ...walls]);
     return success(compacted(positions, triangles));
   });
 }
@@ -76,14 +77,4 @@ function capOver(
   );
   const vertices = loops.flat();
   return Uint32Array.from(kernel.triangulate(polygons).flat(), (corner) => vertices[corner]!);
-}
-
-function joined(lists: readonly Uint32Array[]): Uint32Array {
-  const all = new Uint32Array(lists.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const list of lists) {
-    all.set(list, at);
-    at += list.length;
-  }
-  return all;
 }

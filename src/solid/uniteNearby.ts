@@ -1,5 +1,6 @@
 import type { ManifoldToplevel } from 'manifold-3d';
 import { type Interrupter, portion } from '../core/interrupter.ts';
+import { joinIndices } from '../core/mesh/joinIndices.ts';
 import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { capLoop } from './capLoop.ts';
@@ -104,7 +105,8 @@ function unitePatches(
     if ('unclean' in other) return other;
     const united = unitePatch(kernel, closed, boxes, other, vertices);
     if ('unclean' in united) return united;
-    replacements.push({ facets: Uint32Array.of(...patch.facets, ...own.map((n) => n + facets)), ...united });
+    const gone = joinIndices([patch.facets, own.map((n) => n + facets)]);
+    replacements.push({ facets: gone, ...united });
   }
   return replacements;
 }

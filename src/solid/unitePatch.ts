@@ -1,4 +1,5 @@
 import type { ManifoldToplevel } from 'manifold-3d';
+import { joinIndices } from '../core/mesh/joinIndices.ts';
 import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { success } from '../core/result.ts';
@@ -34,7 +35,7 @@ export function unitePatch(
 function bothSheets(a: ClosedPatch, b: ClosedPatch, vertices: number): Parameters<typeof sewablePatch>[1] {
   const first = a.vertexOf.length;
   const both = (own: Uint32Array, other: Uint32Array, shift: number): Uint32Array =>
-    Uint32Array.of(...own, ...other.map((vertex) => vertex + shift));
+    joinIndices([own, other.map((vertex) => vertex + shift)]);
   const positions = new Float32Array(3 * (first + b.vertexOf.length));
   positions.set(a.mesh.positions.subarray(0, 3 * first));
   positions.set(b.mesh.positions.subarray(0, 3 * b.vertexOf.length), 3 * first);

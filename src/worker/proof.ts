@@ -1,4 +1,4 @@
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { keyEntry } from '../core/kit/keyTable.ts';
 import { roundTo, roundVec3 } from '../core/kit/rounding.ts';
 import { whatToLookFor } from '../core/proof/whatToLookFor.ts';
@@ -19,9 +19,10 @@ const usualPlateHold = keyEntry('supports.plate-hold').fallback as number;
 export async function proof(params: ProofParams, { pool, call }: EngineContext): Promise<ProofReport> {
   const asked = await askedPart(params, params.noCache);
   const { part, manifest, request } = asked;
-  refuseTakenName(asked, params);
   const { ask, size: sizeMm, format } = params;
-  const out = params.out ?? join(params.kitDir, 'ready');
+  const ready = join(params.kitDir, 'ready');
+  const out = params.out ?? ready;
+  if (resolve(out) === resolve(ready)) refuseTakenName(asked);
   const sources = manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(params.kitDir, file)]));
   const plateHold = part.supports?.plateHold ?? usualPlateHold;
   const job = partJob(part.name, request, call);
@@ -39,10 +40,9 @@ export async function proof(params: ProofParams, { pool, call }: EngineContext):
 }
 
 /** The piece's file would be the ready file of another part. */
-function refuseTakenName({ part, manifest }: AskedPart, { out }: ProofParams): void {
+function refuseTakenName({ part, manifest }: AskedPart): void {
   const name = `${part.name}${proofSuffix}`;
-  if (out !== null || !manifest.parts.some((other) => other.name.toLowerCase() === name.toLowerCase()))
-    return;
+  if (!manifest.parts.some((other) => other.name.toLowerCase() === name.toLowerCase())) return;
   throw new RpcError({
     code: 'option-invalid',
     message: `The piece would be written where the ready file of the part ${name} is: choose another folder with --out.`,

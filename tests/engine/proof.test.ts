@@ -112,6 +112,7 @@ describe('a hollow box of 40 mm with a wall of 2 mm', () => {
     [['--format', 'obj'], 'option-invalid', '--format'],
     [['--part', 'nobody'], 'part-unknown', 'nobody'],
     [['--part', 'crate-two', '--of', 'wall'], 'option-invalid', 'crate-two-proof'],
+    [['--part', 'crate-two', '--of', 'wall', '--out', `${kit}/ready`], 'option-invalid', 'crate-two-proof'],
   ])(
     '%j is refused, exit code 2',
     async (args, code, says) => {

@@ -1,7 +1,8 @@
 import type { ComponentFigures } from '../../src/core/layers/componentFigures.ts';
-import { type CellMap, largestDisc } from '../../src/core/layers/largestDisc.ts';
+import { largestDisc } from '../../src/core/layers/largestDisc.ts';
 import type { LayerComponents } from '../../src/core/layers/layerComponents.ts';
 import type { Ceiling } from '../../src/core/layers/layerFigures.ts';
+import type { CellMap } from '../../src/core/layers/squaredDistances.ts';
 import type { Runs } from '../../src/core/rays/runs.ts';
 import { findRoot, joinSets, singletons } from '../../src/core/unionFind.ts';
 import type { InsideTester } from './insideTester.ts';

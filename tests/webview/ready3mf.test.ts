@@ -4,7 +4,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { uninterrupted } from '../../src/core/interrupter.ts';
 import { massProperties } from '../../src/core/mesh/massProperties.ts';
 import type { Mesh } from '../../src/core/mesh/mesh.ts';
-import { type PackedObject, write3mf } from '../../src/pipeline/write3mf.ts';
+import type { PackedObject } from '../../src/pipeline/pack3mf.ts';
+import { write3mf } from '../../src/pipeline/write3mf.ts';
 import { findChromium } from '../browser.ts';
 import * as shapes from '../shapes.ts';
 import { launchBrowser } from './harness.ts';
@@ -59,7 +60,7 @@ describe.skipIf(findChromium() === null)('a ready package in three’s loader', 
     await page.addScriptTag({ content: script });
     const meshes = await page.evaluate(
       (bytes) => (globalThis as unknown as { open3mf(bytes: number[]): Opened[] }).open3mf(bytes),
-      [...write3mf(objects)],
+      [...Buffer.concat([...write3mf(objects)])],
     );
     await page.close();
     expect(problems).toEqual([]);

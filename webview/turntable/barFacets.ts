@@ -1,4 +1,4 @@
-import { cross, normalized, subtract, type Vec3 } from '../../src/core/vector.ts';
+import { cross, normalized, squareTo, subtract, type Vec3 } from '../../src/core/vector.ts';
 
 const SIDES = 10;
 
@@ -32,7 +32,7 @@ function addBar(bar: Float32Array, put: (point: Vec3, normal: Vec3) => void): vo
   if (way.every((c) => c === 0)) return;
   const axis = normalized(way);
   const back: Vec3 = [-axis[0], -axis[1], -axis[2]];
-  const u = normalized(cross(Math.abs(axis[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0], axis));
+  const u = squareTo(axis);
   const v = cross(axis, u);
   const outward = (n: number): Vec3 => {
     const angle = (2 * Math.PI * n) / SIDES;

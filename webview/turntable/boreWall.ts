@@ -1,5 +1,5 @@
 import type { Mesh } from '../../src/core/mesh/mesh.ts';
-import { cross, normalized, type Vec3 } from '../../src/core/vector.ts';
+import { cross, squareTo, type Vec3 } from '../../src/core/vector.ts';
 import type { OpeningView } from '../../src/protocol/partView.ts';
 
 /** Lines along the bore's wall from which it is drawn. */
@@ -49,8 +49,7 @@ interface BoreFrame {
 }
 
 function boreFrame({ mouth, axis, radius }: OpeningView): BoreFrame {
-  const helper: Vec3 = Math.abs(axis[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0];
-  const u = normalized(cross(helper, axis));
+  const u = squareTo(axis);
   const v = cross(axis, u);
   const a = new Float64Array(rulings + 1);
   const b = new Float64Array(rulings + 1);

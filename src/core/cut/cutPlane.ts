@@ -1,4 +1,4 @@
-import { cross, dot, normalized, subtract, type Vec3 } from '../vector.ts';
+import { cross, dot, normalized, squareTo, subtract, type Vec3 } from '../vector.ts';
 
 /** A plane with a right-handed frame: `u` and `v` span it, `normal` stands on it. Unit vectors, the frame of its mesh. */
 export interface CutPlane {
@@ -13,8 +13,7 @@ export function cutPlane(at: Vec3, toward: Vec3): CutPlane {
   // Of a very short or long vector the squares would be lost.
   const most = Math.max(...toward.map(Math.abs));
   const normal = normalized([toward[0] / most, toward[1] / most, toward[2] / most]);
-  const helper: Vec3 = Math.abs(normal[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0];
-  const u = normalized(cross(helper, normal));
+  const u = squareTo(normal);
   return { origin: at, u, v: cross(normal, u), normal };
 }
 

@@ -1,17 +1,12 @@
 import { rotationOf } from '../mesh/rotationOf.ts';
+import { type BoxFit, boxFit } from '../pose/boxFit.ts';
 import { cross, type Vec3 } from '../vector.ts';
 
 /** How a half lies on the plate; mm. */
-export interface HalfFit {
+export interface HalfFit extends Pick<BoxFit, 'fits' | 'growth'> {
   readonly turn: Vec3;
-  readonly fits: boolean;
-  /** It may be made this many times as large before it no longer fits. */
-  readonly growth: number;
   readonly sizeMm: Vec3;
 }
-
-/** As `outside-plate` allows. */
-const TOLERANCE_MM = 1e-3;
 
 /**
  * The part's own turn, the same a quarter round on the plate, then quarter turns of the STL, then such as
@@ -100,8 +95,8 @@ export function halfFit(
   const fits = turns.map((turn, n): HalfFit => {
     const size = (axis: number) => factor * Math.max(0, bounds[n]![2 * axis + 1]! - bounds[n]![2 * axis]!);
     const sizeMm: Vec3 = [size(0), size(1), size(2)];
-    const growth = Math.min(...sizeMm.map((mm, axis) => (mm > 0 ? room[axis]! / mm : Infinity)));
-    return { turn, fits: sizeMm.every((mm, axis) => mm <= room[axis]! + TOLERANCE_MM), growth, sizeMm };
+    const { fits, growth } = boxFit(sizeMm, room);
+    return { turn, fits, growth, sizeMm };
   });
   return fits.find((fit) => fit.fits) ?? fits.reduce((best, fit) => (fit.growth > best.growth ? fit : best));
 }

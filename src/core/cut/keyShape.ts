@@ -30,9 +30,3 @@ export function socketShape(plug: Frustum, clearance: number): Frustum {
     length: plug.length + clearance,
   };
 }
-
-/** Of a prism that leans in evenly: h/3·(A + √(A·a) + a) with the areas of its ends. */
-export function frustumVolume({ baseRadius, endRadius, length }: Frustum): number {
-  const unitArea = (KEY_SIDES / 2) * Math.sin((2 * Math.PI) / KEY_SIDES);
-  return (unitArea * length * (baseRadius ** 2 + baseRadius * endRadius + endRadius ** 2)) / 3;
-}

@@ -9,11 +9,12 @@ import { add, dot, scale, type Vec3 } from '../vector.ts';
 import { type CutPlane, cutPlane, fromPlane, heightsOver } from './cutPlane.ts';
 import { type HalfFit, halfFit, type TurnedBounds, turnedBounds, turnsToTry } from './halfFit.ts';
 import { type PlaneSection, planeSection } from './planeSection.ts';
-import { principalAxes } from './principalAxes.ts';
 
 /** A part that is to be cut so that its halves fit. The mesh in source coordinates. */
 export interface SplitSubject {
   readonly mesh: Mesh;
+  /** Its `principalAxes`. */
+  readonly axes: readonly Vec3[];
   /** Print mm per source unit. */
   readonly factor: number;
   readonly turn: Vec3;
@@ -64,17 +65,16 @@ const MOST_LOOKED_AT = 400;
 
 /**
  * Compares planes across the STL's axes, the plate's and the part's principal ones. Each half may be
- * turned as the part is, by quarter turns, or with the part's principal axes along the plate's. Bounds of halves are exact but for plugs, which are taken to
- * stand anywhere in the section.
+ * turned as the part is, by quarter turns, or with the part's principal axes along the plate's. Bounds
+ * of halves are exact but for plugs, which are taken to stand anywhere in the section.
  */
 export function searchSplits(subject: SplitSubject, interrupter: Interrupter): SplitSearch {
-  const axes = principalAxes(subject.mesh);
-  const usualArea = usualAreaOf(subject, axes[0]!);
-  const directions = directionsOf(subject, axes);
+  const usualArea = usualAreaOf(subject);
+  const directions = directionsOf(subject);
   let compared = 0;
   const best = directions.flatMap((direction, n) => {
     const share = portion(interrupter, n / directions.length, (n + 1) / directions.length);
-    const planes = across({ ...subject, axes, usualArea }, direction, share);
+    const planes = across({ ...subject, usualArea }, direction, share);
     compared += planes.length;
     return planes.length === 0 ? [] : [planes.reduce(better)];
   });
@@ -92,11 +92,11 @@ const better = (a: SplitPlane, b: SplitPlane): SplitPlane => (byWorth(b, a) < 0 
 /** How much too large the larger half is. */
 const wanting = ({ back, front }: SplitPlane): number => -Math.min(back.growth, front.growth);
 
-/** With its principal axes, and the mean section across the first, print mm². */
-type KnownSubject = SplitSubject & { readonly axes: readonly Vec3[]; readonly usualArea: number };
+/** With the mean section across its first principal axis, print mm². */
+type KnownSubject = SplitSubject & { readonly usualArea: number };
 
-function usualAreaOf({ mesh, factor }: SplitSubject, axis: Vec3): number {
-  const [low, high] = reachOf(heightsOver(cutPlane([0, 0, 0], axis), mesh.positions));
+function usualAreaOf({ mesh, axes, factor }: SplitSubject): number {
+  const [low, high] = reachOf(heightsOver(cutPlane([0, 0, 0], axes[0]!), mesh.positions));
   const { volume } = massProperties(mesh, uninterrupted);
   return high > low ? (volume / (high - low)) * factor ** 2 : 1;
 }
@@ -110,7 +110,7 @@ function reachOf(heights: Float64Array): readonly [low: number, high: number] {
   return [low, high];
 }
 
-function directionsOf({ turn }: SplitSubject, axes: readonly Vec3[]): Vec3[] {
+function directionsOf({ turn, axes }: SplitSubject): Vec3[] {
   const m = rotationOf(turn);
   const all: Vec3[] = [
     [1, 0, 0],

@@ -19,9 +19,9 @@ export interface SplitEdit {
 
 /**
  * Puts two parts in the place of one, as one edit of the manifest's text: the part's own lines twice,
- * comments included, each with its half of the cut. Openings go to the half they lie on, regions that are
- * kept solid to every half they reach into; all else stays with both. Null when the text does not let
- * itself be edited so.
+ * comments included, each with its half of the cut. Openings and supports placed by hand go to the half
+ * they lie on, regions that are kept solid to every half they reach into; all else stays with both. Null
+ * when the text does not let itself be edited so.
  */
 export function splitEdits(
   text: string,
@@ -79,6 +79,7 @@ function halfSteps(
   const { turn } = split.halves[side];
   const isTurned = turn.some((angle, axis) => angle !== part.turn[axis]);
   const elsewhere = part.openings.filter(({ at }) => sideOf(split, at) !== side);
+  const supported = (part.supports?.byHand ?? []).filter(({ at }) => sideOf(split, at) !== side);
   const unreached = part.keepSolid.filter((region) => !reachesInto(region, split, side, factor));
   return [
     (text) => setValue(text, ['parts', name, 'cut', cut], side),
@@ -88,6 +89,11 @@ function halfSteps(
       ({ id }): Step =>
         (text) =>
           removeAt(text, openingPath(name, id)),
+    ),
+    ...supported.toReversed().map(
+      ({ index }): Step =>
+        (text) =>
+          removeAt(text, ['parts', name, 'supports', 'by-hand', index]),
     ),
     ...unreached.toReversed().map(
       ({ index }): Step =>

@@ -2,8 +2,9 @@ import { uninterrupted } from '../interrupter.ts';
 import type { Runs } from '../rays/runs.ts';
 import { findRoot, joinSets, singletons } from '../unionFind.ts';
 import { type ComponentFigures, componentFigures } from './componentFigures.ts';
-import { type CellMap, largestDisc } from './largestDisc.ts';
+import { largestDisc } from './largestDisc.ts';
 import { type LayerComponents, layerComponents } from './layerComponents.ts';
+import type { CellMap } from './squaredDistances.ts';
 
 /** Cells along the longer side of a ceiling's map; keeps a plate-wide roof within a few milliseconds. */
 const MOST_CELLS = 512;

@@ -1,9 +1,4 @@
-/** A region drawn as cells, row by row: 1 = in the region. */
-export interface CellMap {
-  readonly width: number;
-  readonly height: number;
-  readonly cells: Uint8Array;
-}
+import { type CellMap, squaredDistances } from './squaredDistances.ts';
 
 /** Centre (in cells) and diameter (in cells) of the largest disc that fits a region of cells. */
 export interface Disc {
@@ -12,76 +7,13 @@ export interface Disc {
   readonly diameter: number;
 }
 
-/**
- * The largest disc inside a cell map, by the exact squared Euclidean distance transform of
- * Felzenszwalb & Huttenlocher, "Distance Transforms of Sampled Functions", Theory of Computing 8
- * (2012). The distance is between cell centres, so the diameter is right to about one cell. The
- * map's border counts as outside.
- */
-export function largestDisc({ width, height, cells }: CellMap): Disc {
-  const squared = new Float64Array(width * height);
-  columnDistances(width, height, cells, squared);
-  const profile = new Float64Array(width + 2);
-  const transformed = new Float64Array(width + 2);
-  const vertices = new Int32Array(width + 2);
-  const bounds = new Float64Array(width + 3);
-  let best = { column: 0, row: 0, squared: 0 };
-  for (let row = 0; row < height; row++) {
-    profile[0] = 0;
-    profile[width + 1] = 0;
-    for (let column = 0; column < width; column++) profile[column + 1] = squared[row * width + column]!;
-    lowerEnvelope(profile, transformed, vertices, bounds);
-    for (let column = 0; column < width; column++) {
-      if (transformed[column + 1]! > best.squared) best = { column, row, squared: transformed[column + 1]! };
-    }
-  }
-  return { column: best.column, row: best.row, diameter: Math.max(0, 2 * Math.sqrt(best.squared) - 1) };
-}
-
-/** Squared distance to the nearest outside cell in the same column, borders outside. */
-function columnDistances(width: number, height: number, cells: Uint8Array, squared: Float64Array): void {
-  for (let column = 0; column < width; column++) {
-    let distance = 0;
-    for (let row = 0; row < height; row++) {
-      distance = cells[row * width + column] === 1 ? distance + 1 : 0;
-      squared[row * width + column] = distance;
-    }
-    distance = 0;
-    for (let row = height - 1; row >= 0; row--) {
-      distance = cells[row * width + column] === 1 ? distance + 1 : 0;
-      const nearest = Math.min(distance, squared[row * width + column]!);
-      squared[row * width + column] = nearest * nearest;
-    }
-  }
-}
-
-/** One-dimensional transform: for each i the least over j of (i − j)² + profile[j]. */
-function lowerEnvelope(
-  profile: Float64Array,
-  result: Float64Array,
-  vertices: Int32Array,
-  bounds: Float64Array,
-): void {
-  const count = profile.length;
-  let last = 0;
-  vertices[0] = 0;
-  bounds[0] = Number.NEGATIVE_INFINITY;
-  bounds[1] = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < count; i++) {
-    let crossing = parabolaCrossing(profile, i, vertices[last]!);
-    while (crossing <= bounds[last]!) crossing = parabolaCrossing(profile, i, vertices[--last]!);
-    vertices[++last] = i;
-    bounds[last] = crossing;
-    bounds[last + 1] = Number.POSITIVE_INFINITY;
-  }
-  let at = 0;
-  for (let i = 0; i < count; i++) {
-    while (bounds[at + 1]! < i) at++;
-    const offset = i - vertices[at]!;
-    result[i] = offset * offset + profile[vertices[at]!]!;
-  }
-}
-
-function parabolaCrossing(profile: Float64Array, i: number, j: number): number {
-  return (profile[i]! + i * i - profile[j]! - j * j) / (2 * (i - j));
+/** The largest disc inside a cell map. Its diameter is right to about one cell; the map's border counts as outside. */
+export function largestDisc(map: CellMap): Disc {
+  const squared = squaredDistances(map);
+  let best = 0;
+  for (let at = 1; at < squared.length; at++) if (squared[at]! > squared[best]!) best = at;
+  const greatest = squared[best] ?? 0;
+  if (!(greatest > 0)) return { column: 0, row: 0, diameter: 0 };
+  const column = best % map.width;
+  return { column, row: (best - column) / map.width, diameter: 2 * Math.sqrt(greatest) - 1 };
 }

@@ -1,22 +1,16 @@
 import type { Vec3 } from '../vector.ts';
+import { type BoxFit, boxFit } from './boxFit.ts';
 import { footprintHull } from './footprintHull.ts';
 
 /** How a part lies on the plate, turned about the plate's z for it. */
-export interface PlateFit {
+export interface PlateFit extends BoxFit {
   /** Degrees about z; of those that are sought whole ones, 0 to 179: a bounding box is the same half a turn on. */
   readonly turnZ: number;
-  readonly fits: boolean;
-  /** The part may be made this many times as large before it no longer fits. */
-  readonly growth: number;
-  /** The axis that is used up first: 0 and 1 along the plate, 2 in height. */
-  readonly short: 0 | 1 | 2;
   /** Bounding box as turned, mm. */
   readonly sizeMm: Vec3;
 }
 
 const HALF_TURN = 180;
-/** As `outside-plate` allows: float32 coordinates at 300 mm are 3e-5 mm apart. */
-const TOLERANCE_MM = 1e-3;
 
 /**
  * Fits a footprint into a rectangle. `points` are x, y, z of points whose hull is the part's, mm, z in the
@@ -31,10 +25,7 @@ export function plateFit(points: Float64Array, room: Vec3, asTurned: number | nu
   const at = (degrees: number): PlateFit => {
     const [cos, sin] = cosineAndSine(degrees);
     const sizeMm: Vec3 = [widthOf(hull, cos, -sin), widthOf(hull, sin, cos), heightMm];
-    const growths = sizeMm.map((size, axis) => (size > 0 ? room[axis]! / size : Infinity));
-    const growth = Math.min(...growths);
-    const fits = sizeMm.every((size, axis) => size <= room[axis]! + TOLERANCE_MM);
-    return { turnZ: degrees, fits, growth, short: growths.indexOf(growth) as 0 | 1 | 2, sizeMm };
+    return { turnZ: degrees, ...boxFit(sizeMm, room), sizeMm };
   };
   if (asTurned !== null) return at(asTurned);
   let best: PlateFit | null = null;

@@ -51,11 +51,9 @@ function worstPlace(facts: Facts, limits: Limits, rim: number): Result<ProofPlac
   );
 }
 
-function unknown({ name, openings, layers, hollow }: Facts, ask: ProofAsk): string {
-  if (ask.kind === 'ceiling') {
-    const told = layers.ceilings.length === 0 ? 'limits.ceiling and limits.ceiling-span say what is one' : '';
-    return `${name} has no ceiling that is told; ${told}. Name a place with --at X,Y,Z.`;
-  }
+function unknown({ name, openings, hollow }: Facts, ask: ProofAsk): string {
+  if (ask.kind === 'ceiling')
+    return `${name} has no ceiling that is told; limits.ceiling and limits.ceiling-span say what is one. Name a place with --at X,Y,Z.`;
   if (ask.kind === 'wall') {
     const why = hollow.wallMm === null ? 'it is solid' : 'nothing pulls on its walls';
     return `${name} has no strained wall: ${why}. Name a place with --at X,Y,Z.`;

@@ -1,4 +1,4 @@
-import { add, cross, dot, norm, normalized, scale, subtract, type Vec3 } from '../vector.ts';
+import { add, cross, dot, norm, normalized, scale, squareTo, subtract, type Vec3 } from '../vector.ts';
 import type { ShowOutline } from './showOutline.ts';
 
 /**
@@ -25,8 +25,7 @@ export function showPane({ outline, facing: told }: ShowOutline): ShowPane | nul
   const across = told ?? doubledArea(outline, origin);
   if (!(norm(across) > 0)) return null;
   const facing = normalized(across);
-  const helper: Vec3 = Math.abs(facing[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0];
-  const u = normalized(cross(helper, facing));
+  const u = squareTo(facing);
   const v = cross(facing, u);
   const along = (axis: Vec3) => Float64Array.from(outline, (point) => dot(subtract(point, origin), axis));
   const [a, b, height] = [along(u), along(v), along(facing)];

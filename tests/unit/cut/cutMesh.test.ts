@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { CutDecision } from '../../../src/core/cut/cutDecision.ts';
-import { frustumVolume, plugShape, socketShape } from '../../../src/core/cut/keyShape.ts';
+import { plugShape, socketShape } from '../../../src/core/cut/keyShape.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { closestOnSurface } from '../../../src/core/openings/closestOnSurface.ts';
 import { buildSurfaceIndex } from '../../../src/core/openings/surfaceIndex.ts';
@@ -21,6 +21,7 @@ import {
   turned,
   volumeOf,
 } from '../../shapes.ts';
+import { frustumVolume } from './frustumVolume.ts';
 import { cutOf, halved, preparedOf } from './halved.ts';
 
 /** Vertices of a mesh as points. */

@@ -10,7 +10,7 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { buildSurfaceIndex } from '../../../src/core/openings/surfaceIndex.ts';
 import { norm, subtract, type Vec3 } from '../../../src/core/vector.ts';
-import { box, cone, join, sphere, torus, transformed } from '../../shapes.ts';
+import { box, cone, join, reversed, sphere, torus, transformed } from '../../shapes.ts';
 import { cutOf } from './halved.ts';
 
 function placed(mesh: Mesh, of: Partial<CutDecision>, factor = 1): Seam {
@@ -137,6 +137,15 @@ test('a ball far from its middle, seen in the source at any size, gives keys in 
   one.forEach((key, n) => {
     expect(Math.hypot(...key.map((c, axis) => c - other[n]![axis]!))).toBeLessThan(1e-4);
   });
+});
+
+test('a bubble beside the middle of a socket is in its way, however far from both ends', () => {
+  const bubble = (x: number) => reversed(transformed(sphere(1, 24), { shift: [x, 0, 4] }));
+  const given = { keys: { places: [{ index: 0, at: [0, 0, 0] as Vec3, diameter: 6 }] } };
+  // The socket takes 3.15 mm and a wall of 1.5 mm, less its taper.
+  const near = placed(join(box([40, 40, 40]), bubble(5)), given);
+  expect(near.refused).toMatchObject([{ reason: 'thin' }]);
+  expect(placed(join(box([40, 40, 40]), bubble(6)), given).keys).toHaveLength(1);
 });
 
 test('chosen places keep their distance', () => {

@@ -10,7 +10,10 @@ import { box, lathe, random, transformed, turned } from '../../shapes.ts';
 
 const room: Vec3 = [188, 116, 200];
 const search = (mesh: Mesh, of: Partial<SplitSubject> = {}) =>
-  searchSplits({ mesh, factor: 1, turn: [0, 0, 0], room, show: null, plugMm: 8, ...of }, uninterrupted);
+  searchSplits(
+    { mesh, axes: principalAxes(mesh), factor: 1, turn: [0, 0, 0], room, show: null, plugMm: 8, ...of },
+    uninterrupted,
+  );
 
 describe('searching a cut', () => {
   it('a bar is cut in its middle, across', () => {

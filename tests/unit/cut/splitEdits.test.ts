@@ -89,6 +89,29 @@ cuts:
 `);
   });
 
+  it('supports placed by hand go to the half they touch; the other is still held by planned ones', () => {
+    const text = `scale: { factor: 2 }
+parts:
+  base:
+    file: b.stl
+    supports:
+      by-hand:
+        - { at: [0, 0, 0], tip: 1 }
+        - { at: [0.5, 0, 0], tip: 1.5 }
+      keep-free: [{ at: [3, 0, 0], radius: 1 }]
+  cap: { file: c.stl, supports: { by-hand: [{ at: [2, 0, 0] }] } }
+`;
+    const { manifest, findings } = parseManifest(cutIn(text)!);
+    expect(findings).toEqual([]);
+    const tips = manifest!.parts.map(({ name, supports }) => [name, supports?.byHand.map(({ tip }) => tip)]);
+    expect(tips).toEqual([
+      ['base-a', [1, 1.5]],
+      ['base-b', []],
+      ['cap', [null]],
+    ]);
+    expect(manifest!.parts[1]!.supports!.keepFree).toEqual([{ at: [3, 0, 0], radius: 1 }]);
+  });
+
   it('a part on one line, one that was cut before, and names that are taken', () => {
     const text =
       'scale: { factor: 2 }\nparts:\n  base: { file: b.stl, turn: [0, 0, 90], cut: { base-seam: front } }\n  BASE-A: { file: b.stl, cut: { base-seam: back } }\ncuts:\n  base-seam: { at: [0, 0, 0], toward: [0, 0, 1] }\n';

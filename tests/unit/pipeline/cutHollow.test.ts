@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { frustumVolume, plugShape, socketShape } from '../../../src/core/cut/keyShape.ts';
+import { plugShape, socketShape } from '../../../src/core/cut/keyShape.ts';
 import { openSolid } from '../../../src/solid/openSolid.ts';
 import { box } from '../../shapes.ts';
+import { frustumVolume } from '../cut/frustumVolume.ts';
 import { measureOne } from './measureOne.ts';
 
 beforeAll(async () => {

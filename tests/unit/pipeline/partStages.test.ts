@@ -270,6 +270,25 @@ it('works at exactly the stages that a changed value reaches, and comes to what 
   }
 }, 120_000);
 
+it('cuts once for both halves, of which each is a part of its own', async () => {
+  const shelf = mapShelf();
+  const [front] = changes['cuts']![0] as PartRequest['cuts'];
+  const turned = { ...front!, side: 'back' as const };
+  const half = (...cuts: PartRequest['cuts'][number][]): PartRequest => ({ ...request, cuts });
+  await measured(half(front!), shelf);
+  const back = await measured(half(turned), shelf);
+  expect(back.stages).not.toContain('cutting');
+  expect(back.stages).toContain('hollowing');
+  expect(back.result.facts).toEqual((await afresh(half(turned))).facts);
+  // The second cut of a half is none of the other's.
+  const second = { ...front!, cut: { ...front!.cut, toward: [1, 0, 0] as const } };
+  for (const one of [half(front!, second), half(turned, second), half(second, turned)]) {
+    const { result, stages } = await measured(one, shelf);
+    expect(stages).toContain('cutting');
+    expect(result.facts).toEqual((await afresh(one)).facts);
+  }
+}, 60_000);
+
 it('looks again at the layers when the part outgrows the machine so far that they are only sketched', async () => {
   const shelf = mapShelf();
   await measured({ ...request, machine: { ...request.machine, layer: 0.003 } }, shelf);

@@ -17,7 +17,7 @@ it('several meshes in one package are each what they are in one of their own', (
   const objects = model.match(object)!;
   expect(objects).toHaveLength(2);
   for (const [n, one] of items.entries()) {
-    const alone = modelOf(write3mf([one])).match(object)![0]!;
+    const alone = modelOf(bytesOf(write3mf([one]))).match(object)![0]!;
     expect(objects[n]!.replace(`id="${n + 1}"`, 'id="1"')).toBe(alone);
   }
   expect(model.match(/<item .*?\/>/g)).toEqual([

@@ -208,6 +208,17 @@ describe('part and supports as one solid', () => {
     expect(Math.abs(shapes.volumeOf(mesh) / wholeVolume(slab, supports) - 1)).toBeLessThan(1e-6);
   });
 
+  test('a foot on more facets than a call takes arguments', () => {
+    // Finer and finer towards the place: 2 · 400² facets under a foot of 2.5 mm.
+    const fine = finePlate(400, 2);
+    const bars: Bar[] = [{ from: [0.013, 0.021, 0.85], to: [0.013, 0.021, 6], fromRadius: 2.5, toRadius: 2 }];
+    const { mesh, notes, supports } = united(fine, bars);
+    expect(notes).toEqual([]);
+    expect(reportTopology(mesh, uninterrupted).watertight).toBe(true);
+    const shared = frustum(2.5, 2.5 - (0.5 * 0.15) / 5.15, 0.15);
+    expect(shapes.volumeOf(mesh)).toBeCloseTo(shapes.volumeOf(fine) + shapes.volumeOf(supports) - shared, 3);
+  }, 30_000);
+
   test('the same bytes twice', () => {
     const bars = [
       [4, 0],
@@ -218,3 +229,35 @@ describe('part and supports as one solid', () => {
     expect(first.triangles).toEqual(second.triangles);
   });
 });
+
+/** A box 10 mm square and 1 mm high whose top has a field of n × n squares within `reach` of its middle. */
+function finePlate(n: number, reach: number): Mesh {
+  const ticks = [-5, ...Array.from({ length: n + 1 }, (_, i) => -reach + (2 * reach * i) / n), 5];
+  const count = ticks.length;
+  const positions = ticks.flatMap((y) => ticks.flatMap((x) => [x, y, 1]));
+  const triangles: number[] = [];
+  const top = (i: number, j: number): number => j * count + i;
+  for (let j = 0; j + 1 < count; j++) {
+    for (let i = 0; i + 1 < count; i++) {
+      const [a, b, c, d] = [top(i, j), top(i + 1, j), top(i + 1, j + 1), top(i, j + 1)];
+      triangles.push(a, b, c, a, c, d);
+    }
+  }
+  const last = count - 1;
+  const round = [
+    ...Array.from({ length: last }, (_, i) => top(i, 0)),
+    ...Array.from({ length: last }, (_, j) => top(last, j)),
+    ...Array.from({ length: last }, (_, i) => top(last - i, last)),
+    ...Array.from({ length: last }, (_, j) => top(0, last - j)),
+  ];
+  const below = positions.length / 3;
+  for (const vertex of round) positions.push(positions[3 * vertex]!, positions[3 * vertex + 1]!, 0);
+  const middle = positions.length / 3;
+  positions.push(0, 0, 0);
+  round.forEach((vertex, at) => {
+    const next = (at + 1) % round.length;
+    triangles.push(vertex, below + at, round[next]!, round[next]!, below + at, below + next);
+    triangles.push(middle, below + next, below + at);
+  });
+  return { positions: Float32Array.from(positions), triangles: Uint32Array.from(triangles) };
+}

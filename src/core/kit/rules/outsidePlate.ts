@@ -1,3 +1,4 @@
+import { plateToleranceMm } from '../../pose/boxFit.ts';
 import type { FindingDraft } from '../finding.ts';
 import { figure } from './figures.ts';
 import { atPart, type PartContext } from './ruleContext.ts';
@@ -12,7 +13,7 @@ export function outsidePlate({ manifest, part, facts }: PartContext): FindingDra
       ? ' Turned by 90° about z it fits.'
       : ' Turn it, reduce the scale, or cut the part.';
   return ([0, 1] as const)
-    .filter((axis) => size[axis] > room[axis] + tolerance)
+    .filter((axis) => size[axis] > room[axis] + plateToleranceMm)
     .map((axis) => ({
       code: 'outside-plate',
       ...atPart(part),
@@ -23,13 +24,10 @@ export function outsidePlate({ manifest, part, facts }: PartContext): FindingDra
     }));
 }
 
-/** float32 coordinates at 300 mm are 3e-5 mm apart. */
-const tolerance = 1e-3;
-
 export function tooTall({ manifest, part, facts }: PartContext): FindingDraft[] {
   const top = facts.mesh.bounds.max[2];
   const { height } = manifest.machine;
-  if (top <= height + tolerance) return [];
+  if (top <= height + plateToleranceMm) return [];
   const raised = part.raise > 0 ? `, raised by ${figure(part.raise, 'mm')}` : '';
   return [
     {
