@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type Affine, transformMesh } from '../core/affine.ts';
@@ -13,9 +12,8 @@ import type { PartRequest } from './partRequest.ts';
 import { type PlacedMesh, pieces3mf } from './pieces3mf.ts';
 import { plateSuffix, readyFileName, supportSuffix } from './readyFileName.ts';
 import type { StageContext } from './stageContext.ts';
-import { writeAside } from './writeAside.ts';
 import { makePart } from './writeReady.ts';
-import { isSource, summed } from './writeSolids.ts';
+import { writeFailure, writeSummed } from './writeSummed.ts';
 
 /** A plate to be written. Plain data. */
 export interface ReadyPlateRequest {
@@ -74,41 +72,24 @@ async function writeMeshes(
   interrupter: Interrupter,
 ): Promise<Result<Pick<PlateFile, 'file' | 'bytes' | 'sha256'>>> {
   const file = join(out, readyFileName(name, false, plateSuffix, format));
-  const sum = createHash('sha256');
   const facets = meshes.reduce((total, { mesh }) => total + mesh.triangles.length / 3, 0);
   // About what a facet takes of either format, its part of the vertices included.
   const expected = (format === 'stl' ? 50 : 25) * facets;
-  let bytes = 0;
-  const count = (piece: Uint8Array): void => {
-    interrupter(Math.min(1, bytes / expected));
-    sum.update(piece);
-    bytes += piece.length;
-  };
   const pieces =
     format === 'stl'
       ? joinedStlPieces(facets, standing(meshes))
       : pieces3mf(meshes, [-plate[0] / 2, -plate[1] / 2]);
   try {
     await mkdir(out, { recursive: true });
-    if (await isSource(file, sources)) {
-      return failure(
-        'option-invalid',
-        `${file} is an STL that the kit is made from, which is never overwritten. Choose another --out.`,
-      );
-    }
-    await writeAside(file, summed(pieces, count), true);
+    return success(
+      await writeSummed(file, sources, pieces, (bytes) => interrupter(Math.min(1, bytes / expected))),
+    );
   } catch (error) {
     if (error instanceof RangeError) {
       return failure('file-too-large', `${file}: ${error.message}. Use --format stl, or fewer parts.`);
     }
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
+    return writeFailure(error, out);
   }
-  return success({ file, bytes, sha256: sum.digest('hex') });
 }
 
 function* standing(meshes: readonly PlacedMesh[]): Generator<PlacedMesh['mesh']> {

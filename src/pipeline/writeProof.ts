@@ -23,7 +23,8 @@ import { proofSuffix } from './readyFileName.ts';
 import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
-import { type ReadyTarget, SourceInTheWay, writeSolids } from './writeSolids.ts';
+import { type ReadyTarget, writeSolids } from './writeSolids.ts';
+import { writeFailure } from './writeSummed.ts';
 
 export interface ProofRequest extends PartRequest, Omit<ReadyTarget, 'name'> {
   /** Places in source coordinates; null = the worst region. */
@@ -119,13 +120,7 @@ async function written(
     const [file] = await writeSolids([solid], proofSuffix, false, request, context.stage('writing'));
     return success(file!);
   } catch (error) {
-    if (error instanceof SourceInTheWay) return failure('option-invalid', error.message);
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
+    return writeFailure(error, request.out);
   }
 }
 

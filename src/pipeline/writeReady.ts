@@ -5,7 +5,7 @@ import type { PartFacts } from '../core/kit/partFacts.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
-import { failure, type Result, success } from '../core/result.ts';
+import { type Result, success } from '../core/result.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
 import type { ReadySolid } from '../solid/makeReady.ts';
@@ -19,7 +19,8 @@ import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts'
 import { readySolid } from './readySolid.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
-import { type NamedSolid, SourceInTheWay, writeSolids } from './writeSolids.ts';
+import { type NamedSolid, writeSolids } from './writeSolids.ts';
+import { writeFailure } from './writeSummed.ts';
 
 export interface ReadyRequest extends PartRequest {
   /** Absolute folder. */
@@ -131,13 +132,7 @@ async function writeFiles(
     }
     return success(written);
   } catch (error) {
-    if (error instanceof SourceInTheWay) return failure('option-invalid', error.message);
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    return failure(
-      'file-unwritable',
-      `${request.out} cannot be written (${code}). Check the folder's permissions and the free space.`,
-    );
+    return writeFailure(error, request.out);
   }
 }
 
