@@ -2,6 +2,7 @@ import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { closingCaution } from '../core/kit/closingCaution.ts';
 import { formatFinding } from '../core/kit/formatFinding.ts';
+import { isErrorOfKit } from '../core/kit/isErrorOfKit.ts';
 import type {
   MakeReadyParams,
   PlateFile,
@@ -56,9 +57,7 @@ export async function makeReady(
 function humanReport(report: ReadyReport): string {
   const { kit, written, refused, plates, refused_plates, findings } = report;
   // A plate that was asked for tells its own errors.
-  const ofKit = findings.filter(
-    ({ part, severity, code }) => part === null && severity === 'error' && !code.startsWith('plate-'),
-  );
+  const ofKit = findings.filter(isErrorOfKit);
   return [
     ...ofKit.map(formatFinding),
     ...written.flatMap(({ part, file, triangles, volume_ml, notes, stoppers, supports, held }) => [

@@ -25,7 +25,8 @@ export function measureSupports(
   interrupter: Interrupter,
 ): SupportFacts {
   const placed = openings.flatMap(({ placed }) => (placed === null ? [] : [placed]));
-  const strongest = tipStrength(decision.widestTip * 1e-3, resin.greenStrength * 1e6);
+  const widestMm = Math.max(decision.widestTip, ...decision.byHand.map(({ tip }) => tip ?? 0));
+  const strongest = tipStrength(widestMm * 1e-3, resin.greenStrength * 1e6);
   const lip = raftLip(decision);
   // Every foot is on the plate with its raft, whatever it comes to bear.
   const edge = footRadius(strongest, decision) + lip;

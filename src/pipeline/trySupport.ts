@@ -6,7 +6,7 @@ import { holdWeak, islandUnheld, supportIdle, tipOnShowSide } from '../core/kit/
 import { type SupportGesture, supportEdits } from '../core/kit/supportEdits.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
-import { placingGestures } from '../core/supports/handGestures.ts';
+import { isStillThere, placingGestures } from '../core/supports/handGestures.ts';
 import { SNAP_MM } from '../core/supports/planSupports.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { undersideNear } from '../core/supports/undersideNear.ts';
@@ -47,11 +47,13 @@ export async function trySupport(
     const toSource = (at: Vec3): Vec3 => round(applyAffine(back, at));
     const at = undersideNear(layered.value.solid, candidate.at, SNAP_MM)?.at ?? candidate.at;
     const { was, diameter: tipMm } = candidate;
-    const gestures = placingGestures(
-      was && { ...was, atSource: toSource(was.at) },
-      { at, atSource: toSource(at), tipMm },
-      request.supports?.spacing ?? 0,
-    );
+    const standing = was && { ...was, atSource: toSource(was.at) };
+    const { byHand = [], spacing = 0 } = request.supports ?? {};
+    if (standing !== null && !isStillThere(standing, byHand, request.factor)) {
+      return failure('cancelled', movedMeanwhile);
+    }
+    const planned = now.value.supports?.spacingMm ?? spacing;
+    const gestures = placingGestures(standing, { at, atSource: toSource(at), tipMm }, spacing, planned);
     const wanted = withGestures(manifestText, name, gestures);
     if (wanted === null) return failure('manifest-unreadable', notEditable);
     const asked = lateDecisions({ ...request, supports: wanted.part.supports }).supports;
@@ -104,6 +106,8 @@ function figuresOf({ supports, worst, unreached }: SupportFacts): SupportFigures
     unheld: unreached.length,
   };
 }
+
+const movedMeanwhile = 'kit.yaml has another support in its place by now, so it was left alone. Do it again.';
 
 const notEditable =
   'This entry stands in kit.yaml in a way that cannot be edited by itself (over several lines, or shared by an anchor). Change it by hand.';

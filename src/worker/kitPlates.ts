@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { Manifest, Plate } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { plateRoom } from '../core/kit/plateRoom.ts';
 import { platedParts } from '../core/kit/rules/plateParts.ts';
 import type { PlateLayout, PlateTask } from '../core/plates/layOutPlate.ts';
 import type { PlateFacts } from '../core/plates/plateFacts.ts';
@@ -35,9 +36,8 @@ export async function kitPlates(
 }
 
 function plateTask(manifest: Manifest, plate: Plate, measured: readonly PartFacts[]): PlateTask {
-  const { plate: size, margin } = manifest.machine;
   return {
-    room: [Math.max(0, size[0] - 2 * margin), Math.max(0, size[1] - 2 * margin)],
+    room: plateRoom(manifest.machine),
     gapMm: plate.gap,
     parts: platedParts(manifest, plate).map(({ at, spin }, n) => ({
       footprint: measured[n]!.footprint,

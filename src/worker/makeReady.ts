@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { Finding } from '../core/kit/finding.ts';
+import { isErrorOfKit } from '../core/kit/isErrorOfKit.ts';
 import type { Part } from '../core/kit/manifest.ts';
 import { readyFileName, stopperSuffix, supportSuffix } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
@@ -9,6 +10,7 @@ import { type Measured, type MeasuredKit, measureKit } from './measureKit.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { namesWithPlates, readyPlates } from './readyPlates.ts';
+import { stlSources } from './stlSources.ts';
 
 type Refusal = ReadyReport['refused'][number];
 
@@ -37,6 +39,7 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
     kit: kit.manifest?.kit ?? '',
     ok:
       refused.length + onPlates.refused.length === 0 &&
+      // A part whose name cannot be used is not among the refused, for instance.
       (params.evenWithErrors || !kit.findings.some(isErrorOfKit)),
     written: outcomes.flatMap((outcome) => (Array.isArray(outcome) ? outcome : [])),
     refused,
@@ -45,10 +48,6 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
     findings: kit.findings,
   };
 }
-
-/** A part whose name cannot be used is not among the refused, for instance. What is wrong with a plate holds back that plate alone. */
-const isErrorOfKit = ({ part, severity, code }: Finding): boolean =>
-  part === null && severity === 'error' && !code.startsWith('plate-');
 
 const refusalIn = (
   { findings, measured }: MeasuredKit<Measured>,
@@ -90,7 +89,7 @@ async function writePart(
     {
       ...request,
       out: folder,
-      sources: manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(kitDir, file)])),
+      sources: stlSources(manifest, kitDir),
       format,
       held,
       stoppers: part.stoppers,

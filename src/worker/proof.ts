@@ -10,6 +10,7 @@ import { RpcError } from '../protocol/rpc.ts';
 import { type AskedPart, askedPart } from './askedPart.ts';
 import type { EngineContext } from './engineContext.ts';
 import { partJob } from './partJob.ts';
+import { stlSources } from './stlSources.ts';
 import { toSource } from './toSource.ts';
 
 /** kPa, where the part has no supports that say so. */
@@ -23,7 +24,7 @@ export async function proof(params: ProofParams, { pool, call }: EngineContext):
   const ready = join(params.kitDir, 'ready');
   const out = params.out ?? ready;
   if (resolve(out) === resolve(ready)) refuseTakenName(asked);
-  const sources = manifest.parts.flatMap(({ file }) => (file === null ? [] : [join(params.kitDir, file)]));
+  const sources = stlSources(manifest, params.kitDir);
   const plateHold = part.supports?.plateHold ?? usualPlateHold;
   const job = partJob(part.name, request, call);
   const writing = pool.run(

@@ -2,6 +2,7 @@ import { join } from 'node:path';
 import { keyEntry } from '../core/kit/keyTable.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { plateRoom } from '../core/kit/plateRoom.ts';
 import { figure, plural } from '../core/kit/rules/figures.ts';
 import { plateLoads } from '../core/plates/plateLoads.ts';
 import { type PlateReport, plateReport } from '../core/plates/plateReport.ts';
@@ -65,9 +66,8 @@ function taskOf(
   parts: readonly Part[],
   facts: ReadonlyMap<string, PartFacts>,
 ) {
-  const { plate, margin } = machine;
   return {
-    room: [Math.max(0, plate[0] - 2 * margin), Math.max(0, plate[1] - 2 * margin)] as const,
+    room: plateRoom(machine),
     gapMm,
     pullLimitN: limits.pull,
     parts: parts.map(({ name }) => {

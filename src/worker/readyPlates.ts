@@ -16,6 +16,7 @@ import { kitManifest } from './kitManifest.ts';
 import { platesJob } from './kitPlates.ts';
 import type { Measured, MeasuredKit } from './measureKit.ts';
 import { partRequestOf } from './partRequestOf.ts';
+import { stlSources } from './stlSources.ts';
 
 type Refusal = ReadyReport['refused_plates'][number];
 
@@ -95,7 +96,7 @@ async function writeOne(
     name: plate.name,
     out: params.out ?? join(kitDir, 'ready'),
     format: params.plates!.format,
-    sources: manifest!.parts.flatMap(({ file }) => (file === null ? [] : [join(kitDir, file)])),
+    sources: stlSources(manifest!, kitDir),
     plate: manifest!.machine.plate,
     // What the check of this same command has just computed may be read.
     parts: own.flatMap(({ part }, n) => {

@@ -233,9 +233,10 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       );
       await press('Enter');
       expect(await status()).toBe('Nothing has changed.');
-      await press('Delete');
+      // Once is enough: by the second press the list's first would be another.
+      await press('Delete', 'Delete');
       expect(await calls('removeOpening')).toEqual([{ part: 'lantern', id: 'vents/0' }]);
-      await press('ArrowUp');
+      await press('Tab', 'ArrowUp');
       await press('Escape');
       expect(await status()).toBe('Back to where it was.');
       await press('Escape', 'Escape');
@@ -284,12 +285,20 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       const [put] = await calls<AskedSupport>('putSupport');
       expect(put!.candidate).toMatchObject({ was: { byHand: null }, diameter: 0.55 });
       expect(Math.abs(offSkin(put!.candidate.at))).toBeLessThan(0.1);
-      await press('Delete');
-      await press('Escape', 'Tab', 'Delete');
+      await press('Delete', 'Delete');
+      await press('Tab', 'Tab', 'Delete');
       expect((await calls<{ was: object }>('removeSupport')).map(({ was }) => was)).toEqual([
         { at: tips[0]!.at, byHand: null },
         { at: tips[1]!.at, byHand: 0 },
       ]);
+
+      // One in hand is found again in a new plan, which may number it anew, where it stood.
+      await turntable.showView({ ...ballView(), tips });
+      await press('Tab', ...Array.from({ length: 4 }, () => 'ArrowRight'));
+      await turntable.showView({ ...ballView(), tips: tips.toReversed() });
+      await press('Enter');
+      expect(await status()).toBe('Nothing has changed.');
+      expect((await label())[0]).toBe('Support 0, 0.4 mm');
 
       // From below a click places one; the top of the ball takes none.
       const { x, y } = await middle();

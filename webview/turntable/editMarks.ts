@@ -20,7 +20,15 @@ export interface EditMarks {
   place(stage: Stage): void;
 }
 
+interface Pixel {
+  readonly x: number;
+  readonly y: number;
+}
+
 const rimPoints = 48;
+/** Of a rim of no more than so many mm, about a tip's. */
+const smallMm = 1;
+const fewPoints = 16;
 const gripSize = 9;
 const labelGap = 18;
 
@@ -32,27 +40,34 @@ export function createEditMarks(host: HTMLElement): EditMarks {
   let line: readonly Vec3[] = [];
   let beside: Vec3 | null = null;
 
-  function drawMouth(stage: Stage, mouth: MarkedMouth): Element[] {
+  /** Those that are not held as two paths, not an element each: a part may have hundreds of tips. */
+  function drawMouths(stage: Stage): Element[] {
     const { right, from } = stage.eye();
-    const rim = mouthRing(mouth, mouth.radius, right, rimPoints).map((point) => stage.project(point));
-    if (rim.some((point) => point === null)) return [];
-    const away = dot(mouth.facing, subtract(from, mouth.at)) < 0;
-    const points = rim.map((point) => `${point!.x.toFixed(1)},${point!.y.toFixed(1)}`).join(' ');
-    const names = ['rim', ...(mouth.held ? ['held'] : []), ...(away ? ['away'] : [])].join(' ');
-    const shapes: Element[] = [svgElement('polygon', { class: names, points })];
-    if (mouth.held && !away) {
-      const grip = rim[0]!;
-      shapes.push(
-        svgElement('rect', {
-          class: 'grip',
-          x: grip.x - gripSize / 2,
-          y: grip.y - gripSize / 2,
-          width: gripSize,
-          height: gripSize,
-        }),
-      );
+    const paths = { rim: '', 'rim away': '' };
+    const own: Element[] = [];
+    for (const mouth of mouths) {
+      const rim = rimOf(stage, mouth, right);
+      if (rim === null) continue;
+      const points = rim.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ');
+      const away = dot(mouth.facing, subtract(from, mouth.at)) < 0;
+      if (mouth.held) own.push(...drawHeld(points, rim[0]!, away));
+      else paths[away ? 'rim away' : 'rim'] += `M${points}Z`;
     }
-    return shapes;
+    const others = Object.entries(paths).filter(([, d]) => d !== '');
+    return [...others.map(([name, d]) => svgElement('path', { class: name, d })), ...own];
+  }
+
+  function rimOf(stage: Stage, mouth: MarkedMouth, right: Vec3): Pixel[] | null {
+    const count = mouth.held || mouth.radius > smallMm ? rimPoints : fewPoints;
+    const rim = mouthRing(mouth, mouth.radius, right, count).flatMap((one) => stage.project(one) ?? []);
+    return rim.length === count ? rim : null;
+  }
+
+  function drawHeld(points: string, grip: Pixel, away: boolean): Element[] {
+    const rim = svgElement('polygon', { class: away ? 'rim held away' : 'rim held', points });
+    if (away) return [rim];
+    const corner = { x: grip.x - gripSize / 2, y: grip.y - gripSize / 2 };
+    return [rim, svgElement('rect', { class: 'grip', ...corner, width: gripSize, height: gripSize })];
   }
 
   function drawLine(stage: Stage): Element[] {
@@ -96,7 +111,7 @@ export function createEditMarks(host: HTMLElement): EditMarks {
       label.replaceChildren(...lines.map((text) => element('p', {}, text)));
     },
     place(stage) {
-      drawing.replaceChildren(...mouths.flatMap((mouth) => drawMouth(stage, mouth)), ...drawLine(stage));
+      drawing.replaceChildren(...drawMouths(stage), ...drawLine(stage));
       placeLabel(stage);
     },
   };

@@ -201,17 +201,21 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     }
   }
 
-  /** As the part has it; null for one that is new. */
+  /** As the part has it; null for one that is new. A new plan numbers its supports anew: there the place tells. */
   function original(of: Held): Held | null {
+    if (of.kind === 'support') return of.was && (nearestTo(things(), { ...of, at: of.was.at }) ?? null);
     return things().find(({ id, kind }) => id === of.id && kind === of.kind) ?? null;
   }
 
   async function remove(of: Held): Promise<void> {
+    // Pressed twice it would take the next one of the list.
+    take(null);
     try {
       if (of.kind === 'support') {
         if (of.was !== null) tell((await host.removeSupport(of.was)).said);
       } else if (of.id !== null) tell((await host.removeOpening(of.id)).said);
     } catch (error) {
+      take(original(of));
       tell(sentence(error));
     }
   }
@@ -553,8 +557,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
         written = null;
         take(become);
       } else if (held !== null && held.id !== null && grab === null) {
-        // A new plan numbers its supports anew.
-        take(held.kind === 'support' ? (nearestTo(things(), held) ?? null) : original(held));
+        take(original(held));
       } else redraw();
     },
     key,

@@ -1,6 +1,14 @@
 import { difference } from '../kit/difference.ts';
-import { applyEdits, removeAt, repeatEntry, replaceKey, setValue, type TextEdit } from '../kit/edits.ts';
-import type { KeepSolid, Manifest, Part } from '../kit/manifest.ts';
+import {
+  applyEdits,
+  insertIntoList,
+  removeAt,
+  repeatEntry,
+  replaceKey,
+  setValue,
+  type TextEdit,
+} from '../kit/edits.ts';
+import type { KeepSolid, Manifest, Part, Plate } from '../kit/manifest.ts';
 import { openingPath } from '../kit/openingPath.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
 import { usualCut } from '../kit/usualCut.ts';
@@ -19,15 +27,15 @@ export interface SplitEdit {
 
 /**
  * Puts two parts in the place of one, as one edit of the manifest's text: the part's own lines twice,
- * comments included, each with its half of the cut. Openings and supports placed by hand go to the half
- * they lie on, regions that are kept solid to every half they reach into; all else stays with both. Null
- * when the text does not let itself be edited so.
+ * comments included, each with its half of the cut. Openings and supports placed by hand go to the half they
+ * lie on, regions that are kept solid to every half they reach into; all else stays with both. A plate that the
+ * part is on takes both halves, arranged by themselves. Null when the text does not let itself be edited so.
  */
 export function splitEdits(
   text: string,
   part: Part,
   split: SplitReport,
-  { parts, cuts }: Pick<Manifest, 'parts' | 'cuts'>,
+  { parts, cuts, plates }: Pick<Manifest, 'parts' | 'cuts' | 'plates'>,
   factor: number,
 ): SplitEdit | null {
   const names = parts.map(({ name }) => name);
@@ -48,6 +56,7 @@ export function splitEdits(
     ...halfSteps(part, back, 'back', cut, split, factor),
     ...halfSteps(part, front, 'front', cut, split, factor),
     (now) => setValue(now, ['cuts', cut], decision),
+    ...plates.flatMap((plate) => plateSteps(plate, part.name, back, front)),
   ];
   let changed = text;
   for (const step of steps) {
@@ -79,7 +88,7 @@ function halfSteps(
   const { turn } = split.halves[side];
   const isTurned = turn.some((angle, axis) => angle !== part.turn[axis]);
   const elsewhere = part.openings.filter(({ at }) => sideOf(split, at) !== side);
-  const supported = (part.supports?.byHand ?? []).filter(({ at }) => sideOf(split, at) !== side);
+  const heldElsewhere = (part.supports?.byHand ?? []).filter(({ at }) => sideOf(split, at) !== side);
   const unreached = part.keepSolid.filter((region) => !reachesInto(region, split, side, factor));
   return [
     (text) => setValue(text, ['parts', name, 'cut', cut], side),
@@ -90,7 +99,7 @@ function halfSteps(
         (text) =>
           removeAt(text, openingPath(name, id)),
     ),
-    ...supported.toReversed().map(
+    ...heldElsewhere.toReversed().map(
       ({ index }): Step =>
         (text) =>
           removeAt(text, ['parts', name, 'supports', 'by-hand', index]),
@@ -100,6 +109,21 @@ function halfSteps(
         (text) =>
           removeAt(text, ['parts', name, 'keep-solid', index]),
     ),
+  ];
+}
+
+/** The part's place on the plate is neither half's, so a name alone takes its entry. */
+function plateSteps({ name, parts }: Plate, part: string, back: string, front: string): Step[] {
+  const list = ['plates', name, 'parts'];
+  const own = parts.filter((entry) => entry.part === part);
+  if (own.length === 0) return [];
+  return [
+    ...own.map(
+      ({ index }): Step =>
+        (text) =>
+          setValue(text, [...list, index], back),
+    ),
+    (text) => insertIntoList(text, list, front),
   ];
 }
 

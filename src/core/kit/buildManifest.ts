@@ -13,7 +13,7 @@ import { ManifestValues } from './manifestValues.ts';
 /** Makes the manifest from its usable values, every gap filled from the key table. */
 export function buildManifest(checked: CheckedTree): Manifest {
   const values = new ManifestValues(checked);
-  const resins = new Map(checked.resins.map((name) => [name, buildResin(values, name)]));
+  const resins = new Map(values.names(['resins']).map((name) => [name, buildResin(values, name)]));
   const cuts = buildCuts(values);
   return {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
@@ -24,8 +24,8 @@ export function buildManifest(checked: CheckedTree): Manifest {
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
     cuts,
-    parts: checked.parts.map((name) => buildPart(values, name, resins, cuts)),
-    plates: checked.plates.map((name) => buildPlate(values, name)),
+    parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
+    plates: values.names(['plates']).map((name) => buildPlate(values, name)),
     assumptions: values.assumptions,
   };
 }

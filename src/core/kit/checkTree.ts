@@ -11,12 +11,8 @@ export interface CheckedTree {
   readonly findings: readonly FindingDraft[];
   /** Every leaf that can be used, by `pathKey`. */
   readonly values: ReadonlyMap<string, unknown>;
-  /** Names of the usable resins, parts and plates, in the text's order. */
-  readonly resins: readonly string[];
-  readonly parts: readonly string[];
-  /** Names under every other mapping of names, in the text's order, by `pathKey`. */
+  /** Usable names under every mapping of names, in the text's order, by `pathKey`. */
   readonly named: ReadonlyMap<string, readonly string[]>;
-  readonly plates: readonly string[];
   /** How many entries a list has, usable or not, by `pathKey`. */
   readonly lengths: ReadonlyMap<string, number>;
 }
@@ -27,9 +23,8 @@ export function checkTree(root: Tree): CheckedTree {
   const values = new Map<string, unknown>();
   const lengths = new Map<string, number>();
   const named = new Map<string, readonly string[]>();
-  const names = { resins: [] as string[], parts: [] as string[], plates: [] as string[] };
   checkMap(root, [], '');
-  return { findings, values, lengths, named, ...names };
+  return { findings, values, lengths, named };
 
   function say(
     code: 'key-unknown' | 'value-out-of-range',
@@ -149,8 +144,7 @@ export function checkTree(root: Tree): CheckedTree {
       if (entry.value.shape !== 'map' || value.kind === 'map' || isAbsent(value)) usable.push(name);
       checkNode(value, inner, entry);
     }
-    if (what === 'parts' || what === 'resins' || what === 'plates') names[what].push(...usable);
-    else named.set(pathKey(path), usable);
+    named.set(pathKey(path), usable);
   }
 
   function sayTooMany(count: number, path: ManifestPath, most: number): void {

@@ -18,10 +18,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
   const defaults = buildManifest({
     findings: [],
     values: new Map<string, unknown>([['["machine","layer"]', options.layer]]),
-    resins: [],
-    parts: [],
     named: new Map(),
-    plates: [],
     lengths: new Map(),
   });
   return {

@@ -4,7 +4,7 @@ import { type Border, borderPoints } from './borderPoints.ts';
 import type { Footprint } from './footprint.ts';
 import { isQuarterTurn, type Place, type Point } from './place.ts';
 import { spunBounds } from './plateCells.ts';
-import { plateGap } from './plateGap.ts';
+import { liesOver, plateGap } from './plateGap.ts';
 
 /** A part that is to stand on a plate, and what the builder says of where. */
 export interface PlatedFootprint {
@@ -59,13 +59,15 @@ export function layOutPlate(task: PlateTask, interrupter: Interrupter): PlateLay
   const gaps = pairGaps(borders, portion(interrupter, 0.8, 1));
   const byHand = ({ first, second }: PairGap): boolean =>
     task.parts[first]!.at !== null && task.parts[second]!.at !== null;
+  const isTooNear = ({ first, second, gapMm }: PairGap): boolean =>
+    gapMm < task.gapMm - GAP_ERROR_MM || (gapMm === 0 && liesOver(borders[first]!, borders[second]!));
   return {
     places,
     nearest: gaps.reduce<PairGap | null>(
       (best, gap) => (best === null || gap.gapMm < best.gapMm ? gap : best),
       null,
     ),
-    tooNear: gaps.filter((gap) => byHand(gap) && (gap.gapMm === 0 || gap.gapMm < task.gapMm - GAP_ERROR_MM)),
+    tooNear: gaps.filter((gap) => byHand(gap) && isTooNear(gap)),
     outside: task.parts.flatMap((part, index) => outsideOf(task, part, index)),
   };
 }

@@ -6,12 +6,15 @@ import { type Border, isCovered } from './borderPoints.ts';
  * −0.04 and +0.24 mm, exact between sides along x or y.
  */
 export function plateGap(a: Border, b: Border): number {
-  if (lieOver(a, b) || lieOver(b, a)) return 0;
+  if (liesOver(a, b)) return 0;
   return Math.max(0, nearest(a.points, b.points) - a.halfCell - b.halfCell);
 }
 
-/** Told by a corner of cells: they overlap by more than half a cell, or one lies within the other. */
-function lieOver(over: Border, under: Border): boolean {
+/** Whether they overlap by more than half a cell, or one lies within the other; what only touches does not. */
+export const liesOver = (a: Border, b: Border): boolean => reachesOver(a, b) || reachesOver(b, a);
+
+/** Told by the middles of outermost cells. */
+function reachesOver(over: Border, under: Border): boolean {
   const apart = [0, 1].some(
     (axis) => over.min[axis]! > under.max[axis]! || over.max[axis]! < under.min[axis]!,
   );

@@ -168,29 +168,24 @@ function support(contact: Contact, holding: Holding, n: number, setting: Support
   const { route, ...place } = contact;
   const tipMm = holding.widthMm[n]!;
   const loadN = holding.loadN[n]!;
-  const strutMm = strutWidth(route.line, loadN, Math.max(setting.strutMm, tipMm), setting);
+  const stiffMm = stiffWidth(route.line, loadN, setting);
   return {
     contact: place,
     tipMm,
     loadN,
     loadLayer: holding.loadLayer[n]!,
     ...route,
-    strutMm: Math.min(strutMm, WIDEST_STRUT_MM),
-    slender: strutMm > WIDEST_STRUT_MM,
+    strutMm: Math.min(Math.max(setting.strutMm, tipMm, stiffMm), WIDEST_STRUT_MM),
+    slender: stiffMm > WIDEST_STRUT_MM,
   };
 }
 
 /**
- * Wide enough not to buckle, hinged at both ends, when the way down presses with what the way up pulls
+ * Width of a strut, mm, just wide enough not to buckle, hinged at both ends, when the way down presses with what the way up pulls
  * (the film's flow only turns round).
  */
-function strutWidth(
-  line: readonly Vec3[],
-  loadN: number,
-  leastMm: number,
-  { greenModulus, safety }: SupportSetting,
-): number {
+function stiffWidth(line: readonly Vec3[], loadN: number, { greenModulus, safety }: SupportSetting): number {
   const lengthM = 1e-3 * line.slice(1).reduce((sum, to, n) => sum + norm(subtract(line[n]!, to)), 0);
   const atOneMm = eulerStrut(1e-3, Math.max(lengthM, 1e-6), greenModulus * 1e6, 1);
-  return Math.max(leastMm, Math.ceil(10 * ((loadN * safety) / atOneMm) ** 0.25) / 10);
+  return Math.ceil(10 * ((loadN * safety) / atOneMm) ** 0.25) / 10;
 }

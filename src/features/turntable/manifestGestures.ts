@@ -5,15 +5,14 @@ import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
 import { outlineEdits } from '../../core/kit/outlineEdits.ts';
 import { capital, openingName } from '../../core/kit/rules/figures.ts';
 import { supportEdits } from '../../core/kit/supportEdits.ts';
-import { removingGestures } from '../../core/supports/handGestures.ts';
+import { isStillThere, removingGestures } from '../../core/supports/handGestures.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
-import type { OpeningCandidate, OpeningTrial } from '../../protocol/openingTrial.ts';
+import type { KitSource, TryOpeningParams, TrySupportParams } from '../../protocol/engineApi.ts';
 import type { PartScene } from '../../protocol/partView.ts';
 import { RpcError } from '../../protocol/rpc.ts';
-import type { SupportCandidate, SupportTrial } from '../../protocol/supportTrial.ts';
 import { sourceOutline, toSource } from './sourceOutline.ts';
 
 /**
@@ -22,41 +21,33 @@ import { sourceOutline, toSource } from './sourceOutline.ts';
  */
 export function manifestGestures(services: Services, kit: Kit, scene: () => PartScene | null): ViewEdits {
   const { engine, kits, log } = services;
-  /** The last answer, and what it is about: a gesture ends where it was last tried. */
-  let tried: { readonly asked: string; readonly trial: OpeningTrial } | null = null;
+  const tryOpening = remembering('opening', (params: TryOpeningParams, signal) =>
+    engine.call('tryOpening', params, { signal }),
+  );
+  const trySupport = remembering('support', (params: TrySupportParams, signal) =>
+    engine.call('trySupport', params, { signal }),
+  );
 
-  async function trial(
-    part: string,
-    candidate: OpeningCandidate,
-    signal: AbortSignal,
-  ): Promise<OpeningTrial> {
-    if (!engine.allowed) throw new RpcError(untrusted);
-    const { text, source } = kit;
-    const asked = JSON.stringify([text, part, candidate]);
-    if (tried?.asked === asked) return tried.trial;
-    const started = performance.now();
-    const answer = await engine.call('tryOpening', { ...source, part, candidate }, { signal });
-    log.debug(`opening tried in ${(performance.now() - started).toFixed(0)} ms`);
-    tried = { asked, trial: answer };
-    return answer;
-  }
-
-  let triedSupport: { readonly asked: string; readonly trial: SupportTrial } | null = null;
-
-  async function supportTrial(
-    part: string,
-    candidate: SupportCandidate,
-    signal: AbortSignal,
-  ): Promise<SupportTrial> {
-    if (!engine.allowed) throw new RpcError(untrusted);
-    const { text, source } = kit;
-    const asked = JSON.stringify([text, part, candidate]);
-    if (triedSupport?.asked === asked) return triedSupport.trial;
-    const started = performance.now();
-    const answer = await engine.call('trySupport', { ...source, part, candidate }, { signal });
-    log.debug(`support tried in ${(performance.now() - started).toFixed(0)} ms`);
-    triedSupport = { asked, trial: answer };
-    return answer;
+  /** Keeps the last answer, with what it is about: a gesture ends where it was last tried. */
+  function remembering<Candidate, Trial>(
+    what: string,
+    ask: (
+      params: KitSource & { readonly part: string; readonly candidate: Candidate },
+      signal: AbortSignal,
+    ) => Promise<Trial>,
+  ) {
+    let last: { readonly asked: string; readonly trial: Trial } | null = null;
+    return async (part: string, candidate: Candidate, signal: AbortSignal): Promise<Trial> => {
+      if (!engine.allowed) throw new RpcError(untrusted);
+      const { text, source } = kit;
+      const asked = JSON.stringify([text, part, candidate]);
+      if (last?.asked === asked) return last.trial;
+      const started = performance.now();
+      const trial = await ask({ ...source, part, candidate }, signal);
+      log.debug(`${what} tried in ${(performance.now() - started).toFixed(0)} ms`);
+      last = { asked, trial };
+      return trial;
+    };
   }
 
   function partOf(name: string): Part {
@@ -77,10 +68,10 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
   }
 
   return {
-    tryOpening: ({ part, candidate }, signal) => trial(part, candidate, signal),
+    tryOpening: ({ part, candidate }, signal) => tryOpening(part, candidate, signal),
     async putOpening({ part, candidate }, signal) {
       const { text } = kit;
-      const { id, at } = await trial(part, candidate, signal);
+      const { id, at } = await tryOpening(part, candidate, signal);
       await apply(openingEdits(text, partOf(part), { ...candidate, at }), text);
       const what = candidate.id === null ? 'placed' : 'changed';
       return { said: `${capital(openingName(id))} ${what} in kit.yaml.` };
@@ -90,10 +81,10 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
       await apply(openingRemoval(text, partOf(part), id), text);
       return { said: `${capital(openingName(id))} removed from kit.yaml.` };
     },
-    trySupport: ({ part, candidate }, signal) => supportTrial(part, candidate, signal),
+    trySupport: ({ part, candidate }, signal) => trySupport(part, candidate, signal),
     async putSupport({ part, candidate }, signal) {
       const { text } = kit;
-      const { gestures } = await supportTrial(part, candidate, signal);
+      const { gestures } = await trySupport(part, candidate, signal);
       await apply(supportEdits(text, partOf(part).name, gestures), text);
       return { said: `Support ${candidate.was === null ? 'placed' : 'changed'} in kit.yaml.` };
     },
@@ -103,8 +94,10 @@ export function manifestGestures(services: Services, kit: Kit, scene: () => Part
       const factor = parsed.manifest?.scale.factor ?? null;
       if (posed?.part !== part || factor === null) throw new RpcError(changed);
       const atSource = toSource(was.at, posed.toPrint, factor);
-      const spacing = partOf(part).supports?.spacing ?? 0;
-      const gestures = removingGestures({ ...was, atSource }, spacing);
+      const { supports } = partOf(part);
+      const tip = { ...was, atSource };
+      if (supports === null || !isStillThere(tip, supports.byHand, factor)) throw new RpcError(changed);
+      const gestures = removingGestures(tip, supports.spacing);
       await apply(supportEdits(text, part, gestures), text);
       return {
         said:

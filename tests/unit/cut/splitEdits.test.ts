@@ -126,6 +126,41 @@ parts:
     );
   });
 
+  it('supports placed by hand go to the half they lie on; a plate of the part takes both halves', () => {
+    const text = `scale: { factor: 2 }
+parts:
+  base:
+    file: b.stl
+    supports:
+      by-hand:
+        - { at: [0, 0, 0], tip: 1 }
+        - { at: [2, 0, 0] }
+      keep-free:
+        - { at: [2, 0, 0], radius: 3 }
+  cap: { file: c.stl }
+plates:
+  first:
+    parts:
+      - { part: base, at: [-20, 0], spin: 90 }   # heavy
+      - cap
+  second: { parts: [cap] }
+`;
+    const cut = cutIn(text)!;
+    expect(cut).toContain('      - base-a   # heavy\n      - cap\n      - base-b\n');
+    const { manifest, findings } = parseManifest(cut);
+    expect(findings).toEqual([]);
+    expect(manifest!.parts.map(({ supports }) => supports?.byHand.map(({ at }) => at))).toEqual([
+      [[0, 0, 0]],
+      [[2, 0, 0]],
+      undefined,
+    ]);
+    expect(manifest!.parts.map(({ supports }) => supports?.keepFree.length)).toEqual([1, 1, undefined]);
+    expect(manifest!.plates.map(({ parts }) => parts.map(({ part }) => part))).toEqual([
+      ['base-a', 'cap', 'base-b'],
+      ['cap'],
+    ]);
+  });
+
   it('keeps line ends, and what the parsed manifest says of all else', () => {
     const text = 'scale: { factor: 2 }\r\nparts:\r\n  base:\r\n    file: b.stl\r\n  cap:\r\n    file: c.stl';
     const cut = cutIn(text)!;

@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { tipStrength } from '../../../src/core/physics/tipStrength.ts';
+import { footRadius, raftLip } from '../../../src/core/supports/foot.ts';
 import { box, sphere } from '../../shapes.ts';
 import { measureOne } from './measureOne.ts';
 
@@ -43,6 +45,21 @@ describe('supports of a part, from its decisions to its findings', () => {
     expect([low.reserve, low.weak]).toEqual([usual.reserve, null]);
     expect(lowest.reserve).toBeLessThan(1);
     expect(lowest.weak).toBe(lowest.reserve);
+  }, 30_000);
+
+  test('a foot under a wide tip placed by hand stays on the plate with its raft', async () => {
+    // Inside the margin the plate ends 3 mm beside the slab, and one wide tip bears all.
+    const { facts } = await measureOne(
+      box([30, 18, 3]),
+      'raise: 30, wall: solid, supports: { widest-tip: 0.5, by-hand: [{ at: [0, 8, -1.5], tip: 8 }], keep-free: [{ at: [0, 0, 0], radius: 99 }] }',
+      'machine: { layer: 0.1, plate: [60, 28], margin: 2 }',
+    );
+    const usual = { plateHold: 100, safety: 1, raft: 1.2, raftLean: 45 };
+    const [own] = facts.supports!.supports.filter(({ contact }) => contact.byHand === 0);
+    expect(own!.stands).toBe('plate');
+    expect(own!.loadN).toBeGreaterThan(tipStrength(0.5e-3, 15e6));
+    const reach = footRadius(own!.loadN, usual) + raftLip(usual);
+    expect(Math.abs(own!.line.at(-1)![1]) + reach).toBeLessThanOrEqual(12);
   }, 30_000);
 
   test('no tip stands where an opening has taken the surface away', async () => {

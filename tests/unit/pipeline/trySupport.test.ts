@@ -87,6 +87,30 @@ it('a planned one that is moved far leaves a place that is kept free; near, the 
   }
 });
 
+it('far is further than the spacing that the plan came to, not than the one that was asked for', async () => {
+  const hard = manifest
+    .replace('supports: planned ', 'supports: { widest-tip: 0.4 } ')
+    .concat('film: { peel: 100 }\n');
+  const before = await supportsOf(hard);
+  expect(before.spacingMm).toBeLessThan(3);
+  const planned = tipView(before.supports.find(({ contact }) => Math.abs(contact.at[0]) < 4)!);
+  const [x, y] = planned.at;
+  const trial = await tried({ was: planned, at: [x + 3.5, y, 6], diameter: 0.4 }, hard);
+  expect(trial.gestures).toMatchObject([{ kind: 'keep-free', radius: 2 }, { kind: 'place' }]);
+});
+
+it('a place in the list that is another’s by now is left alone', async () => {
+  const first = written(await tried({ was: null, at: [5, 3, 6], diameter: 0.5 }));
+  const both = written(await tried({ was: null, at: [-5, 3, 6], diameter: 0.5 }, first), first);
+  const edits = supportEdits(both, 'slab', [{ kind: 'remove', index: 0 }])!;
+  for (const byHand of [0, 1]) {
+    const candidate = { was: { at: [5, 3, 6] as const, byHand }, at: [6, 3, 6] as const, diameter: 0.5 };
+    const text = applyEdits(both, edits);
+    const result = await trySupport({ ...requestFor(text), manifestText: text, candidate }, thisThread);
+    expect(!result.ok && result.error).toMatchObject({ code: 'cancelled' });
+  }
+});
+
 it('one of the builder’s own is changed in its place', async () => {
   const text = written(await tried({ was: null, at: [5, 3, 6], diameter: 0.5 }));
   const was = { at: [5, 3, 6] as const, byHand: 0 };

@@ -110,6 +110,13 @@ describe('parts placed by hand', () => {
 });
 
 describe('against brute force', () => {
+  it('without a gap what only touches is not told, what lies over another is', () => {
+    const beside = (x: number) =>
+      layOut([188, 116], 0, [put(square(20), -10, 0), put(square(20), x, 0)]).tooNear;
+    expect(beside(10)).toEqual([]);
+    expect(beside(9.8)).toEqual([{ first: 0, second: 1, gapMm: 0 }]);
+  });
+
   it('arranged parts keep gap and margin: every pair of rectangles, seeds 1 to 60', () => {
     for (let seed = 1; seed <= 60; seed++) {
       const next = random(seed);

@@ -51,6 +51,12 @@ test('its width is the least: the pull may ask for more, up to the widest and no
   expect(tipOf(2)).toBe(2);
 });
 
+test('a tip wider than any strut stands on the widest one, which is not slender by that', () => {
+  const { supports } = planOf(table, {}, 0, { byHand: [one([0, 0, 25], 6)] });
+  const own = supports.find(({ contact }) => contact.byHand === 0)!;
+  expect([own.tipMm, own.strutMm, own.slender]).toEqual([6, 4, false]);
+});
+
 test('at a start it holds the start; further up the start gets one of its own', () => {
   const post = transformed(box([3, 3, 20]), { shift: [0, 0, 15] });
   const wing = transformed(box([20, 3, 3]), { shift: [10, 0, 20] });

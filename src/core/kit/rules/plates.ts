@@ -1,6 +1,7 @@
 import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Plate } from '../manifest.ts';
+import { plateRoom } from '../plateRoom.ts';
 import { capital, figure, figuresApart, layerPlace } from './figures.ts';
 import { platedParts } from './plateParts.ts';
 import type { KitContext } from './ruleContext.ts';
@@ -41,8 +42,7 @@ const entry = ({ name }: Plate, index: number): { part: null; path: ManifestPath
 function overfull({ manifest, plate, facts, parts }: PlateContext): FindingDraft[] {
   const left = parts.filter((_, part) => facts.layout.places[part] === null).map(({ part }) => part);
   if (left.length === 0) return [];
-  const { plate: size, margin } = manifest.machine;
-  const [width, depth] = size.map((side) => figure(Math.max(0, side - 2 * margin), 'mm'));
+  const [width, depth] = plateRoom(manifest.machine).map((side) => figure(side, 'mm'));
   return [
     {
       code: 'plate-overfull',
