@@ -37,6 +37,8 @@ export async function makeReady(
   if (format !== undefined && format !== 'stl' && format !== '3mf')
     refuse(`--format takes stl or 3mf, not \`${format}\`.`);
   if (held !== 'apart' && held !== 'together') refuse(`--held takes apart or together, not \`${held}\`.`);
+  if (held === 'together' && values.plate !== undefined && values.part === undefined)
+    refuse('--held together is for single parts: a plate keeps its parts and their supports apart.');
   const params: MakeReadyParams = {
     kitDir: kitFolder(positionals),
     manifestText: null,

@@ -256,7 +256,7 @@ export const findingTable = {
   'support-idle': {
     severity: 'warning',
     title: 'A support placed by hand holds nothing.',
-    basis: 'geometry: no underside within 2 mm of it, or no way for its strut',
+    basis: 'geometry: no underside within 2 mm of it, another in its place, or no way for its strut',
   },
   'strut-slender': {
     severity: 'warning',

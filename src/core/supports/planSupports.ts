@@ -77,17 +77,15 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
       topUnder(solid, x, y, z, z - bare.cellMm) || topUnder(solid, x, y, bareTop),
     halfPlate,
   };
-  const settled = input.byHand.map((one) => settle(one, part, setting));
-  const byHand = settled.filter((one) => one !== null);
+  const settled = settleAll(input.byHand, part, setting);
+  const byHand = settled.flatMap(({ contact }) => contact ?? []);
   const { log, holding, tried } = bestTry(input, byHand, room, portion(interrupter, 0.1, 1));
   const { worst, reserve } = holding;
   return {
     supports: log.contacts.map((contact, n) => support(contact, holding, n, setting)),
     unreached: log.unreached,
     idle: [
-      ...input.byHand.flatMap(({ index }, n) =>
-        settled[n] === null ? [{ index, why: 'no underside' as const }] : [],
-      ),
+      ...settled.flatMap(({ index, why }) => (why === null ? [] : [{ index, why }])),
       ...log.wayless.map((index) => ({ index, why: 'no way' as const })),
     ],
     reserve,
@@ -101,16 +99,31 @@ export function planSupports(input: SupportInput, interrupter: Interrupter): Sup
   };
 }
 
-/** On the underside that is meant; null where there is none near. */
-function settle(
-  { index, at, tipMm }: SupportInput['byHand'][number],
+interface Settled {
+  readonly index: number;
+  readonly contact: SettledContact | null;
+  /** Why it holds nothing; null where it stands. */
+  readonly why: SupportPlan['idle'][number]['why'] | null;
+}
+
+/** Each on the underside that is meant. Two in one place would hold as one, and count as two. */
+function settleAll(
+  byHand: SupportInput['byHand'],
   { solid }: SupportedSolid,
   setting: SupportSetting,
-): SettledContact | null {
-  const under = undersideNear(solid, at, SNAP_MM);
-  // What lies on the plate is held by it.
-  if (under === null || under.layer === 0) return null;
-  return { ...under, byHand: index, leastMm: tipMm ?? setting.tipMm };
+): Settled[] {
+  const taken: Vec3[] = [];
+  return byHand.map(({ index, at, tipMm }) => {
+    const under = undersideNear(solid, at, SNAP_MM);
+    // What lies on the plate is held by it.
+    if (under === null || under.layer === 0) return { index, contact: null, why: 'no underside' };
+    const leastMm = tipMm ?? setting.tipMm;
+    if (taken.some((other) => norm(subtract(other, under.at)) < leastMm / 2)) {
+      return { index, contact: null, why: 'taken' };
+    }
+    taken.push(under.at);
+    return { index, contact: { ...under, byHand: index, leastMm }, why: null };
+  });
 }
 
 interface Tried {

@@ -23,7 +23,7 @@ export interface SupportPlan {
   /** Starts that no strut gets to. */
   readonly unreached: LoadLog['unreached'];
   /** Supports placed by hand that hold nothing, by their places in the builder's list, and why. */
-  readonly idle: readonly { readonly index: number; readonly why: 'no underside' | 'no way' }[];
+  readonly idle: readonly { readonly index: number; readonly why: 'no underside' | 'taken' | 'no way' }[];
   /** How many times its load the weakest tip, or the plate, can take, by layer. */
   readonly reserve: Float64Array;
   readonly worst: { readonly reserve: number; readonly layer: number; readonly at: Vec3 | null } | null;

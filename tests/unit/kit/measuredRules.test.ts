@@ -639,6 +639,12 @@ const firing: Case[] = [
   },
   {
     code: 'support-idle',
+    why: 'another stands there',
+    facts: held({ idle: [{ index: 1, why: 'taken' }] }),
+    says: 'The support 1 of torso that you placed stands where another one does',
+  },
+  {
+    code: 'support-idle',
     why: 'no way leads down',
     facts: held({ idle: [{ index: 0, why: 'no way' }] }),
     says: 'finds no way down',

@@ -80,6 +80,14 @@ test('what is placed where nothing can stand is told, and held by the plan as be
   expect(supports).toEqual(plain.supports);
 });
 
+test('two in one place hold as one: the later is told', () => {
+  const { idle, supports } = planOf(table, {}, 0, {
+    byHand: [one([3, 2, 25], 0.8), one([3.1, 2, 25.3], 0.8, 1)],
+  });
+  expect(idle).toEqual([{ index: 1, why: 'taken' }]);
+  expect(supports.filter(({ contact }) => contact.byHand !== null)).toHaveLength(1);
+});
+
 test('what is kept free is touched by no planned tip; a start there is told', () => {
   const kept = ([x]: Vec3): boolean => x > 0;
   const { supports, unreached } = planOf(table, {}, 0, { isKeptFree: kept });

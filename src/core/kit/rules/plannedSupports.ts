@@ -57,12 +57,15 @@ export function supportIdle({ part, facts }: PartContext): FindingDraft[] {
     code: 'support-idle',
     part: part.name,
     path: ['parts', part.name, 'supports', 'by-hand', index, 'at'],
-    message:
-      why === 'no way'
-        ? `The support ${index} of ${part.name} that you placed finds no way down to the plate or the part. Move it.`
-        : `The support ${index} of ${part.name} that you placed has no underside within 2 mm above or below it. Move it under the part, or remove it.`,
+    message: `The support ${index} of ${part.name} that you placed ${idleText[why]}`,
   }));
 }
+
+const idleText = {
+  'no underside': 'has no underside within 2 mm above or below it. Move it under the part, or remove it.',
+  taken: 'stands where another one does, and holds nothing that that does not. Remove it.',
+  'no way': 'finds no way down to the plate or the part. Move it.',
+} as const;
 
 /** Feet that reach up to the part’s own underside are one with it. */
 export function raftMeetsPart({ part, facts }: PartContext): FindingDraft[] {
