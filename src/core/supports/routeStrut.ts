@@ -9,6 +9,9 @@ const RING_MM = 0.5;
 /** A knee is no lower, so that the widest strut's stays over the plate, mm. */
 const LEAST_KNEE_MM = 2;
 const AZIMUTHS = 16;
+/** Beside a start the part is looked for as far as its own column reaches, mm. */
+const FARTHEST_LEDGE_MM = 0.75;
+const LEDGE_STEP_MM = 0.25;
 
 export interface Route {
   readonly line: readonly Vec3[];
@@ -31,7 +34,7 @@ export interface StrutRoom {
 /**
  * The way of a strut from under a contact: upright to the plate; or leaning, by at most 45°, to the nearest column
  * that is free to the plate, with room for its foot; or, where there is none, upright to the part below. A start
- * that has neither gets a way that grazes the part, if there is one.
+ * that has neither gets a way that grazes the part, if there is one, or stands on what the part has right beside it.
  */
 export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): Route | null {
   const under = room.bare.blockedBelow(x, y, z);
@@ -53,11 +56,29 @@ export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): 
     };
   }
   if (!isStart) return null;
-  const grazing = leaning([x, y, head], room.bare, room.halfPlate, () => true);
-  if (grazing !== null) return { line: grazing, stands: 'plate' };
+  // The part beside may share the tip's own column: the way then begins right above it.
+  for (const top of under === null || under <= head || under >= z ? [head] : [head, under]) {
+    const grazing = leaning([x, y, top], room.bare, room.halfPlate, () => true);
+    if (grazing !== null) return { line: grazing, stands: 'plate' };
+  }
+  const ledge = under === null ? null : ledgeBeside([x, y, z], under, room);
+  if (ledge !== null) return { line: [[x, y, (z + ledge[2]) / 2], ledge], stands: 'part' };
   // Right over the plate the part beside shares the place's own column.
   const isStub = head === 0 && isOnPlate(x, y, room.halfPlate);
   return isStub ? { line: upright([x, y, head]), stands: 'plate' } : null;
+}
+
+/** The nearest place of the part beside a start that nothing of it lies under, no flatter below it than 45°. */
+function ledgeBeside([x, y, z]: Vec3, under: number, { topUnder }: StrutRoom): Vec3 | null {
+  for (let ring = LEDGE_STEP_MM; ring <= FARTHEST_LEDGE_MM; ring += LEDGE_STEP_MM) {
+    for (let n = 0; n < AZIMUTHS; n++) {
+      const angle = (2 * Math.PI * n) / AZIMUTHS;
+      const [atX, atY] = [x + ring * Math.cos(angle), y + ring * Math.sin(angle)];
+      const top = topUnder(atX, atY, z, under);
+      if (top > 0 && z - top >= ring) return [atX, atY, top];
+    }
+  }
+  return null;
 }
 
 const upright = ([x, y, z]: Vec3): Vec3[] => [

@@ -270,6 +270,31 @@ describe('freeSpaces and routeStrut', () => {
     });
   });
 
+  test('beside a start that shares its column with the part a strut passes over that', () => {
+    // The edge of a block runs through the column under the start, and ends a millimetre below it.
+    const room = roomOf(solidAt(join(at([10, 20, 10], [5.1, 0, 9]), at([0.6, 0.6, 4], [-0.1, 0, 17]))));
+    expect(room.bare.isBlocked(0, 0, 13)).toBe(true);
+    const route = routeStrut([0, 0, 15], true, room)!;
+    expect(route).toMatchObject({ stands: 'plate', line: [[0, 0, 14], {}, {}] });
+    expect(route.line.at(-1)![0]).toBeLessThan(0);
+  });
+
+  test('over a shaft too narrow for any strut a start stands on its rim', () => {
+    const sides = [
+      at([10, 10, 10], [5.2, 0, 9]),
+      at([10, 10, 10], [-5.2, 0, 9]),
+      at([0.4, 10, 10], [0, 5.2, 9]),
+      at([0.4, 10, 10], [0, -5.2, 9]),
+    ];
+    const room = roomOf(solidAt(join(...sides, at([0.6, 0.6, 4], [0, 0, 17]))));
+    const { line, stands } = routeStrut([0, 0, 15], true, room)!;
+    expect(stands).toBe('part');
+    const [head, foot] = line as [Vec3, Vec3];
+    expect(head).toEqual([0, 0, 14.5]);
+    expect(foot[2]).toBeCloseTo(14, 9);
+    expect(Math.hypot(foot[0], foot[1])).toBeCloseTo(0.25, 9);
+  });
+
   test('a start right over the plate, beside the part, gets a stub', () => {
     const foot = join(at([10, 10, 8], [0, 0, 4]), at([0.4, 4, 6], [5.25, 0, 3.4]));
     const room = roomOf(solidAt(foot));
