@@ -1,20 +1,25 @@
 import { applyAffine, invertSimilarity } from '../core/affine.ts';
+import { roundVec3 } from '../core/kit/rounding.ts';
 import { openingVerdicts } from '../core/openings/openingVerdicts.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
 import { liquidResin } from '../core/physics/loadSetting.ts';
 import { openingSites } from '../core/propose/openingSites.ts';
 import { type Proposal, proposeOpenings } from '../core/propose/proposeOpenings.ts';
+import { slantedSites } from '../core/propose/slantedSites.ts';
 import type { Result } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
-import type { Vec3 } from '../core/vector.ts';
+import { normalized, type Vec3 } from '../core/vector.ts';
 import { decidedPart } from './decidedPart.ts';
 import { judgeOpenings } from './judgeOpenings.ts';
 import { withStages } from './measurePart.ts';
 import { neighboursCover } from './neighboursCover.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { StageContext } from './stageContext.ts';
+
+/** A twentieth of a degree. */
+const DIRECTION_DECIMALS = 3;
 
 export interface ProposeRequest extends PartRequest {
   /** By which the rules judge. */
@@ -41,17 +46,17 @@ export async function proposePart(request: ProposeRequest, context: StageContext
     const back = invertSimilarity(frame);
     const round = sourceRounding(request.factor);
     const toSource = (at: Vec3): Vec3 => applyAffine(back, at);
-    const sites = openingSites(
-      openable.value,
-      { onShowSide: show.holds, coveredBy: (at) => covered(toSource(at)) },
-      { graph, labels },
-      context.stage('looking for places'),
-    );
+    const surroundings = { onShowSide: show.holds, coveredBy: (at: Vec3) => covered(toSource(at)) };
+    const voids = { graph, labels };
+    const sites = openingSites(openable.value, surroundings, voids, context.stage('looking for places'));
     return proposeOpenings(
       request.openings,
       {
         sites,
+        slanted: slantedSites(openable.value, surroundings, voids),
         toSource: (at) => round(toSource(at)),
+        towardSource: (direction) =>
+          roundVec3(normalized(applyAffine({ ...back, shift: [0, 0, 0] }, direction)), DIRECTION_DECIMALS),
         fluid: liquidResin(request.resin),
         limits: request.limits,
         fits: (decision) => openingVerdicts(placeOpening(decision, openable.value), true).length === 0,

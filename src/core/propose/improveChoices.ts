@@ -3,8 +3,8 @@ import { findingTable } from '../kit/findingTable.ts';
 import { type Result, success } from '../result.ts';
 import { type Choice, decisionsOf, numbered } from './choice.ts';
 import { badness, isBetter, type Judge, type Judgement, nameOf } from './judgement.ts';
-import { type Board, movesFor } from './moves.ts';
-import { type NeedSetting, needsFor } from './need.ts';
+import { type Board, movesFor, slantedMovesFor } from './moves.ts';
+import { type Need, type NeedSetting, needsFor } from './need.ts';
 
 /** A set of openings, and what is said of the part with it. */
 export interface Judged {
@@ -13,7 +13,8 @@ export interface Judged {
 }
 
 /** What moves and needs depend on beside the set. */
-export type ProposalSetting = Pick<Board, 'sites' | 'toSource' | 'fits'> & NeedSetting;
+export type ProposalSetting = Pick<Board, 'sites' | 'slanted' | 'toSource' | 'towardSource' | 'fits'> &
+  NeedSetting;
 
 /** Changes made one after the other at most; each cures something, so real parts need far fewer. */
 const MOST_CHANGES = 40;
@@ -36,19 +37,34 @@ export async function improveChoices(
     const fault = firstOf(judgement.faults.filter((draft) => !givenUp.has(nameOf(draft))));
     if (fault === null) break;
     const board = { ...setting, choices, measured: judgement.facts.openings };
-    const moves = needsFor(fault, judgement.facts, setting).flatMap((need) => movesFor(need, board));
-    const best = await bestOf(moves.map(numbered), judgement, judge);
+    const needs = needsFor(fault, judgement.facts, setting);
+    const usual = await bestOf(movesOf(needs, board, movesFor), now, judge);
+    if (!usual.ok) return usual;
+    const best = isSound(usual.value)
+      ? usual
+      : await bestOf(movesOf(needs, board, slantedMovesFor), usual.value ?? now, judge);
     if (!best.ok) return best;
-    if (best.value === null) givenUp.add(nameOf(fault));
-    else now = best.value;
+    const better = best.value ?? usual.value;
+    if (better === null) givenUp.add(nameOf(fault));
+    else now = better;
   }
   return success(now);
+}
+
+const movesOf = (needs: readonly Need[], board: Board, of: typeof movesFor): Choice[][] =>
+  needs.flatMap((need) => of(need, board)).map(numbered);
+
+/** Whether there is such a set, and nothing is said against its new openings themselves. */
+function isSound(judged: Judged | null): boolean {
+  if (judged === null) return false;
+  const added = new Set(judged.choices.filter(({ was }) => was === null).map(({ decision }) => decision.id));
+  return !judged.judgement.faults.some(({ opening }) => opening !== undefined && added.has(opening));
 }
 
 /** The best of some sets that is better than what there is; null when none is. */
 async function bestOf(
   moves: readonly Choice[][],
-  now: Judgement,
+  { judgement: now }: Judged,
   judge: Judge,
 ): Promise<Result<Judged | null>> {
   let best: Judged | null = null;

@@ -13,7 +13,11 @@ const NARROW_MM = 4;
 const SITES_TRIED = 8;
 const SITES_LOOKED_AT = 24;
 const TIGHT_TRIED = 3;
+/** Most slanted bores run along some wall. */
+const SLANTED_LOOKED_AT = 800;
+const SLANTED_TRIED = 4;
 const MOVES_TRIED = 3;
+const WHERE_IT_STARTS = 'where the hollow starts';
 /** What a bore goes beyond the point where the chamber starts, mm. */
 const BEYOND_MM = 2;
 
@@ -23,8 +27,12 @@ export interface Board {
   /** As measured, in the order of the choices. */
   readonly measured: readonly OpeningFacts[];
   readonly sites: readonly OpeningSite[];
+  /** Others, for the limb that starts there. */
+  readonly slanted: (start: Vec3) => readonly OpeningSite[];
   /** Print frame → source coordinates, rounded as the manifest has them. */
   readonly toSource: (at: Vec3) => Vec3;
+  /** The same of a direction. */
+  readonly towardSource: (direction: Vec3) => Vec3;
   /** Whether nothing is wrong with an opening by itself. */
   readonly fits: (decision: OpeningDecision) => boolean;
 }
@@ -56,7 +64,22 @@ function newVents(need: Extract<Need, { kind: 'vent' }>, board: Board): Choice[]
   const least = Math.max(LEAST_VENT_MM, need.diameterMm ?? 0);
   const wide = diametersMm.find((size) => size >= least) ?? diametersMm.at(-1)!;
   const own = ventSites(freeSites(board, wide), need.chamber, need.start, wide / 2);
-  return widest(board, 'vent', own, wide, 'where the hollow starts');
+  return widest(board, 'vent', own, wide, WHERE_IT_STARTS);
+}
+
+/** Sets with the narrowest of vents at a slant, for a limb that has no room for a bore straight in; none for other needs. */
+export function slantedMovesFor(need: Need, board: Board): Choice[][] {
+  if (need.kind !== 'vent') return [];
+  const { start, chamber } = need;
+  const narrowest = diametersMm[0];
+  const sites = freeSites({ ...board, sites: board.slanted(start) }, narrowest);
+  const tried: Choice[][] = [];
+  for (const site of ventSites(sites, chamber, start, narrowest / 2).slice(0, SLANTED_LOOKED_AT)) {
+    if (tried.length === SLANTED_TRIED) break;
+    const choice = newChoice('vent', site, narrowest, `${WHERE_IT_STARTS}, at a slant`, board);
+    if (board.fits(choice.decision)) tried.push([...board.choices, choice]);
+  }
+  return tried;
 }
 
 function newWays({ start }: Extract<Need, { kind: 'through' }>, board: Board): Choice[][] {
@@ -125,14 +148,21 @@ function newChoice(
   site: OpeningSite,
   diameter: number,
   place: string,
-  { toSource }: Board,
+  { toSource, towardSource }: Board,
 ): Choice {
   const cover = site.coveredBy === null ? '' : `, on the face that ${site.coveredBy} will cover`;
   const wallMm = norm(subtract(site.entry, site.mouth));
   // Where the far wall is near, the usual depth would bite into it.
   const depth = site.roomMm > NARROW_MM ? {} : { depth: Math.floor(10 * (wallMm + site.roomMm / 2)) / 10 };
   return {
-    decision: { id: '', kind, at: toSource(site.mouth), diameter, ...depth },
+    decision: {
+      id: '',
+      kind,
+      at: toSource(site.mouth),
+      diameter,
+      ...depth,
+      ...(site.toward && { toward: towardSource(site.toward) }),
+    },
     was: null,
     changes: [],
     place: place + cover,

@@ -16,6 +16,8 @@ export interface OpeningSite {
   readonly entry: Vec3;
   /** Unit vector from the mouth to the entry. */
   readonly axis: Vec3;
+  /** The axis, where it must be told since it is not the surface's own; absent where it is. */
+  readonly toward?: Vec3;
   /** From the entry along the axis to the chamber's far wall. */
   readonly roomMm: number;
   /** Name of the part whose surface lies against the mouth when the figure is assembled; null when none does. */
@@ -36,7 +38,7 @@ export interface Surroundings {
 /** Sites stand about this far apart, mm. */
 const APART_MM = 3;
 /** A way through the wall longer than this many walls is no straight one. */
-const LONGEST_WALLS = 1.5;
+export const LONGEST_WALLS = 1.5;
 /** Ahead of the entry there must be at least this much of the chamber, mm. */
 const LEAST_ROOM_MM = 2;
 /** Behind the entry, where the void of the layers is met for certain, mm. */
