@@ -12,6 +12,7 @@ import { registerProposeOpenings } from './features/proposeOpenings/proposeOpeni
 import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
+import { registerProposeSupports } from './features/proposeSupports/proposeSupports.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
@@ -33,6 +34,7 @@ const features = [
   registerStlEditor,
   registerProposeOpenings,
   registerProposePose,
+  registerProposeSupports,
   registerProposeSplit,
   registerProposePlates,
   registerExplainPart,

@@ -4,21 +4,21 @@ import { proposeOpenings } from './proposeOpenings.ts';
 import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
+import { proposeSupports } from './proposeSupports.ts';
 import type { CommandContext } from './terminal.ts';
 
 const proposals = {
   openings: proposeOpenings,
   pose: proposePose,
+  supports: proposeSupports,
   split: proposeSplit,
   plates: proposePlates,
 } as const;
 
-/** `kitwright propose openings …`, `… pose …`, `… split …`, `… plates …` */
+/** `kitwright propose openings …`, `… pose …`, `… supports …`, `… split …`, `… plates …` */
 export async function propose(args: string[], context: CommandContext): Promise<ExitCode> {
   const at = args.findIndex((arg) => Object.hasOwn(proposals, arg));
   if (at < 0)
-    refuse(
-      'Propose what? `kitwright propose openings`, `kitwright propose pose`, `kitwright propose split` or `kitwright propose plates`.',
-    );
+    refuse('Propose what? `kitwright propose openings`, `… pose`, `… supports`, `… split` or `… plates`.');
   return proposals[args[at] as keyof typeof proposals](args.toSpliced(at, 1), context);
 }

@@ -17,6 +17,9 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
       A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
+  kitwright propose supports [KIT] [--part NAME]... [--write] [--json]
+      What holds a part: planned supports, the room they need under it, tips as wide as the pull asks for.
+      --write puts it into kit.yaml.
   kitwright propose split [KIT] --part NAME... [--write] [--json]
       Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
   kitwright propose plates [KIT] [--write] [--json]

@@ -10,6 +10,7 @@ export const commandIds = {
   findRemedy: 'kitwright.findRemedy',
   proposeOpenings: 'kitwright.proposeOpenings',
   proposePose: 'kitwright.proposePose',
+  proposeSupports: 'kitwright.proposeSupports',
   proposeSplit: 'kitwright.proposeSplit',
   proposePlates: 'kitwright.proposePlates',
   makeReady: 'kitwright.makeReady',

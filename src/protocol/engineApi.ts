@@ -8,6 +8,7 @@ import type { PoseProposalReport } from '../core/pose/poseReport.ts';
 import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
+import type { SupportsReport } from '../core/supports/supportsReport.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
@@ -26,6 +27,8 @@ export type EngineMethods = {
   proposeSplit: { params: ProposeSplitParams; progress: EngineProgress; result: KitSplits };
   proposePlates: { params: ProposePlatesParams; progress: EngineProgress; result: KitPlates };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
+  /** How parts are to be held, judged by the check with one decision after the other taken otherwise. */
+  proposeSupports: { params: ProposeParams; progress: EngineProgress; result: KitSupports };
   /** A part with a candidate opening, out of what is kept of the part: quick once it has been viewed. */
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
   /** A part's supports with a candidate among them. */
@@ -141,7 +144,7 @@ export interface ProofReport extends WrittenFile {
 }
 
 export interface ProposeParams extends KitSource {
-  /** Part names; null = all that are hollow. */
+  /** Part names; null = all that it is about: for openings those that are hollow. */
   readonly parts: readonly string[] | null;
   /** Put the proposal into the kit.yaml on disk. */
   readonly write: boolean;
@@ -191,6 +194,16 @@ export interface KitProposal {
   /** False when something could not be proposed. */
   readonly ok: boolean;
   readonly parts: Readonly<Record<string, ProposalReport>>;
+  readonly failed: readonly { readonly part: string; readonly message: string }[];
+  /** The manifest as it would stand. */
+  readonly manifestText: string;
+}
+
+export interface KitSupports {
+  readonly kit: string;
+  /** False when something could not be proposed. */
+  readonly ok: boolean;
+  readonly parts: Readonly<Record<string, SupportsReport>>;
   readonly failed: readonly { readonly part: string; readonly message: string }[];
   /** The manifest as it would stand. */
   readonly manifestText: string;

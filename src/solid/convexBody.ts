@@ -15,6 +15,8 @@ export interface ConvexBody {
 
 /** How far a corner may stand out of a half-space by rounding of its coordinates, mm. */
 const roundingMm = 1e-3;
+/** Cosine between facets that may be of one side: 8°, a sliver's tilt by rounding. Those of a round bore turn by 15° at its fewest sides and 2° at its most. */
+const SAME_SIDE = 0.99;
 
 /** Null when the mesh (closed, outward) is not convex. */
 export function convexBody({ positions, triangles }: Mesh): ConvexBody | null {
@@ -60,24 +62,37 @@ interface Side {
   facets: number;
 }
 
-/** One for all facets of (nearly) one plane, as far out as the outermost of them. */
+/**
+ * One for all facets of (nearly) one plane, as far out as the outermost of their corners. The largest facet tells
+ * where the plane lies: rounding of its corners tilts a sliver by more than the side is allowed to stand out.
+ */
 function sidesOf(p: Float32Array, triangles: Uint32Array): Side[] {
-  const known = new Map<string, Side>();
-  for (let at = 0; at < triangles.length; at += 3) {
-    const [a, b, c] = [0, 1, 2].map((k) => cornerOf(p, triangles[at + k]!)) as [Vec3, Vec3, Vec3];
-    const normal = cross(subtract(b, a), subtract(c, a));
-    if (norm(normal) === 0) continue;
-    const unit = normalized(normal);
-    const d = dot(unit, a);
-    const key = [...unit.map((value) => Math.round(value * 1e4)), Math.round(d * 1e3)].join();
-    const side = known.get(key);
-    if (side === undefined) known.set(key, { unit, d, facets: 1 });
+  const sides: Side[] = [];
+  for (const { corners, unit } of facetsBySize(p, triangles)) {
+    const side = sides.find(
+      (one) =>
+        dot(one.unit, unit) > SAME_SIDE &&
+        corners.every((corner) => Math.abs(dot(one.unit, corner) - one.d) <= roundingMm / 2),
+    );
+    const far = (towards: Vec3): number => Math.max(...corners.map((corner) => dot(towards, corner)));
+    if (side === undefined) sides.push({ unit, d: far(unit), facets: 1 });
     else {
-      side.d = Math.max(side.d, d);
+      side.d = Math.max(side.d, far(side.unit));
       side.facets++;
     }
   }
-  return [...known.values()];
+  return sides;
+}
+
+function facetsBySize(p: Float32Array, triangles: Uint32Array) {
+  const facets: { corners: readonly [Vec3, Vec3, Vec3]; unit: Vec3; size: number }[] = [];
+  for (let at = 0; at < triangles.length; at += 3) {
+    const [a, b, c] = [0, 1, 2].map((k) => cornerOf(p, triangles[at + k]!)) as [Vec3, Vec3, Vec3];
+    const normal = cross(subtract(b, a), subtract(c, a));
+    const size = norm(normal);
+    if (size > 0) facets.push({ corners: [a, b, c], unit: normalized(normal), size });
+  }
+  return facets.sort((a, b) => b.size - a.size);
 }
 
 const cornerOf = (p: Float32Array, vertex: number): Vec3 => [

@@ -13,6 +13,7 @@ import { propose } from './propose.ts';
 import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
+import { proposeSupports } from './proposeSupports.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { tryOpening } from './tryOpening.ts';
@@ -47,6 +48,7 @@ connect<Record<never, never>, EngineMethods>(
     proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
+    proposeSupports: (params, call) => proposeSupports(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

@@ -30,7 +30,9 @@ export interface Fix {
   readonly asks?: { readonly part: string; readonly ask: FixAsk };
 }
 
-export type FixAsk = { readonly kind: 'propose-openings' | 'propose-pose' | 'propose-split' } | RemedyAsk;
+export type FixAsk =
+  | { readonly kind: 'propose-openings' | 'propose-pose' | 'propose-supports' | 'propose-split' }
+  | RemedyAsk;
 
 export interface FixContext {
   /** STL files of the kit folder, relative to it, `/` separated. */
@@ -74,9 +76,15 @@ function offers(
     case 'too-tall':
       return [...poses(request, true), ...split(request)];
     case 'needs-supports':
-      return supports(text, request, true);
+      return [...supports(text, request, true), ...holding(request)];
     case 'starts-in-air':
-      return [...supports(text, request, false), ...poses(request, false)];
+      return [...supports(text, request, false), ...holding(request), ...poses(request, false)];
+    case 'raft-meets-part':
+      return holding(request);
+    case 'tip-overloaded':
+    case 'hold-weak':
+    case 'island-unheld':
+      return [...holding(request), ...poses(request, false)];
     case 'pull-high':
       return poses(request, false);
     case 'keep-solid-idle':
@@ -116,6 +124,12 @@ function supports(text: string, { part }: FixRequest, preferred: boolean): Fix[]
   if (part == null) return [];
   const edits = setValue(text, ['parts', part, 'supports'], 'planned');
   return [fix(`Plan supports for ${shorten(part)}`, edits, preferred)];
+}
+
+function holding({ part }: FixRequest): Fix[] {
+  if (part == null) return [];
+  const asks = { part, ask: { kind: 'propose-supports' } } as const;
+  return [{ title: `Propose what holds ${part}`, edits: [], preferred: false, asks }];
 }
 
 function poses({ part }: FixRequest, preferred: boolean): Fix[] {

@@ -1,12 +1,11 @@
 import * as vscode from 'vscode';
-import { difference } from '../../core/kit/difference.ts';
 import { type ProposalReport, proposalText } from '../../core/propose/proposalReport.ts';
+import { applyProposal } from '../../host/applyProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
-import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { KitProposal } from '../../protocol/engineApi.ts';
 
 /** Vents and drains for a part as one edit of the manifest, which an undo takes back. */
@@ -46,20 +45,8 @@ async function answer(
     return;
   }
   services.log.info(proposalText(part, report));
-  if (kit.text !== askedOf) {
-    void vscode.window.showWarningMessage(
-      'kit.yaml was changed while openings were being proposed, so it was left alone. Propose again.',
-    );
-    return;
-  }
-  if (manifestText !== askedOf) await apply(services, kit, askedOf, manifestText);
+  if (!(await applyProposal(services, kit, askedOf, manifestText, 'openings'))) return;
   await tell(services, part, report);
-}
-
-async function apply({ kits }: Services, kit: Kit, before: string, after: string): Promise<void> {
-  const document = await vscode.workspace.openTextDocument(kit.uri);
-  await vscode.workspace.applyEdit(workspaceEdit(document, [difference(before, after)]));
-  kits.hurry(kit);
 }
 
 async function tell({ log }: Services, part: string, report: ProposalReport): Promise<void> {

@@ -1,13 +1,12 @@
 import * as vscode from 'vscode';
-import { difference } from '../../core/kit/difference.ts';
 import { plural } from '../../core/kit/rules/figures.ts';
 import { platesProposalText } from '../../core/plates/platesProposal.ts';
+import { applyProposal } from '../../host/applyProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import { targetOrTell } from '../../host/targetOrTell.ts';
-import { workspaceEdit } from '../../host/workspaceEdit.ts';
 import type { KitPlates } from '../../protocol/engineApi.ts';
 
 /** Plates for the parts of a kit that are on none, as one edit of the manifest, which an undo takes back. */
@@ -31,24 +30,15 @@ async function propose(services: Services, kit: Kit): Promise<void> {
 }
 
 async function answer(
-  { kits, log }: Services,
+  services: Services,
   kit: Kit,
   askedOf: string,
   { plates, left, failed, manifestText }: KitPlates,
 ): Promise<void> {
+  const { log } = services;
   log.info(platesProposalText(plates, left));
   if (failed !== null) void vscode.window.showErrorMessage(failed);
-  if (kit.text !== askedOf) {
-    void vscode.window.showWarningMessage(
-      'kit.yaml was changed while plates were being proposed, so it was left alone. Propose again.',
-    );
-    return;
-  }
-  if (manifestText !== askedOf) {
-    const document = await vscode.workspace.openTextDocument(kit.uri);
-    await vscode.workspace.applyEdit(workspaceEdit(document, [difference(askedOf, manifestText)]));
-    kits.hurry(kit);
-  }
+  if (!(await applyProposal(services, kit, askedOf, manifestText, 'plates'))) return;
   const count = failed === null ? Object.keys(plates).length : 0;
   const head = count === 0 ? 'No new plate.' : `${plural(count, 'plate')} in kit.yaml. Undo takes it back.`;
   const apart = left.length === 0 ? '' : ` On no plate: ${left.map(({ part }) => part).join(', ')}.`;

@@ -90,6 +90,8 @@ function askingCommand(kit: Kit, title: string, { part, ask }: NonNullable<Fix['
       return { title, command: commandIds.proposeOpenings, arguments: [target] };
     case 'propose-pose':
       return { title, command: commandIds.proposePose, arguments: [target] };
+    case 'propose-supports':
+      return { title, command: commandIds.proposeSupports, arguments: [target] };
     case 'propose-split':
       return { title, command: commandIds.proposeSplit, arguments: [target] };
     default:

@@ -322,9 +322,22 @@ describe('quick fixes', () => {
     ).not.toBeNull();
     expect(after.match(/#.*/g)).toEqual(lamplighter.match(/#.*/g));
     expect(others.map(({ asks }) => asks?.ask.kind)).toEqual(
-      code === 'starts-in-air' ? ['propose-pose'] : [],
+      code === 'starts-in-air' ? ['propose-supports', 'propose-pose'] : ['propose-supports'],
     );
   });
+
+  it.each(['raft-meets-part', 'tip-overloaded', 'hold-weak', 'island-unheld'] as const)(
+    '%s: what holds is proposed',
+    (code) => {
+      const fixes = fixesFor(lamplighter, { code, offset: 0, part: 'torso' }, { files });
+      expect(fixes[0]).toEqual({
+        title: 'Propose what holds torso',
+        edits: [],
+        preferred: false,
+        asks: { part: 'torso', ask: { kind: 'propose-supports' } },
+      });
+    },
+  );
 
   it('prefers at most one', () => {
     for (const code of ['file-missing', 'key-unknown'] as const) {

@@ -1,0 +1,48 @@
+import { parseArgs } from 'node:util';
+import { supportsText } from '../core/supports/supportsReport.ts';
+import type { KitSupports } from '../protocol/engineApi.ts';
+import { type ExitCode, exitCodes } from './exitCodes.ts';
+import { commonOptions, kitFolder } from './options.ts';
+import type { CommandContext } from './terminal.ts';
+
+/** `kitwright propose supports [KIT] [--part NAME]… [--write] [--json]` */
+export async function proposeSupports(
+  args: string[],
+  { engine, terminal, signal }: CommandContext,
+): Promise<ExitCode> {
+  const { values, positionals } = parseArgs({
+    args,
+    allowPositionals: true,
+    options: {
+      ...commonOptions,
+      part: { type: 'string', multiple: true },
+      write: { type: 'boolean', default: false },
+    },
+  });
+  const kitDir = kitFolder(positionals);
+  const proposal = await engine.call(
+    'proposeSupports',
+    {
+      kitDir,
+      manifestText: null,
+      parts: values.part ?? null,
+      write: values.write,
+      noCache: values['no-cache'],
+    },
+    { signal, onProgress: terminal.progress },
+  );
+  const { manifestText: _, ...told } = proposal;
+  terminal.print(values.json ? `${JSON.stringify(told, null, 2)}\n` : humanReport(proposal, values.write));
+  return proposal.ok ? exitCodes.clean : exitCodes.errorsFound;
+}
+
+function humanReport({ kit, parts, failed }: KitSupports, written: boolean): string {
+  const texts = Object.entries(parts).map(([name, report]) => supportsText(name, report));
+  return [
+    ...texts,
+    ...failed.map(({ part, message }) => `${part}: ${message}`),
+    ...(texts.length + failed.length === 0 ? [`${kit}: there is no part to hold.`] : []),
+    ...(written ? ['Written into kit.yaml.'] : []),
+    '',
+  ].join('\n');
+}

@@ -1,0 +1,29 @@
+import * as vscode from 'vscode';
+import { difference } from '../core/kit/difference.ts';
+import type { Kit } from './kits.ts';
+import type { Services } from './services.ts';
+import { workspaceEdit } from './workspaceEdit.ts';
+
+/**
+ * Puts a proposal into the manifest as one edit, which an undo takes back, and has it checked. False, and told, where
+ * the text has changed since it was asked for; `what` is in the plural.
+ */
+export async function applyProposal(
+  { kits }: Services,
+  kit: Kit,
+  askedOf: string,
+  manifestText: string,
+  what: string,
+): Promise<boolean> {
+  if (kit.text !== askedOf) {
+    void vscode.window.showWarningMessage(
+      `kit.yaml was changed while ${what} were being proposed, so it was left alone. Propose again.`,
+    );
+    return false;
+  }
+  if (manifestText === askedOf) return true;
+  const document = await vscode.workspace.openTextDocument(kit.uri);
+  await vscode.workspace.applyEdit(workspaceEdit(document, [difference(askedOf, manifestText)]));
+  kits.hurry(kit);
+  return true;
+}
