@@ -8,6 +8,16 @@ export interface PlateFit extends BoxFit {
   readonly turnZ: number;
   /** Bounding box as turned, mm. */
   readonly sizeMm: Vec3;
+  /** Whether the part by itself fits, without those feet. */
+  readonly fitsBare: boolean;
+  /** What it takes of the plate along x and y with the feet of what holds it, its own middle on the plate's, mm. */
+  readonly heldMm: readonly [x: number, y: number];
+}
+
+/** What is held from below, x, y, z each, and how far from there the foot that holds it reaches, mm. */
+export interface HeldPoints {
+  readonly points: Float64Array;
+  readonly reachMm: number;
 }
 
 const HALF_TURN = 180;
@@ -17,15 +27,37 @@ const HALF_TURN = 180;
  * direction of building; `room` is what the machine has along x, y and z, margins and raise taken off.
  *
  * As it stands or a quarter turned, when that fits; else by as few degrees as fit; else as fits best.
- * `asTurned`: by these degrees and no others.
+ * `asTurned`: by these degrees and no others. The part stands in the middle of the room, and a foot straight
+ * under each of the `held` points stays in it too.
  */
-export function plateFit(points: Float64Array, room: Vec3, asTurned: number | null = null): PlateFit {
+export function plateFit(
+  points: Float64Array,
+  room: Vec3,
+  asTurned: number | null = null,
+  held: HeldPoints | null = null,
+): PlateFit {
   const hull = footprintHull(points);
+  const heldHull = held === null ? [] : footprintHull(held.points);
+  const reachMm = heldHull.length === 0 ? 0 : held!.reachMm;
   const heightMm = extent(points, 0, 0, 1);
+  const feetRoom: Vec3 = [room[0] - 2 * reachMm, room[1] - 2 * reachMm, room[2]];
   const at = (degrees: number): PlateFit => {
     const [cos, sin] = cosineAndSine(degrees);
-    const sizeMm: Vec3 = [widthOf(hull, cos, -sin), widthOf(hull, sin, cos), heightMm];
-    return { turnZ: degrees, ...boxFit(sizeMm, room), sizeMm };
+    const along = (x: number, y: number): readonly [width: number, feet: number] => {
+      const [low, high] = spanOf(hull, x, y);
+      const middle = (low + high) / 2;
+      const [first, last] = spanOf(heldHull, x, y);
+      return [high - low, 2 * Math.max(0, middle - first, last - middle)];
+    };
+    const [[width, feetWidth], [depth, feetDepth]] = [along(cos, -sin), along(sin, cos)];
+    const sizeMm: Vec3 = [width, depth, heightMm];
+    const own = boxFit(sizeMm, room);
+    const feet = boxFit([feetWidth, feetDepth, heightMm], feetRoom);
+    const { growth, short } = feet.growth < own.growth ? feet : own;
+    const withFeet = (size: number, feetSize: number): number =>
+      heldHull.length === 0 ? size : Math.max(size, feetSize + 2 * reachMm);
+    const heldMm = [withFeet(width, feetWidth), withFeet(depth, feetDepth)] as const;
+    return { turnZ: degrees, fits: own.fits && feet.fits, fitsBare: own.fits, growth, short, sizeMm, heldMm };
   };
   if (asTurned !== null) return at(asTurned);
   let best: PlateFit | null = null;
@@ -58,7 +90,11 @@ function extent(points: Float64Array, x: number, y: number, z: number): number {
   return Math.max(0, high - low);
 }
 
-function widthOf(hull: readonly (readonly [number, number])[], x: number, y: number): number {
+function spanOf(
+  hull: readonly (readonly [number, number])[],
+  x: number,
+  y: number,
+): readonly [low: number, high: number] {
   let low = Infinity;
   let high = -Infinity;
   for (const corner of hull) {
@@ -66,5 +102,5 @@ function widthOf(hull: readonly (readonly [number, number])[], x: number, y: num
     if (along < low) low = along;
     if (along > high) high = along;
   }
-  return high - low;
+  return [low, high];
 }
