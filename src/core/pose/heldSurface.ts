@@ -48,7 +48,8 @@ function lowestOf(positions: Float32Array): number {
 }
 
 function cornersOf(positions: Float32Array, kinds: Uint8Array, kind: number): Float64Array {
-  const count = kinds.reduce((sum, one) => sum + ((one & kind) === 0 ? 0 : 1), 0);
+  let count = 0;
+  for (let v = 0; v < kinds.length; v++) if ((kinds[v]! & kind) !== 0) count++;
   const corners = new Float64Array(3 * count);
   let next = 0;
   for (let v = 0; v < kinds.length; v++) {

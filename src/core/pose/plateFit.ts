@@ -36,8 +36,10 @@ export function plateFit(
   asTurned: number | null = null,
   held: HeldPoints | null = null,
 ): PlateFit {
-  const hull = footprintHull(points);
-  const heldHull = held === null ? [] : footprintHull(held.points);
+  // A single direction is as soon looked through as a hull is made.
+  const outermost = (of: Float64Array): Float64Array => (asTurned === null ? hullOf(of) : of);
+  const hull = outermost(points);
+  const heldHull = held === null ? new Float64Array(0) : outermost(held.points);
   const reachMm = heldHull.length === 0 ? 0 : held!.reachMm;
   const heightMm = extent(points, 0, 0, 1);
   const feetRoom: Vec3 = [room[0] - 2 * reachMm, room[1] - 2 * reachMm, room[2]];
@@ -90,15 +92,15 @@ function extent(points: Float64Array, x: number, y: number, z: number): number {
   return Math.max(0, high - low);
 }
 
-function spanOf(
-  hull: readonly (readonly [number, number])[],
-  x: number,
-  y: number,
-): readonly [low: number, high: number] {
+/** Corners of the hull along the plate, three numbers each as the points have. */
+const hullOf = (points: Float64Array): Float64Array =>
+  Float64Array.from(footprintHull(points).flatMap(([x, y]) => [x, y, 0]));
+
+function spanOf(points: Float64Array, x: number, y: number): readonly [low: number, high: number] {
   let low = Infinity;
   let high = -Infinity;
-  for (const corner of hull) {
-    const along = x * corner[0] + y * corner[1];
+  for (let at = 0; at < points.length; at += 3) {
+    const along = x * points[at]! + y * points[at + 1]!;
     if (along < low) low = along;
     if (along > high) high = along;
   }
