@@ -1,9 +1,8 @@
 import type { CutDecision, CutSide } from '../core/cut/cutDecision.ts';
-import { type CutPlane, cutPlane, inPlane } from '../core/cut/cutPlane.ts';
+import { type CutPlane, inPlane } from '../core/cut/cutPlane.ts';
 import { type KeyFacets, keyFacets } from '../core/cut/keyFacets.ts';
 import { type Frustum, plugShape, socketShape } from '../core/cut/keyShape.ts';
-import { type OpenHalves, openHalves } from '../core/cut/openHalves.ts';
-import { placeKeys } from '../core/cut/placeKeys.ts';
+import type { OpenHalves } from '../core/cut/openHalves.ts';
 import type { Seam, SeamKey } from '../core/cut/seam.ts';
 import { portion } from '../core/interrupter.ts';
 import { classifyShells } from '../core/mesh/classifyShells.ts';
@@ -12,10 +11,10 @@ import { labelShells } from '../core/mesh/labelShells.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { repairMesh } from '../core/mesh/repairMesh.ts';
 import { reportTopology } from '../core/mesh/topology.ts';
-import { buildSurfaceIndex } from '../core/openings/surfaceIndex.ts';
 import { type Result, success } from '../core/result.ts';
 import { closeHalf } from '../solid/closeHalf.ts';
 import { separateVertices } from '../solid/separateVertices.ts';
+import { cuttablePart, type OpenCut, openCut } from './openCut.ts';
 import type { PreparedMesh } from './prepareMesh.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
@@ -34,19 +33,25 @@ export async function cutMesh(
   context: StageContext,
 ): Promise<Result<CutMesh>> {
   if (!prepared.sound) return success({ back: prepared, front: prepared });
-  const cutting = context.stage('cutting');
-  const plane = cutPlane(cut.at, cut.toward);
-  const mesh = prepared.clean;
-  const halves = openHalves(mesh, plane, portion(cutting, 0, 0.3));
-  if (halves.back.triangles.length === 0 || halves.front.triangles.length === 0) {
-    const missed = withSeam(prepared, { misses: true, areaMm2: 0, keys: [], refused: [] });
-    return success({ back: missed, front: missed });
+  const open = openCut(cuttablePart(prepared.clean), cut, factor, context.stage('cutting'));
+  return success(await closeCut(prepared, open, cut, factor, context));
+}
+
+/** Both halves of a part that is cut open, closed with their keys. */
+export async function closeCut(
+  prepared: PreparedMesh,
+  { plane, halves, seam }: OpenCut,
+  cut: CutDecision,
+  factor: number,
+  context: StageContext,
+): Promise<CutMesh> {
+  if (halves === null) {
+    const missed = withSeam(prepared, seam);
+    return { back: missed, front: missed };
   }
-  const surface = buildSurfaceIndex(mesh, portion(cutting, 0.3, 0.4));
-  const seam = placeKeys({ mesh, surface, plane, factor }, cut, portion(cutting, 0.4, 0.6));
   const back = await half(prepared, halves, 'back', plane, seam, cut, factor, context);
   const front = await half(prepared, halves, 'front', plane, seam, cut, factor, context);
-  return success({ back, front });
+  return { back, front };
 }
 
 const withSeam = (prepared: PreparedMesh, seam: Seam): PreparedMesh => ({

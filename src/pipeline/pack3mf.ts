@@ -19,14 +19,15 @@ const linesPerPiece = 1 << 13;
 
 /**
  * A 3MF package, core specification 1.4.0: unit millimetre. `more`: resources beside the objects, which are
- * numbered from 1; `items`: what is built. Made and packed piece by piece, since the text of a large part is
- * longer than a string may be. Dates are fixed so that the same meshes give the same bytes. There is no
- * thumbnail: it would have to be a picture of the object, and nothing draws one here. Throws `PackageFull`.
+ * numbered from 1; `items`: what is built; `thumbnail`: a PNG of that, which the package's own relationship of the open
+ * packaging conventions names. Made and packed piece by piece, since the text of a large part is longer than a
+ * string may be. Dates are fixed so that the same meshes give the same bytes. Throws `PackageFull`.
  */
 export function* pack3mf(
   objects: readonly PackedObject[],
   more: string,
   items: string,
+  thumbnail: Uint8Array,
 ): Generator<Uint8Array> {
   const ready: Uint8Array[] = [];
   const zip = new Zip((error, piece) => {
@@ -36,6 +37,7 @@ export function* pack3mf(
   for (const [name, pieces] of [
     ['[Content_Types].xml', [contentTypes]],
     ['_rels/.rels', [relationships]],
+    ['Metadata/thumbnail.png', [thumbnail]],
     ['3D/3dmodel.model', modelPieces(objects, more, items)],
   ] as const) {
     const file = new ZipDeflate(name, { level: 6 });
@@ -43,7 +45,7 @@ export function* pack3mf(
     zip.add(file);
     let bytes = 0;
     for (const text of pieces) {
-      const piece = strToU8(text);
+      const piece = typeof text === 'string' ? strToU8(text) : text;
       bytes += piece.length;
       if (bytes > mostBytes) throw new PackageFull(tooLong);
       file.push(piece);
@@ -57,9 +59,9 @@ export function* pack3mf(
 
 const declaration = '<?xml version="1.0" encoding="UTF-8"?>\n';
 
-const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/></Types>\n`;
+const contentTypes = `${declaration}<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/><Default Extension="png" ContentType="image/png"/></Types>\n`;
 
-const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/></Relationships>\n`;
+const relationships = `${declaration}<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="model" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel" Target="/3D/3dmodel.model"/><Relationship Id="thumbnail" Type="http://schemas.openxmlformats.org/package/2006/relationships/metadata/thumbnail" Target="/Metadata/thumbnail.png"/></Relationships>\n`;
 
 function* modelPieces(objects: readonly PackedObject[], more: string, items: string): Generator<string> {
   yield `${declaration}<model unit="millimeter" xml:lang="en" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">\n<resources>\n`;

@@ -1,5 +1,8 @@
+import type { Interrupter } from '../core/interrupter.ts';
 import { type Place, turnBy } from '../core/plates/place.ts';
+import { ontoPlate } from './ontoPlate.ts';
 import { type PackedObject, pack3mf } from './pack3mf.ts';
+import { thumbnailOf } from './thumbnailOf.ts';
 
 /** A mesh in its own print frame, and where that stands on the plate. */
 export interface PlacedMesh extends PackedObject {
@@ -9,16 +12,18 @@ export interface PlacedMesh extends PackedObject {
 /**
  * A 3MF package of several objects, piece by piece, each with a build item of its own: its mesh as it stands in
  * its print frame, its place in the item's transform, 3MF's origin at the plate's front left corner (`corner`,
- * from the plate's middle).
+ * from the plate's middle). `interrupter` is heard while the thumbnail is drawn.
  */
 export function pieces3mf(
   items: readonly PlacedMesh[],
   corner: readonly [number, number],
+  interrupter: Interrupter,
 ): Generator<Uint8Array> {
   const build = items.map(
     ({ place }, n) => `<item objectid="${n + 1}" transform="${transformOf(place, corner)}"/>`,
   );
-  return pack3mf(items, '', build.join(''));
+  const standing = items.map((item) => ({ ...item, frame: ontoPlate(item.place) }));
+  return pack3mf(items, '', build.join(''), thumbnailOf(standing, interrupter));
 }
 
 /** Row by row of a matrix that stands behind a row of coordinates (core specification 1.4.0, 3.3). */

@@ -10,21 +10,26 @@ import type { PoseSetting } from '../core/pose/measurePose.ts';
 import type { PoseFigures, PoseWeights } from '../core/pose/poseFigures.ts';
 import type { PoseSubject } from '../core/pose/poseSubject.ts';
 import { MOST_POSES, searchPoses } from '../core/pose/searchPoses.ts';
+import { type SupportRoom, supportRoom } from '../core/pose/supportRoom.ts';
 import type { Tilt } from '../core/pose/tilt.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline, type ShowOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import { clusterMesh } from '../core/surface/clusterMesh.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { layerOptions } from './layerDecisions.ts';
 import { withStages } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
+import { poseOpenings } from './poseOpenings.ts';
 import { sharedMesh } from './sharedMesh.ts';
 import type { StageContext } from './stageContext.ts';
 
 export interface ProposePosesRequest extends PartRequest {
   readonly weights: PoseWeights;
+  /** By which room is kept where the part has no supports planned. */
+  readonly usualSupports: SupportDecision;
 }
 
 /** What was found; every figure of it measured on the whole mesh. */
@@ -36,6 +41,9 @@ export interface ProposedPoses {
   readonly roomiest: PoseFigures;
   /** How many poses were compared. */
   readonly tried: number;
+  /** What each keeps free for supports, and whether the part has any planned. */
+  readonly supports: SupportRoom;
+  readonly isPlanned: boolean;
 }
 
 /** Facets of the light meshes that poses are compared by, and the steps of the grid, mm. */
@@ -58,32 +66,35 @@ export async function proposePoses(
     const whole = wholeSubject(atFinishedSize(prepared.value.clean, request.factor), cavity.value, request);
     const light = lightSubject(whole, context);
     const [ownX, ownY, ownZ] = request.turn;
+    const supports = supportRoom(request.supports ?? request.usualSupports, request.resin.greenStrength);
+    const coarse = settingOf(request, supports, COARSE_STEP_MM);
+    const fine = settingOf(request, supports, FINE_STEP_MM);
     const comparing = context.stage('comparing poses');
     let before = 0;
     const search = await searchPoses([ownX, ownY], request.weights, (tilts, done) => {
       const share = portion(comparing, before, done);
       before = done;
-      return measured(light, tilts, settingOf(request, COARSE_STEP_MM), context, share);
+      return measured(light, tilts, coarse, context, share);
     });
+    const closely = { ...whole, hull: whole.skin.positions };
+    const asItIs: Tilt = [ownX, ownY, ownZ];
+    const measuring = context.stage('measuring poses');
+    const [own] = await measured(closely, [asItIs], asRaised(fine), context, portion(measuring, 0, 0.2));
     const told: Tilt[] = [
-      [ownX, ownY, ownZ],
+      asItIs,
       ...[search.roomiest, ...search.chosen.map(({ figures }) => figures)].map(tiltOf),
     ];
-    const fine = await measured(
-      { ...whole, hull: whole.skin.positions },
-      told,
-      settingOf(request, FINE_STEP_MM),
-      context,
-      context.stage('measuring poses'),
-    );
-    const [ownFigures, roomiest, ...others] = fine as [PoseFigures, PoseFigures, ...PoseFigures[]];
+    const found = await measured(closely, told, fine, context, portion(measuring, 0.2, 1));
+    const [withRoom, roomiest, ...others] = found as [PoseFigures, PoseFigures, ...PoseFigures[]];
     // Looked at closely some do not fit, or another one is the best at something: the part's own may be.
-    const fitting = [ownFigures, ...others].filter(({ fit }) => fit.fits);
+    const fitting = [withRoom, ...others].filter(({ fit }) => fit.fits);
     return success({
-      own: ownFigures,
+      own: own!,
       roomiest,
       chosen: choosePoses(fitting, request.weights, search.cost, MOST_POSES),
       tried: search.tried,
+      supports,
+      isPlanned: request.supports !== null,
     });
   });
 }
@@ -107,19 +118,28 @@ async function measured(
   return (await hands.share('measurePoses', pieces, interrupter)).flat();
 }
 
-function settingOf(request: PartRequest, stepMm: number): PoseSetting {
+function settingOf(request: PartRequest, supports: SupportRoom, stepMm: number): PoseSetting {
   const { machine, raise, film } = request;
   const [x, y] = machine.plate;
   return {
-    room: [x - 2 * machine.margin, y - 2 * machine.margin, machine.height - raise],
+    room: [x - 2 * machine.margin, y - 2 * machine.margin, machine.height],
     raiseMm: raise,
+    supports,
+    layerMm: machine.layer,
     layers: layerOptions(request),
     peel: film.peel,
     stepMm,
   };
 }
 
-function wholeSubject(skin: Mesh, cavity: Cavity | null, { show, factor }: PartRequest): PoseSubject {
+/** The part as the manifest has it, whatever room its supports have under it. */
+const asRaised = (setting: PoseSetting): PoseSetting => ({
+  ...setting,
+  supports: { ...setting.supports, raiseMm: 0, holdN: Number.POSITIVE_INFINITY },
+});
+
+function wholeSubject(skin: Mesh, cavity: Cavity | null, request: PartRequest): PoseSubject {
+  const { show, factor } = request;
   const hollow = cavity === null || cavity.chambers.length === 0 ? null : sharedMesh(cavity.mesh);
   return {
     skin: sharedMesh(skin),
@@ -127,6 +147,7 @@ function wholeSubject(skin: Mesh, cavity: Cavity | null, { show, factor }: PartR
     hull: extremePoints(skin.positions),
     facing: facingAreas([{ mesh: skin }, ...(hollow === null ? [] : [{ mesh: hollow, inward: true }])]),
     shown: show.length === 0 ? null : facingAreas([{ mesh: skin, counts: onShowSide(skin, show, factor) }]),
+    openings: hollow === null ? [] : poseOpenings(cavity!, request),
   };
 }
 

@@ -1,16 +1,21 @@
 import type { CutDecision } from '../core/cut/cutDecision.ts';
 import { fitOf, type HalfFit, turnsToTry } from '../core/cut/halfFit.ts';
+import { type HalfRoom, type HeldHalf, heldHalf } from '../core/cut/heldHalf.ts';
 import { principalAxes } from '../core/cut/principalAxes.ts';
 import type { Seam } from '../core/cut/seam.ts';
 import { type SplitPlane, searchSplits } from '../core/cut/searchSplits.ts';
 import { roundVec3 } from '../core/kit/rounding.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
+import { supportRoom } from '../core/pose/supportRoom.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { showSide } from '../core/showSide/showSide.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
+import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { Vec3 } from '../core/vector.ts';
-import { cutMesh } from './cutMesh.ts';
+import { atFinishedSize } from './atFinishedSize.ts';
+import { closeCut } from './cutMesh.ts';
 import { withStages } from './measurePart.ts';
+import { type CuttablePart, cuttablePart, type OpenCut, openCut, withOtherKeys } from './openCut.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { PreparedMesh } from './prepareMesh.ts';
 import type { StageContext } from './stageContext.ts';
@@ -18,6 +23,8 @@ import type { StageContext } from './stageContext.ts';
 export interface ProposeSplitRequest extends PartRequest {
   /** Keys and clearance as a cut has them that says nothing of them. */
   readonly usual: Pick<CutDecision, 'keys' | 'key' | 'clearance'>;
+  /** By which room is kept where the part has no supports planned. */
+  readonly usualSupports: SupportDecision;
 }
 
 /** A cut as it was made and measured. */
@@ -30,7 +37,7 @@ export interface MadeSplit {
 }
 
 export interface MadeHalf {
-  readonly fit: HalfFit;
+  readonly fit: HeldHalf;
   readonly volumeMm3: number;
   readonly pieces: number;
 }
@@ -85,14 +92,16 @@ export async function proposeSplit(
       },
       context.stage('comparing cuts'),
     );
+    const part = cuttablePart(mesh);
     const splits: MadeSplit[] = [];
     for (const plane of best.slice(0, MOST_MADE)) {
-      const made = await makeSplit(prepared.value, plane, { ...request, room, turns }, context);
+      const made = await makeSplit(prepared.value, part, plane, { ...request, turns }, context);
       if (made !== null) splits.push(made);
     }
     const order = (a: MadeSplit, b: MadeSplit): number => byWorth(a, b, pieces);
     const fitting = splits.filter(bothFit);
-    return success({ ...told, splits: (fitting.length > 0 ? fitting : splits).sort(order), compared });
+    const offered = (fitting.length > 0 ? fitting : splits).sort(order);
+    return success({ ...told, splits: offered, compared });
   });
 }
 
@@ -106,8 +115,14 @@ const bothFit = ({ back, front }: MadeSplit): boolean => back.fit.fits && front.
 
 const piecesOf = ({ shells }: PreparedMesh): number => new Set(shells.map(({ group }) => group)).size;
 
-/** Of cuts that are enough the cheaper, of others the one that leaves least too large. `pieces`: of the whole. */
+const bothHeld = ({ back, front }: MadeSplit): boolean => back.fit.fitsHeld && front.fit.fitsHeld;
+
+/**
+ * Of cuts that are enough those whose halves have room for supports, then the cheaper; of others the one that leaves least
+ * too large. `pieces`: of the whole.
+ */
 function byWorth(a: MadeSplit, b: MadeSplit, pieces: number): number {
+  if (bothHeld(a) !== bothHeld(b)) return bothHeld(a) ? -1 : 1;
   if (bothFit(a)) return costOf(a, pieces) - costOf(b, pieces);
   const wanting = ({ back, front }: MadeSplit): number => -Math.min(back.fit.growth, front.fit.growth);
   return wanting(a) - wanting(b);
@@ -121,37 +136,53 @@ function costOf({ plane, seam, back, front }: MadeSplit, pieces: number): number
 /** Null where the plane, rounded as it is written, cuts nothing. */
 async function makeSplit(
   prepared: PreparedMesh,
+  part: CuttablePart,
   plane: SplitPlane,
-  request: ProposeSplitRequest & { readonly room: Vec3; readonly turns: readonly Vec3[] },
+  request: ProposeSplitRequest & { readonly turns: readonly Vec3[] },
   context: StageContext,
 ): Promise<MadeSplit | null> {
-  const { factor, usual, room, turns } = request;
+  const { factor, usual, turns } = request;
   const at = sourceRounding(factor)(plane.at);
   const planned: CutDecision = { at, toward: roundVec3(plane.toward, 4), ...usual };
-  const { cut, halves } = await withRoomForKeys(prepared, planned, factor, context);
-  if (halves === null || !halves.back.sound || !halves.front.sound) return null;
-  const seam = halves.back.seams.at(-1)!;
-  if (seam.misses) return null;
-  const half = (made: PreparedMesh): MadeHalf => ({
-    fit: fitOf(made.clean.positions, turns, room, factor),
-    volumeMm3: massProperties(made.clean, context.stage('weighing')).volume * factor ** 3,
-    pieces: piecesOf(made),
-  });
+  const { cut, open } = withRoomForKeys(part, planned, factor, context);
+  if (open.halves === null) return null;
+  const halves = await closeCut(prepared, open, cut, factor, context);
+  if (!halves.back.sound || !halves.front.sound) return null;
+  const { seam } = open;
+  const half = (made: PreparedMesh): MadeHalf => {
+    const volumeMm3 = massProperties(made.clean, context.stage('weighing')).volume * factor ** 3;
+    return {
+      fit: heldHalf(atFinishedSize(made.clean, factor), volumeMm3, turns, halfRoom(request)),
+      volumeMm3,
+      pieces: piecesOf(made),
+    };
+  };
   return { plane, cut, seam, back: half(halves.back), front: half(halves.front) };
 }
 
+function halfRoom(request: ProposeSplitRequest): HalfRoom {
+  const { machine, raise, film, limits, resin, supports, usualSupports } = request;
+  const [x, y] = machine.plate;
+  return {
+    room: [x - 2 * machine.margin, y - 2 * machine.margin, machine.height],
+    raiseMm: raise,
+    supports: supportRoom(supports ?? usualSupports, resin.greenStrength),
+    layerMm: machine.layer,
+    selfSupportDeg: limits.selfSupport,
+    peel: film.peel,
+  };
+}
+
 /** Where keys of the usual width have no room, narrower ones are taken if those have. */
-async function withRoomForKeys(
-  prepared: PreparedMesh,
+function withRoomForKeys(
+  part: CuttablePart,
   planned: CutDecision,
   factor: number,
   context: StageContext,
-) {
-  const made = async (cut: CutDecision) => {
-    const halves = await cutMesh(prepared, cut, factor, context);
-    return { cut, halves: halves.ok ? halves.value : null };
-  };
-  const first = await made(planned);
-  const narrower = first.halves?.back.seams.at(-1)?.refused[0]?.fitsMm ?? null;
-  return narrower === null ? first : made({ ...planned, key: { ...planned.key, diameter: narrower } });
+): { readonly cut: CutDecision; readonly open: OpenCut } {
+  const open = openCut(part, planned, factor, context.stage('cutting'));
+  const narrower = open.seam.refused[0]?.fitsMm ?? null;
+  if (narrower === null) return { cut: planned, open };
+  const cut = { ...planned, key: { ...planned.key, diameter: narrower } };
+  return { cut, open: withOtherKeys(part, open, cut, factor, context.stage('placing keys')) };
 }

@@ -1,14 +1,15 @@
 import { createHash } from 'node:crypto';
 import { join } from 'node:path';
-import { type Affine, transformMesh } from '../core/affine.ts';
-import type { Interrupter } from '../core/interrupter.ts';
+import { transformMesh } from '../core/affine.ts';
+import { type Interrupter, portion } from '../core/interrupter.ts';
 import { roundTo } from '../core/kit/rounding.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import { joinedStlPieces } from '../core/mesh/writeStl.ts';
-import { type Place, turnBy } from '../core/plates/place.ts';
+import type { Place } from '../core/plates/place.ts';
 import { type Result, success } from '../core/result.ts';
 import type { PlateFile, PlateItem } from '../protocol/engineApi.ts';
 import { intoFolder, refuseSource } from './intoFolder.ts';
+import { ontoPlate } from './ontoPlate.ts';
 import type { PartRequest } from './partRequest.ts';
 import { type PlacedMesh, pieces3mf } from './pieces3mf.ts';
 import { plateSuffix, readyFileName, supportSuffix } from './readyFileName.ts';
@@ -86,7 +87,7 @@ async function writeMeshes(
   const pieces =
     format === 'stl'
       ? joinedStlPieces(facets, standing(meshes))
-      : pieces3mf(meshes, [-plate[0] / 2, -plate[1] / 2]);
+      : pieces3mf(meshes, [-plate[0] / 2, -plate[1] / 2], portion(interrupter, 0, 0));
   return intoFolder(out, async () => {
     await refuseSource(file, sources);
     await writeAside(file, summed(pieces, count), true);
@@ -96,9 +97,4 @@ async function writeMeshes(
 
 function* standing(meshes: readonly PlacedMesh[]): Generator<PlacedMesh['mesh']> {
   for (const { mesh, place } of meshes) yield transformMesh(mesh, ontoPlate(place));
-}
-
-function ontoPlate({ at, spin }: Place): Affine {
-  const [cos, sin] = turnBy(spin);
-  return { linear: [cos, -sin, 0, sin, cos, 0, 0, 0, 1], shift: [at[0], at[1], 0] };
 }

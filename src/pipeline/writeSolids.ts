@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { join } from 'node:path';
-import type { Interrupter } from '../core/interrupter.ts';
+import { type Interrupter, portion } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { binaryStlPieces } from '../core/mesh/writeStl.ts';
@@ -65,7 +65,8 @@ function* piecesOf(
   const facets = solids.reduce((sum, { mesh }) => sum + mesh.triangles.length / 3, 0);
   const expected = expectedBytes(facets, format);
   let bytes = 0;
-  for (const piece of format === '3mf' ? write3mf(solids) : binaryStlPieces(solids[0]!.mesh)) {
+  const packed = () => write3mf(solids, portion(interrupter, 0, 0));
+  for (const piece of format === '3mf' ? packed() : binaryStlPieces(solids[0]!.mesh)) {
     interrupter(Math.min(1, bytes / expected));
     bytes += piece.length;
     yield piece;

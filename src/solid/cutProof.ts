@@ -1,4 +1,4 @@
-import type { ManifoldToplevel } from 'manifold-3d';
+import type { Manifold } from 'manifold-3d';
 import { uninterrupted } from '../core/interrupter.ts';
 import { joinMeshes } from '../core/mesh/joinMeshes.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
@@ -7,7 +7,7 @@ import { buildSurfaceIndex } from '../core/openings/surfaceIndex.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import type { Box, Vec3 } from '../core/vector.ts';
 import { isClosed } from './isClosed.ts';
-import { inSolidScope } from './solidScope.ts';
+import type { SolidScope } from './solidScope.ts';
 import { windingsAt } from './windingsAt.ts';
 
 /** The body of a part within a box that has the place, in the frame of the part, mm. */
@@ -25,17 +25,12 @@ interface Shell {
   readonly volume: number;
 }
 
-/** Cuts a closed mesh by a box and keeps the body that is nearest to the place, its voids with it. */
-export function cutProof(kernel: ManifoldToplevel, solid: Mesh, box: Box, place: Vec3): Result<ProofCut> {
-  const shells = inSolidScope(kernel, (scope): Result<Shell[]> => {
-    const size = box.max.map((high, axis) => high - box.min[axis]!) as [number, number, number];
-    const cube = scope.keep(scope.keep(scope.kernel.Manifold.cube(size)).translate([...box.min]));
-    const shared = scope.keep(scope.solidOf(solid).intersect(cube));
-    const parts = shared.decompose().map(scope.keep);
-    return success(parts.map((part) => ({ mesh: scope.meshOf(part), volume: part.volume() })));
-  });
-  if (!shells.ok) return shells;
-  const bodies = withVoids(shells.value);
+/** Cuts a solid of the scope by a box and keeps the body that is nearest to the place, its voids with it. */
+export function cutProof(scope: SolidScope, solid: Manifold, box: Box, place: Vec3): Result<ProofCut> {
+  const size = box.max.map((high, axis) => high - box.min[axis]!) as [number, number, number];
+  const cube = scope.keep(scope.keep(scope.kernel.Manifold.cube(size)).translate([...box.min]));
+  const parts = scope.keep(solid.intersect(cube)).decompose().map(scope.keep);
+  const bodies = withVoids(parts.map((part) => ({ mesh: scope.meshOf(part), volume: part.volume() })));
   const [first] = bodies;
   if (first === undefined) return success({ mesh: noMesh, others: 0, othersMm3: 0 });
   const nearest = bodies

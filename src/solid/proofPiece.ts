@@ -1,4 +1,4 @@
-import type { ManifoldToplevel } from 'manifold-3d';
+import type { Manifold, ManifoldToplevel } from 'manifold-3d';
 import { type Interrupter, portion } from '../core/interrupter.ts';
 import { figure } from '../core/kit/rules/figures.ts';
 import { boundsOf } from '../core/mesh/boundsOf.ts';
@@ -13,6 +13,7 @@ import { boxMesh } from './boxMesh.ts';
 import { clipNearby, clipWhole } from './clipNearby.ts';
 import { cutProof, type ProofCut } from './cutProof.ts';
 import { separateVertices } from './separateVertices.ts';
+import { inSolidScope, type SolidScope } from './solidScope.ts';
 
 /** A piece of a part, standing on the plate in the direction in which the part is built. */
 export interface ProofPiece extends Omit<ProofCut, 'mesh'> {
@@ -40,27 +41,46 @@ export function proofPiece(
   kernel: ManifoldToplevel,
   whole: Mesh,
   place: ProofPlace,
-  { boxes }: ProofBoxes,
+  boxes: ProofBoxes,
   setting: PieceSetting,
   interrupter: Interrupter,
 ): Result<ProofPiece> {
-  const blank = boxMesh(boxRound(boxes));
+  const blank = boxMesh(boxRound(boxes.boxes));
   const near = clipNearby(kernel, whole, blank, portion(interrupter, 0, 0.4));
   const clipped = 'unclean' in near ? clipWhole(kernel, whole, blank) : near;
   if ('unclean' in clipped) return failure('solid-failed', `The piece cannot be cut: ${clipped.unclean}.`);
   const notes = 'unclean' in near ? [`It was cut out of the part as a whole, because ${near.unclean}.`] : [];
+  // Made once for all boxes: to take the mesh in is most of the work.
+  return inSolidScope(kernel, (scope) =>
+    bestPiece(scope, scope.solidOf(clipped), place, boxes, setting, notes, portion(interrupter, 0.4, 1)),
+  );
+}
+
+function bestPiece(
+  scope: SolidScope,
+  solid: Manifold,
+  place: ProofPlace,
+  { boxes }: ProofBoxes,
+  setting: PieceSetting,
+  notes: readonly string[],
+  interrupter: Interrupter,
+): Result<ProofPiece> {
   let best: ProofPiece | null = null;
   let onPlate = false;
   for (const [n, box] of boxes.entries()) {
-    interrupter(0.4 + (0.6 * n) / boxes.length);
-    const cut = cutProof(kernel, clipped, box, place.at);
+    interrupter(n / boxes.length);
+    const cut = cutProof(scope, solid, box, place.at);
     if (!cut.ok) return cut;
     if (cut.value.mesh.triangles.length === 0) continue;
     if (place.kind === 'ceiling' && boundsOf(cut.value.mesh.positions).min[2] > place.at[2] - leastUnderMm) {
       onPlate = true;
       continue;
     }
-    const piece = { ...standing(cut.value, setting, interrupter), box, notes };
+    const piece = {
+      ...standing(cut.value, setting, portion(interrupter, n / boxes.length, (n + 1) / boxes.length)),
+      box,
+      notes,
+    };
     if (best === null || isBetter(piece.figures, best.figures)) best = piece;
     if (faultsOf(best.figures) === 0) break;
   }

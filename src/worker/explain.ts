@@ -23,7 +23,7 @@ export async function explain(params: ExplainParams, { pool, call }: EngineConte
   if (!result.ok) throw new RpcError(result.error);
   const { facts, verdict, effects, notTried } = result.value;
   const back = toSource(result.value);
-  const drafts = [...own, ...partRules({ manifest, part, facts })];
+  const drafts = [...own, ...partRules({ manifest, part, facts, checked: [part] })];
   const findings = numberFindings(drafts, {
     file: manifestName,
     placeOf: parsed.placeOf,

@@ -76,7 +76,9 @@ export async function measureKit<T extends Measured>(
           : (success(kept) as unknown as Result<T>);
       const outcome = { part, result };
       const own = new Map(result.ok ? [[part.name, result.value] as const] : []);
-      onPart(part, result.ok ? result.value : null, () => number(parsed, judgePart(manifest, outcome), own));
+      onPart(part, result.ok ? result.value : null, () =>
+        number(parsed, judgePart(manifest, wanted, outcome), own),
+      );
       // Whoever looks at a part is about to edit it.
       if (result.ok && job === 'view') preheat(request, context);
       return outcome;
@@ -91,7 +93,7 @@ export async function measureKit<T extends Measured>(
   );
   const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
   const plates = await kitPlates(manifest, facts, source.kitDir, noCache, context);
-  const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, outcome));
+  const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, wanted, outcome));
   const drafts = [...parsed.findings, ...ofParts, ...kitRules({ manifest, facts, plates })];
   return { parsed, manifest, measured, plates, findings: number(parsed, drafts, measured) };
 }
@@ -141,10 +143,14 @@ function unknownPart(name: string, manifest: Manifest): Failure {
   };
 }
 
-function judgePart<T extends Measured>(manifest: Manifest, { part, result }: Outcome<T>): FindingDraft[] {
+function judgePart<T extends Measured>(
+  manifest: Manifest,
+  checked: readonly Part[],
+  { part, result }: Outcome<T>,
+): FindingDraft[] {
   if (result === null) return [];
   return result.ok
-    ? partRules({ manifest, part, facts: result.value.facts })
+    ? partRules({ manifest, part, facts: result.value.facts, checked })
     : [partFailed(part.name, result.error)];
 }
 

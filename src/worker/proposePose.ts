@@ -1,6 +1,7 @@
-import { applyEdits, setValue } from '../core/kit/edits.ts';
+import { applyEdits } from '../core/kit/edits.ts';
 import type { Machine } from '../core/kit/manifest.ts';
 import { printTime } from '../core/physics/printTime.ts';
+import { poseEdits } from '../core/pose/poseEdits.ts';
 import { type PoseProposalReport, poseProposalReport } from '../core/pose/poseReport.ts';
 import type { KitPoses, ProposePoseParams } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -21,7 +22,7 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
     if (request === null) continue;
     const result = await context.pool.run(
       'poses',
-      { ...request, weights: manifest.pose },
+      { ...request, weights: manifest.pose, usualSupports: manifest.usualSupports },
       partJob(part.name, request, context.call),
     );
     if (!result.ok) {
@@ -39,8 +40,8 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
       });
       continue;
     }
-    const edits = setValue(text, ['parts', part.name, 'turn'], [...pose.turn]);
-    if (edits.length > 0) text = applyEdits(text, edits);
+    const edits = poseEdits(text, part, pose);
+    if (edits !== null) text = applyEdits(text, edits);
     else failed.push({ part: part.name, message: cannotEdit });
   }
   if (text !== before) await rewriteManifest(params, before, text);
@@ -49,7 +50,7 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
 }
 
 const cannotEdit =
-  'its turn stands in the manifest in a way that cannot be edited by itself; copy the pose by hand.';
+  'it stands in the manifest in a way that cannot be edited by itself; copy the pose by hand.';
 
 const hoursOf =
   ({ layer, lift, exposure }: Machine) =>

@@ -23,7 +23,7 @@ export async function proposeSplit(params: ProposeSplitParams, context: EngineCo
     if (request === null) continue;
     const result = await context.pool.run(
       'split',
-      { ...request, usual: usualCut },
+      { ...request, usual: usualCut, usualSupports: manifest.usualSupports },
       partJob(part.name, request, context.call),
     );
     if (!result.ok) {

@@ -25,7 +25,7 @@ const mayUse: Record<string, readonly string[]> = {
   'src/core': ['yaml'],
   'src/kernels': [],
   'src/solid': ['manifold-3d'],
-  'src/pipeline': ['node:', 'fflate', 'meshoptimizer'],
+  'src/pipeline': ['node:', 'fast-png', 'fflate', 'meshoptimizer'],
   'src/protocol': [],
   'src/worker': ['node:'],
   'src/cli': ['node:'],

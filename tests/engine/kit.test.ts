@@ -250,6 +250,27 @@ parts:
   });
 });
 
+it('keys without room are told by a check of either half alone, and once by that of both', async () => {
+  const cut = writeKit(
+    join(folder.path, 'keys'),
+    `${manifestHead}cuts: { waist: { at: [0, 0, 0], toward: [0, 0, 1], keys: 1, key: { diameter: 30 } } }
+parts:
+  low: { file: parts/b.stl, wall: solid, cut: { waist: back } }
+  top: { file: parts/b.stl, wall: solid, cut: { waist: front } }
+`,
+    { 'parts/b.stl': toStl(box([20, 20, 40])) },
+  );
+  const toldAt = async (...names: string[]): Promise<(string | null)[]> => {
+    const { out } = await kitwright(['check', cut, '--json', ...names.flatMap((name) => ['--part', name])]);
+    const { findings } = JSON.parse(out) as CheckReport;
+    return findings.filter(({ code }) => code === 'key-without-room').map(({ part }) => part);
+  };
+  expect(await toldAt('top')).toEqual(['top']);
+  expect(await toldAt('low')).toEqual(['low']);
+  expect(await toldAt('low', 'top')).toEqual(['low']);
+  expect(await toldAt()).toEqual(['low']);
+}, 60_000);
+
 describe('cancel', () => {
   it('ends with 130, keeps no half-written file and no result', async () => {
     const big = writeKit(

@@ -86,9 +86,10 @@ describe('propose pose', () => {
     expect(told.code).toBe(1);
     const { poses: offered, largest_factor } = told.parts['post']!;
     expect(offered).toEqual([]);
-    // A thin bar along the room's diagonal, √(188² + 116² + 200²) = 298 mm, less what its thickness and whole degrees take.
-    expect(largest_factor).toBeLessThan(298 / 400);
-    expect(largest_factor).toBeGreaterThan(0.95 * (298 / 400));
+    // A thin bar along the room's diagonal, less what its thickness and whole degrees take. Its lower end is held, so the
+    // room ends half a foot of 8.55 mm inside the margins and 3.2 mm over the plate: √(171² + 99² + 197²) = 279 mm.
+    expect(largest_factor).toBeLessThan(279 / 400);
+    expect(largest_factor).toBeGreaterThan(0.97 * (279 / 400));
     expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toBe(before);
     expect(told.failed).toEqual([
       { part: 'post', message: 'there is no pose 1 for it; its turn was left alone.' },
@@ -96,6 +97,31 @@ describe('propose pose', () => {
     const { out } = await kitwright(['propose', 'pose', kit]);
     expect(out).toContain('post: fits in none of');
   });
+
+  it('with supports planned the pose that is written brings the raise that its raft needs', async () => {
+    const part = (keys: string) =>
+      `${head}  step: { file: parts/step.stl, wall: solid, turn: [0, 40, 0], raise: 1, ${keys} }\n`;
+    const kit = writeKit(join(folder.path, 'raise'), part('supports: planned'), {
+      'parts/step.stl': toStl(box([60, 40, 8])),
+    });
+    expect(await codes(kit)).toContain('raft-meets-part');
+    const { parts } = await poses(kit, '--write', '1');
+    const { now, poses: offered, support_room, supports_planned } = parts['step']!;
+    expect([now.raise_mm, supports_planned, support_room.raise_mm]).toEqual([1, true, 3.2]);
+    // At 15 MPa a tip of 1.2 mm bears 17 N, which a foot of 7.35 mm takes to a plate that holds 100 kPa; its lip leans 1.2 mm.
+    expect(support_room.reach_mm).toBeCloseTo(
+      Math.sqrt((15 * (Math.PI / 4) * 1.2 ** 2) / (Math.PI * 0.1)) + 1.2,
+      2,
+    );
+    for (const { raise_mm } of offered) expect(raise_mm).toBe(3.2);
+    const after = readFileSync(join(kit, 'kit.yaml'), 'utf8');
+    expect(after).toContain(`turn: [${offered[0]!.turn.join(', ')}], raise: 3.2, supports: planned`);
+    expect(await codes(kit)).not.toContain('raft-meets-part');
+    // Held by the slicer it is raised as the builder says.
+    writeFileSync(join(kit, 'kit.yaml'), part('supports: none'));
+    await poses(kit, '--write', '1');
+    expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toContain('raise: 1, supports: none');
+  }, 60_000);
 
   it('refuses what cannot be meant', async () => {
     const kit = writeKit(join(folder.path, 'no'), `${head}  a: { file: parts/a.stl, wall: solid }\n`, {

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { CheckReport } from '../../src/core/kit/report.ts';
 import type { KitSplits, ReadyReport } from '../../src/protocol/engineApi.ts';
-import { box, join as joined, toStl, transformed } from '../shapes.ts';
+import { box, cylinder, join as joined, toStl, transformed } from '../shapes.ts';
 import { kitwright, temporaryFolder, writeKit } from './kitwright.ts';
 
 const folder = temporaryFolder();
@@ -92,6 +92,33 @@ describe('propose split', () => {
     const again = await splits(kit, '--part', 'plank-a', '--write');
     expect([again.code, again.parts['plank-a']!.splits]).toEqual([0, []]);
     expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toBe(after);
+  }, 120_000);
+
+  it('halves that hang are raised, turned and told with room for their supports', async () => {
+    // Round all over: 76 mm wide in print, 98 mm with feet under a raised half of it.
+    const kit = writeKit(
+      join(folder.path, 'log'),
+      `${head}  log: { file: parts/log.stl, wall: solid, turn: [0, 90, 0], raise: 1, supports: planned }\n`,
+      { 'parts/log.stl': toStl(cylinder(19, 140)) },
+    );
+    const told = await splits(kit, '--part', 'log', '--write');
+    expect(told.code).toBe(0);
+    const [best] = told.parts['log']!.splits;
+    expect([best!.fits, best!.fits_held]).toEqual([true, true]);
+    for (const side of ['back', 'front'] as const) {
+      const { size_mm, held_mm, raise_mm } = best!.halves[side];
+      expect(raise_mm).toBe(3.2);
+      for (const axis of [0, 1] as const) expect(held_mm[axis]).toBeGreaterThanOrEqual(size_mm[axis]);
+      expect(Math.max(held_mm[0] - size_mm[0], held_mm[1] - size_mm[1])).toBeGreaterThan(8);
+      expect(held_mm[0]).toBeLessThanOrEqual(188.001);
+      expect(held_mm[1]).toBeLessThanOrEqual(116.001);
+    }
+    expect(readFileSync(join(kit, 'kit.yaml'), 'utf8').match(/raise: [\d.]+/g)).toEqual([
+      'raise: 3.2',
+      'raise: 3.2',
+    ]);
+    const { findings } = await check(kit);
+    expect(findings.map(({ code }) => code)).not.toContain('raft-meets-part');
   }, 120_000);
 
   it('too long for one cut: exit 1, and the halves can be cut again', async () => {

@@ -60,7 +60,7 @@ describe.skipIf(findChromium() === null)('a ready package in three’s loader', 
     await page.addScriptTag({ content: script });
     const meshes = await page.evaluate(
       (bytes) => (globalThis as unknown as { open3mf(bytes: number[]): Opened[] }).open3mf(bytes),
-      [...Buffer.concat([...write3mf(objects)])],
+      [...Buffer.concat([...write3mf(objects, uninterrupted)])],
     );
     await page.close();
     expect(problems).toEqual([]);

@@ -43,10 +43,14 @@ const quarterMore = (turn: number): number => (turn + 90 > 180 ? turn - 270 : tu
 
 /** `positions` in the unit that `factor` makes mm of. */
 export function fitOf(positions: Float32Array, turns: readonly Vec3[], room: Vec3, factor: number): HalfFit {
+  return halfFit(boundsOfAll(positions, turns), turns, room, factor);
+}
+
+export function boundsOfAll(positions: Float32Array, turns: readonly Vec3[]): TurnedBounds {
   const bounds = turnedBounds(turns);
   for (let at = 0; at < positions.length; at += 3)
     bounds.take(positions[at]!, positions[at + 1]!, positions[at + 2]!);
-  return halfFit(bounds, turns, room, factor);
+  return bounds;
 }
 
 /** Reach of some points along the plate's axes, for each of some turns: low and high of x, y, z. */
@@ -92,11 +96,24 @@ export function halfFit(
   room: Vec3,
   factor: number,
 ): HalfFit {
-  const fits = turns.map((turn, n): HalfFit => {
+  const fits = fitsOf({ bounds }, turns, room, factor);
+  return fits.find((fit) => fit.fits) ?? roomiest(fits);
+}
+
+export const roomiest = (fits: readonly HalfFit[]): HalfFit =>
+  fits.reduce((best, fit) => (fit.growth > best.growth ? fit : best));
+
+/** How it lies in each of the turns. */
+export function fitsOf(
+  { bounds }: Pick<TurnedBounds, 'bounds'>,
+  turns: readonly Vec3[],
+  room: Vec3,
+  factor: number,
+): HalfFit[] {
+  return turns.map((turn, n) => {
     const size = (axis: number) => factor * Math.max(0, bounds[n]![2 * axis + 1]! - bounds[n]![2 * axis]!);
     const sizeMm: Vec3 = [size(0), size(1), size(2)];
     const { fits, growth } = boxFit(sizeMm, room);
     return { turn, fits, growth, sizeMm };
   });
-  return fits.find((fit) => fit.fits) ?? fits.reduce((best, fit) => (fit.growth > best.growth ? fit : best));
 }

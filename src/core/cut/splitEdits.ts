@@ -85,7 +85,8 @@ function halfSteps(
   split: SplitReport,
   factor: number,
 ): Step[] {
-  const { turn } = split.halves[side];
+  const { turn, raise_mm } = split.halves[side];
+  const isRaised = part.supports !== null && part.raise < raise_mm;
   const isTurned = turn.some((angle, axis) => angle !== part.turn[axis]);
   const elsewhere = part.openings.filter(({ at }) => sideOf(split, at) !== side);
   const heldElsewhere = (part.supports?.byHand ?? []).filter(({ at }) => sideOf(split, at) !== side);
@@ -93,6 +94,7 @@ function halfSteps(
   return [
     (text) => setValue(text, ['parts', name, 'cut', cut], side),
     ...(isTurned ? [(text: string) => setValue(text, ['parts', name, 'turn'], [...turn])] : []),
+    ...(isRaised ? [(text: string) => setValue(text, ['parts', name, 'raise'], raise_mm)] : []),
     // From the end of each list, so that the places of the others stay.
     ...elsewhere.toReversed().map(
       ({ id }): Step =>

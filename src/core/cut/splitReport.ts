@@ -2,6 +2,7 @@ import { roundTo, roundVec3 } from '../kit/rounding.ts';
 import { figure, plural } from '../kit/rules/figures.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CutSide } from './cutDecision.ts';
+import type { HeldHalf } from './heldHalf.ts';
 
 /** Cuts for one part, for people and programs: `propose split --json`. */
 export interface SplitProposalReport {
@@ -18,7 +19,9 @@ export interface SplitReport {
   /** As it goes into the manifest. */
   readonly at: Vec3;
   readonly toward: Vec3;
+  /** Both halves by themselves; and with the feet of their supports. */
   readonly fits: boolean;
+  readonly fits_held: boolean;
   readonly section_mm2: number;
   readonly seam_mm: number;
   readonly shown_seam_mm: number;
@@ -31,14 +34,19 @@ export interface SplitReport {
 
 export interface HalfReport {
   readonly turn: Vec3;
+  /** By itself; and with the feet of its supports. */
   readonly fits: boolean;
+  readonly fits_held: boolean;
   readonly size_mm: Vec3;
+  /** What it takes of the plate with those feet, and how high it is raised for them. */
+  readonly held_mm: readonly [x: number, y: number];
+  readonly raise_mm: number;
   readonly volume_ml: number;
   readonly pieces: number;
 }
 
 interface MadeHalf {
-  readonly fit: { readonly turn: Vec3; readonly fits: boolean; readonly sizeMm: Vec3 };
+  readonly fit: Pick<HeldHalf, 'turn' | 'fits' | 'sizeMm' | 'heldMm' | 'raiseMm' | 'fitsHeld'>;
   readonly volumeMm3: number;
   readonly pieces: number;
 }
@@ -56,7 +64,7 @@ interface MadeSplit {
 }
 
 export function splitProposalReport(proposed: {
-  readonly own: MadeHalf['fit'];
+  readonly own: Pick<HeldHalf, 'turn' | 'fits' | 'sizeMm'>;
   readonly otherwise: Vec3 | null;
   readonly pieces: number;
   readonly splits: readonly MadeSplit[];
@@ -80,6 +88,7 @@ function reportOf({ plane, cut, seam, back, front }: MadeSplit): Unreasoned {
     at: cut.at,
     toward: cut.toward,
     fits: back.fit.fits && front.fit.fits,
+    fits_held: back.fit.fitsHeld && front.fit.fitsHeld,
     section_mm2: Math.round(seam.areaMm2),
     seam_mm: roundTo(plane.rimMm, 1),
     shown_seam_mm: roundTo(plane.shownMm, 1),
@@ -93,7 +102,10 @@ function reportOf({ plane, cut, seam, back, front }: MadeSplit): Unreasoned {
 const halfOf = ({ fit, volumeMm3, pieces }: MadeHalf): HalfReport => ({
   turn: fit.turn,
   fits: fit.fits,
+  fits_held: fit.fitsHeld,
   size_mm: roundVec3(fit.sizeMm, 3),
+  held_mm: [roundTo(fit.heldMm[0], 3), roundTo(fit.heldMm[1], 3)],
+  raise_mm: roundTo(fit.raiseMm, 3),
   volume_ml: roundTo(volumeMm3 / 1000, 3),
   pieces,
 });
@@ -105,6 +117,7 @@ function whyOf(split: Unreasoned, all: readonly Unreasoned[], whole: number): st
   const isLeast = (of: (one: Unreasoned) => number): boolean =>
     all.length > 1 && all.every((other) => other === split || of(other) > of(split));
   const share = Math.round(100 * smaller(split));
+  const unheld = (['back', 'front'] as const).filter((side) => !split.halves[side].fits_held);
   const loose = split.halves.back.pieces + split.halves.front.pieces - whole - 1;
   const shown =
     split.shown_seam_mm > 0
@@ -115,6 +128,7 @@ function whyOf(split: Unreasoned, all: readonly Unreasoned[], whole: number): st
     shown,
     `halves ${share} : ${100 - share}`,
     keysOf(split),
+    ...(split.fits && unheld.length > 0 ? [`no room for supports of ${unheld.join(' and ')}`] : []),
     ...(loose > 0 ? [`${plural(loose, 'piece')} more ${loose === 1 ? 'falls' : 'fall'} off`] : []),
   ].join('; ');
 }
@@ -150,11 +164,19 @@ export function splitProposalText(part: string, report: SplitProposalReport): st
   ].join('\n');
 }
 
+const shortOf = ({ fits, fits_held, held_mm }: Pick<HalfReport, 'fits' | 'fits_held' | 'held_mm'>): string =>
+  fits
+    ? fits_held
+      ? ''
+      : `, no room for its supports (${held_mm.map((mm) => mm.toFixed(0)).join(' × ')} mm with their feet)`
+    : ', does not fit';
+
 const sizeText = (size: Vec3): string => `${size.map((mm) => mm.toFixed(1)).join(' × ')} mm`;
 
-const halfText = ({ turn, fits, size_mm, volume_ml, pieces }: HalfReport): string =>
+const halfText = ({ turn, size_mm, volume_ml, pieces, ...half }: HalfReport): string =>
   [
-    `${sizeText(size_mm)} turned [${turn.join(', ')}]${fits ? '' : ', does not fit'}`,
+    `${sizeText(size_mm)} turned [${turn.join(', ')}]${shortOf(half)}`,
+    ...(half.raise_mm > 0 ? [`raised ${figure(half.raise_mm, 'mm')}`] : []),
     `${figure(volume_ml, 'ml')}`,
     ...(pieces > 1 ? [`${pieces} pieces`] : []),
   ].join(', ');

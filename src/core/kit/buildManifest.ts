@@ -7,6 +7,7 @@ import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
+import { keyEntry } from './keyTable.ts';
 import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Plate, Resin, Scale } from './manifest.ts';
 import { ManifestValues } from './manifestValues.ts';
 
@@ -25,6 +26,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     pose: buildPoseWeights(values),
     cuts,
     parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
+    usualSupports: buildUsualSupports(values),
     plates: values.names(['plates']).map((name) => buildPlate(values, name)),
     assumptions: values.assumptions,
   };
@@ -320,7 +322,20 @@ function buildSupports(values: ManifestValues, part: string): SupportDecision | 
     supportSettings.some((key) => given(key) !== undefined) ||
     handKeys.some((key) => values.isList([...own, key]));
   if (word === 'none' || !(asked || values.given<string>(['supports']) === 'planned')) return null;
-  const of = (key: (typeof supportSettings)[number]) => given(key) ?? values.of<number>(['supports', key]);
+  return supportDecision((key) => given(key) ?? values.of<number>(['supports', key]), byHand, keepFree);
+}
+
+/** For room that is kept before anybody asks for supports; nothing is assumed by it. */
+function buildUsualSupports(values: ManifestValues): SupportDecision {
+  const usual = (key: string) => keyEntry(`supports.${key}`).fallback as number;
+  return supportDecision((key) => values.given<number>(['supports', key]) ?? usual(key), [], []);
+}
+
+function supportDecision(
+  of: (key: (typeof supportSettings)[number]) => number,
+  byHand: SupportDecision['byHand'],
+  keepFree: SupportDecision['keepFree'],
+): SupportDecision {
   return {
     tip: of('tip'),
     widestTip: Math.max(of('tip'), of('widest-tip')),

@@ -276,6 +276,11 @@ const poseKeys: readonly KeyEntry[] = [
   weight('jumps', 1, 'Weight of the greatest rise of the pull from one millimetre to the next.'),
   weight('cups', 1, 'Weight of hollows that start closed and want a vent each.'),
   weight('floors', 2, 'Weight of a flat floor of a hollow, which no vent helps.'),
+  weight(
+    'openings',
+    1,
+    'Weight of how far vents lie above the plate end of their hollow, and drains below its film end.',
+  ),
   weight('height', 1, 'Weight of height, and so of hours.'),
 ];
 

@@ -37,6 +37,8 @@ export interface Manifest {
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
+  /** How a part is held that says nothing of it and has no supports planned. */
+  readonly usualSupports: SupportDecision;
   readonly plates: readonly Plate[];
   /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
   readonly assumptions: readonly Assumption[];

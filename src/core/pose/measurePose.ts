@@ -1,7 +1,8 @@
 import { transformMesh } from '../affine.ts';
 import { downOfTurn } from '../drainage/downOfTurn.ts';
-import type { Interrupter } from '../interrupter.ts';
+import { type Interrupter, portion } from '../interrupter.ts';
 import { joinLayerSlices, type MeasuredLayers } from '../layers/joinLayerSlices.ts';
+import type { Island } from '../layers/layerFigures.ts';
 import type { LayerOptions } from '../layers/layerOptions.ts';
 import { measureLayerRange } from '../layers/measureLayerRange.ts';
 import { sweepCups } from '../layers/sweepCups.ts';
@@ -13,16 +14,23 @@ import type { Lattice } from '../rays/lattice.ts';
 import { latticeFor } from '../rays/latticeFor.ts';
 import { scale, type Vec3 } from '../vector.ts';
 import { overhangArea } from './facingAreas.ts';
+import { type HeldSurface, heldSurface } from './heldSurface.ts';
+import { openingsAway } from './openingsAway.ts';
 import { plateFit } from './plateFit.ts';
 import type { PoseFigures } from './poseFigures.ts';
 import type { PoseSubject } from './poseSubject.ts';
+import type { SupportRoom } from './supportRoom.ts';
 import type { Tilt } from './tilt.ts';
 
 /** What a pose is measured against. */
 export interface PoseSetting {
-  /** mm along x, y and z that the part may take, margins and `raise` taken off. */
+  /** mm along x, y and z that the machine has, margins taken off. */
   readonly room: Vec3;
+  /** At least so high above the plate, mm. */
   readonly raiseMm: number;
+  readonly supports: SupportRoom;
+  /** mm; what lies within one layer of the lowest point lies on the plate. */
+  readonly layerMm: number;
   readonly layers: LayerOptions;
   /** kPa. */
   readonly peel: number;
@@ -34,19 +42,46 @@ export interface PoseSetting {
  * A pose of a part: tilted, and turned about z as the plate asks or as is told. Skin and hollow
  * are cast one by one, so that neither need be so fine that they never touch: a limb of the hollow that
  * starts is an island of the hollow, and solid that starts within it is a void of it.
+ *
+ * A part that is not raised and whose contact with the plate holds its own pull stands as it is; any other gets the
+ * room that raft and tips need under it.
  */
 export function measurePose(
   subject: PoseSubject,
-  [turnX, turnY, turnZ]: Tilt,
+  tilt: Tilt,
   setting: PoseSetting,
   interrupter: Interrupter,
 ): PoseFigures {
+  const skin = turned(subject.skin, [tilt[0], tilt[1], 0]);
+  const { layerMm, layers, raiseMm, supports } = setting;
+  const held = heldSurface(skin, layerMm, layers.selfSupportDeg);
+  const posed = { ...subject, skin, tilt, held };
+  const contactMm2 = raiseMm > 0 ? 0 : held.contactMm2;
+  if (contactMm2 > 0) {
+    const standing = measureRaised(posed, 0, setting, portion(interrupter, 0, 0.5));
+    if (standing.peakPullN <= contactMm2 * supports.holdN) return standing;
+  }
+  return measureRaised(posed, Math.max(raiseMm, supports.raiseMm), setting, interrupter);
+}
+
+/** A subject in one pose: its skin turned, and what of that is held. */
+interface PosedSubject extends PoseSubject {
+  readonly tilt: Tilt;
+  readonly held: HeldSurface;
+}
+
+function measureRaised(
+  subject: PosedSubject,
+  raiseMm: number,
+  setting: PoseSetting,
+  interrupter: Interrupter,
+): PoseFigures {
+  const { skin, held } = subject;
+  const [turnX, turnY, turnZ] = subject.tilt;
   const upright: Vec3 = [turnX, turnY, 0];
-  const fit = plateFit(turnedPoints(subject.hull, upright), setting.room, turnZ ?? null);
-  const skin = turned(subject.skin, upright);
   const { min, max } = boundsOf(skin.positions);
   // Under a raised part is a layer of air; one that stands on the plate begins with its own.
-  const below = setting.raiseMm > 0 ? setting.stepMm : 0;
+  const below = raiseMm > 0 ? setting.stepMm : 0;
   const top = max[2] - min[2] + below;
   const lattice = latticeFor({ min, max: [max[0], max[1], top] }, setting.stepMm, setting.stepMm);
   const onPart = { ...lattice, z0: min[2] - below };
@@ -54,14 +89,20 @@ export function measurePose(
   const inside =
     subject.cavity && measured(turned(subject.cavity, upright), onPart, setting.layers, interrupter);
   const solidMm2 = outside.figures.area.map((area, layer) => area - (inside?.figures.area[layer] ?? 0));
+  const [roomX, roomY, roomZ] = setting.room;
+  const fit = plateFit(turnedPoints(subject.hull, upright), [roomX, roomY, roomZ - raiseMm], turnZ ?? null, {
+    points: placesToHold(held, raiseMm > 0, outside.figures.islands),
+    reachMm: setting.supports.reachMm,
+  });
   const up = scale(downOfTurn(upright), -1);
   const overhang = (of: PoseSubject['facing']): number => overhangArea(of, up, setting.layers.selfSupportDeg);
   // What stands on the plate needs no support.
-  const onPlateMm2 = setting.raiseMm > 0 ? 0 : (outside.figures.area[0] ?? 0);
+  const onPlateMm2 = raiseMm > 0 ? 0 : (outside.figures.area[0] ?? 0);
   return {
     turn: [turnX, turnY, fit.turnZ],
     fit,
-    heightMm: fit.sizeMm[2] + setting.raiseMm,
+    raiseMm,
+    heightMm: fit.sizeMm[2] + raiseMm,
     islands: outside.figures.islands.length + (inside === null ? 0 : closedStarts(inside.graph)),
     overhangMm2: Math.max(0, overhang(subject.facing) - onPlateMm2),
     shownOverhangMm2: subject.shown === null ? 0 : overhang(subject.shown),
@@ -69,7 +110,23 @@ export function measurePose(
     jumpN: setting.peel * 1e-3 * greatestRise(solidMm2, setting.stepMm),
     cups: (inside?.figures.islands.length ?? 0) + closedStarts(outside.graph),
     floorMm2: inside === null ? 0 : greatestRise(inside.figures.area, setting.stepMm),
+    openingsMm: openingsAway(subject.openings, up),
   };
+}
+
+/** Where tips are wanted, x, y, z each: under what hangs, and under what starts however steep it is there. */
+function placesToHold(
+  { hanging, contact }: HeldSurface,
+  isRaised: boolean,
+  islands: readonly Island[],
+): Float64Array {
+  const starts = islands.flatMap(({ at }) => at);
+  const under = isRaised ? contact : new Float64Array(0);
+  const places = new Float64Array(hanging.length + under.length + starts.length);
+  places.set(hanging);
+  places.set(under, hanging.length);
+  places.set(starts, hanging.length + under.length);
+  return places;
 }
 
 function measured(

@@ -8,6 +8,16 @@ export interface PlateFit extends BoxFit {
   readonly turnZ: number;
   /** Bounding box as turned, mm. */
   readonly sizeMm: Vec3;
+  /** Whether the part by itself fits, without those feet. */
+  readonly fitsBare: boolean;
+  /** What it takes of the plate along x and y with the feet of what holds it, its own middle on the plate's, mm. */
+  readonly heldMm: readonly [x: number, y: number];
+}
+
+/** What is held from below, x, y, z each, and how far from there the foot that holds it reaches, mm. */
+export interface HeldPoints {
+  readonly points: Float64Array;
+  readonly reachMm: number;
 }
 
 const HALF_TURN = 180;
@@ -17,15 +27,39 @@ const HALF_TURN = 180;
  * direction of building; `room` is what the machine has along x, y and z, margins and raise taken off.
  *
  * As it stands or a quarter turned, when that fits; else by as few degrees as fit; else as fits best.
- * `asTurned`: by these degrees and no others.
+ * `asTurned`: by these degrees and no others. The part stands in the middle of the room, and a foot straight
+ * under each of the `held` points stays in it too.
  */
-export function plateFit(points: Float64Array, room: Vec3, asTurned: number | null = null): PlateFit {
-  const hull = footprintHull(points);
+export function plateFit(
+  points: Float64Array,
+  room: Vec3,
+  asTurned: number | null = null,
+  held: HeldPoints | null = null,
+): PlateFit {
+  // A single direction is as soon looked through as a hull is made.
+  const outermost = (of: Float64Array): Float64Array => (asTurned === null ? hullOf(of) : of);
+  const hull = outermost(points);
+  const heldHull = held === null ? new Float64Array(0) : outermost(held.points);
+  const reachMm = heldHull.length === 0 ? 0 : held!.reachMm;
   const heightMm = extent(points, 0, 0, 1);
+  const feetRoom: Vec3 = [room[0] - 2 * reachMm, room[1] - 2 * reachMm, room[2]];
   const at = (degrees: number): PlateFit => {
     const [cos, sin] = cosineAndSine(degrees);
-    const sizeMm: Vec3 = [widthOf(hull, cos, -sin), widthOf(hull, sin, cos), heightMm];
-    return { turnZ: degrees, ...boxFit(sizeMm, room), sizeMm };
+    const along = (x: number, y: number): readonly [width: number, feet: number] => {
+      const [low, high] = spanOf(hull, x, y);
+      const middle = (low + high) / 2;
+      const [first, last] = spanOf(heldHull, x, y);
+      return [high - low, 2 * Math.max(0, middle - first, last - middle)];
+    };
+    const [[width, feetWidth], [depth, feetDepth]] = [along(cos, -sin), along(sin, cos)];
+    const sizeMm: Vec3 = [width, depth, heightMm];
+    const own = boxFit(sizeMm, room);
+    const feet = boxFit([feetWidth, feetDepth, heightMm], feetRoom);
+    const { growth, short } = feet.growth < own.growth ? feet : own;
+    const withFeet = (size: number, feetSize: number): number =>
+      heldHull.length === 0 ? size : Math.max(size, feetSize + 2 * reachMm);
+    const heldMm = [withFeet(width, feetWidth), withFeet(depth, feetDepth)] as const;
+    return { turnZ: degrees, fits: own.fits && feet.fits, fitsBare: own.fits, growth, short, sizeMm, heldMm };
   };
   if (asTurned !== null) return at(asTurned);
   let best: PlateFit | null = null;
@@ -58,13 +92,17 @@ function extent(points: Float64Array, x: number, y: number, z: number): number {
   return Math.max(0, high - low);
 }
 
-function widthOf(hull: readonly (readonly [number, number])[], x: number, y: number): number {
+/** Corners of the hull along the plate, three numbers each as the points have. */
+const hullOf = (points: Float64Array): Float64Array =>
+  Float64Array.from(footprintHull(points).flatMap(([x, y]) => [x, y, 0]));
+
+function spanOf(points: Float64Array, x: number, y: number): readonly [low: number, high: number] {
   let low = Infinity;
   let high = -Infinity;
-  for (const corner of hull) {
-    const along = x * corner[0] + y * corner[1];
+  for (let at = 0; at < points.length; at += 3) {
+    const along = x * points[at]! + y * points[at + 1]!;
     if (along < low) low = along;
     if (along > high) high = along;
   }
-  return high - low;
+  return [low, high];
 }

@@ -6,7 +6,8 @@ export interface PoseFigures {
   /** Whole degrees about plate x, then y, then z. */
   readonly turn: Vec3;
   readonly fit: PlateFit;
-  /** From the plate to the part's highest point, `raise` included. */
+  /** From the plate to the part's lowest point, with room for raft and tips where it needs them; and to its highest. */
+  readonly raiseMm: number;
   readonly heightMm: number;
   /** Regions that start in mid-air, in hollows too. */
   readonly islands: number;
@@ -20,6 +21,8 @@ export interface PoseFigures {
   readonly cups: number;
   /** The largest floor of a hollow that begins within one millimetre: resin is squeezed out over it. */
   readonly floorMm2: number;
+  /** How far vents lie above the plate end of their hollows, and drains below the film end, on average. */
+  readonly openingsMm: number;
 }
 
 /** The concerns that poses are weighed by, as the manifest names them under `pose`. */
@@ -31,6 +34,7 @@ export const poseConcerns = [
   'jumps',
   'cups',
   'floors',
+  'openings',
   'height',
 ] as const;
 export type PoseConcern = (typeof poseConcerns)[number];
@@ -54,6 +58,8 @@ export function concernOf(figures: PoseFigures, concern: PoseConcern): number {
       return figures.cups;
     case 'floors':
       return figures.floorMm2;
+    case 'openings':
+      return figures.openingsMm;
     case 'height':
       return figures.heightMm;
   }

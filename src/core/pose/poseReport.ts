@@ -1,8 +1,9 @@
 import { roundTo } from '../kit/rounding.ts';
-import { plural } from '../kit/rules/figures.ts';
+import { figure, plural } from '../kit/rules/figures.ts';
 import type { Vec3 } from '../vector.ts';
 import type { ChosenPose } from './choosePoses.ts';
 import type { PoseConcern, PoseFigures } from './poseFigures.ts';
+import type { SupportRoom } from './supportRoom.ts';
 
 /** Poses for one part, for people and programs: `propose pose --json`. */
 export interface PoseProposalReport {
@@ -14,12 +15,21 @@ export interface PoseProposalReport {
   readonly largest_factor: number;
   readonly short_axis: 'x' | 'y' | 'z';
   readonly compared: number;
+  /** What a pose keeps free for supports: under the part, and round every place at its rim that is held. */
+  readonly support_room: { readonly raise_mm: number; readonly reach_mm: number };
+  /** Whether the manifest has supports planned; what is chosen then sets `raise` too where that is too small. */
+  readonly supports_planned: boolean;
 }
 
 export interface PoseReport {
   readonly turn: Vec3;
+  /** The part by itself; and with the feet of its supports. */
   readonly fits: boolean;
+  readonly fits_held: boolean;
   readonly size_mm: Vec3;
+  /** What it takes of the plate with the feet of its supports, and how high it is raised for them. */
+  readonly held_mm: readonly [x: number, y: number];
+  readonly raise_mm: number;
   readonly height_mm: number;
   readonly hours: number;
   readonly islands: number;
@@ -29,6 +39,7 @@ export interface PoseReport {
   readonly pull_jump_n: number;
   readonly cups: number;
   readonly floor_mm2: number;
+  readonly openings_away_mm: number;
 }
 
 /** `factor` of the part; `hoursOf` a height in mm. */
@@ -38,19 +49,26 @@ export function poseProposalReport(
     chosen,
     roomiest,
     tried,
+    supports,
+    isPlanned,
   }: {
     readonly own: PoseFigures;
     readonly chosen: readonly ChosenPose[];
     readonly roomiest: PoseFigures;
     readonly tried: number;
+    readonly supports: SupportRoom;
+    readonly isPlanned: boolean;
   },
   factor: number,
   hoursOf: (heightMm: number) => number,
 ): PoseProposalReport {
   const report = (figures: PoseFigures): PoseReport => ({
     turn: figures.turn,
-    fits: figures.fit.fits,
+    fits: figures.fit.fitsBare,
+    fits_held: figures.fit.fits,
     size_mm: figures.fit.sizeMm.map((size) => roundTo(size, 3)) as unknown as Vec3,
+    held_mm: [roundTo(figures.fit.heldMm[0], 3), roundTo(figures.fit.heldMm[1], 3)],
+    raise_mm: roundTo(figures.raiseMm, 3),
     height_mm: roundTo(figures.heightMm, 3),
     hours: roundTo(hoursOf(figures.heightMm), 2),
     islands: figures.islands,
@@ -60,6 +78,7 @@ export function poseProposalReport(
     pull_jump_n: roundTo(figures.jumpN, 1),
     cups: figures.cups,
     floor_mm2: Math.round(figures.floorMm2),
+    openings_away_mm: roundTo(figures.openingsMm, 1),
   });
   return {
     now: report(own),
@@ -68,6 +87,8 @@ export function poseProposalReport(
     largest_factor: Math.floor(factor * roomiest.fit.growth * 1e4) / 1e4,
     short_axis: (['x', 'y', 'z'] as const)[roomiest.fit.short],
     compared: tried,
+    support_room: { raise_mm: roundTo(supports.raiseMm, 3), reach_mm: roundTo(supports.reachMm, 3) },
+    supports_planned: isPlanned,
   };
 }
 
@@ -81,18 +102,20 @@ const reasons: Readonly<Record<PoseConcern, string>> = {
   jumps: 'the pull rises least at once',
   cups: 'fewest hollows that want a vent',
   floors: 'the least flat floor in a hollow',
+  openings: 'vents and drains nearest to the ends they belong at',
   height: 'lowest, so quickest',
 };
 
 /** A table of the poses, numbered from 1 as `--write` takes them. */
 export function poseProposalText(part: string, report: PoseProposalReport): string {
-  const { now, poses, largest_factor, short_axis, compared } = report;
+  const { now, poses, largest_factor, short_axis, compared, support_room, supports_planned } = report;
+  const room = `${figure(support_room.raise_mm, 'mm')} under what does not stand by itself, ${figure(support_room.reach_mm, 'mm')} round what hangs at its rim`;
   if (poses.length === 0) {
-    return `${part}: fits in none of ${compared} poses. It would at a factor of ${largest_factor} at most; the machine is short in ${short_axis}. Make it smaller, or cut it.`;
+    return `${part}: fits in none of ${compared} poses with room for supports (${room}). It would at a factor of ${largest_factor} at most; the machine is short in ${short_axis}. Make it smaller, or cut it.`;
   }
   const rows = [
     heads,
-    rowOf('now', now, now.fits ? '' : 'does not fit'),
+    rowOf('now', now, whatIsShort(now)),
     ...poses.map((pose, n) => rowOf(String(n + 1), pose, pose.why)),
   ];
   const widths = heads.map((_, column) => Math.max(...rows.map((row) => row[column]!.length)));
@@ -105,13 +128,20 @@ export function poseProposalText(part: string, report: PoseProposalReport): stri
   return [
     `${part}: ${plural(poses.length, 'pose')} out of ${compared}, figures on a grid of 0.5 mm`,
     ...lines.map((line) => `  ${line}`),
+    `  Room for supports is kept: ${room}. ${supports_planned ? 'A pose that is written brings its raise.' : 'None are planned, so a pose that is written leaves raise as it is.'}`,
   ].join('\n');
 }
+
+/** Why the part as it is turned is no choice; empty where it is one. */
+export const whatIsShort = ({ fits, fits_held }: Pick<PoseReport, 'fits' | 'fits_held'>): string =>
+  fits ? (fits_held ? '' : 'no room for its supports') : 'does not fit';
 
 const heads = [
   '',
   'turn',
   'size mm',
+  'with feet',
+  'raise',
   'hours',
   'starts',
   'overhang mm²',
@@ -120,6 +150,7 @@ const heads = [
   'jump N',
   'cups',
   'floor mm²',
+  'openings mm',
   '',
 ];
 
@@ -127,6 +158,8 @@ const rowOf = (name: string, pose: PoseReport, why: string): string[] => [
   name,
   `[${pose.turn.join(', ')}]`,
   pose.size_mm.map((size) => size.toFixed(0)).join(' × '),
+  pose.held_mm.map((size) => size.toFixed(0)).join(' × '),
+  String(pose.raise_mm),
   pose.hours.toFixed(1),
   String(pose.islands),
   String(pose.overhang_mm2),
@@ -135,5 +168,6 @@ const rowOf = (name: string, pose: PoseReport, why: string): string[] => [
   pose.pull_jump_n.toFixed(0),
   String(pose.cups),
   String(pose.floor_mm2),
+  pose.openings_away_mm.toFixed(0),
   why,
 ];

@@ -1,5 +1,6 @@
 import type { Mesh } from '../mesh/mesh.ts';
 import type { FacingAreas } from './facingAreas.ts';
+import type { PoseOpening } from './openingsAway.ts';
 
 /** What poses of a part are compared by. Source axes at finished size, mm; plain data that can cross threads. */
 export interface PoseSubject {
@@ -12,4 +13,6 @@ export interface PoseSubject {
   /** Everything solid that faces somewhere, walls of hollows included; and the show side alone. */
   readonly facing: FacingAreas;
   readonly shown: FacingAreas | null;
+  /** Vents and drains that are there. */
+  readonly openings: readonly PoseOpening[];
 }

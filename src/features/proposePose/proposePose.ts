@@ -1,7 +1,13 @@
 import * as vscode from 'vscode';
-import { setValue } from '../../core/kit/edits.ts';
+import { parseManifest } from '../../core/kit/parseManifest.ts';
 import { plural } from '../../core/kit/rules/figures.ts';
-import { type PoseProposalReport, type PoseReport, poseProposalText } from '../../core/pose/poseReport.ts';
+import { poseEdits } from '../../core/pose/poseEdits.ts';
+import {
+  type PoseProposalReport,
+  type PoseReport,
+  poseProposalText,
+  whatIsShort,
+} from '../../core/pose/poseReport.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
@@ -9,7 +15,7 @@ import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
 
-/** A few poses for a part to choose from; the chosen one is one edit of its `turn`, which an undo takes back. */
+/** A few poses for a part to choose from; the chosen one is one edit of its `turn` and `raise`, which an undo takes back. */
 export function registerProposePose(services: Services): vscode.Disposable {
   return registerPartCommand(services, commandIds.proposePose, 'Propose poses for which part?', (kit, part) =>
     propose(services, kit, part),
@@ -47,7 +53,7 @@ async function choose(
   const items: PoseItem[] = [
     ...report.poses.map((pose, n) => item(`${n + 1}  turn ${turnText(pose)}`, pose.why, pose)),
     {
-      ...item(`As it is  ${turnText(report.now)}`, report.now.fits ? '' : 'does not fit', report.now),
+      ...item(`As it is  ${turnText(report.now)}`, whatIsShort(report.now), report.now),
       pose: null,
     },
   ];
@@ -59,8 +65,10 @@ async function choose(
   if (picked?.pose == null) return;
   // The text may have changed while the list was open; the turn is set in what stands there now.
   const document = await vscode.workspace.openTextDocument(kit.uri);
-  const edits = setValue(document.getText(), ['parts', part, 'turn'], [...picked.pose.turn]);
-  if (edits.length === 0) {
+  const text = document.getText();
+  const now = parseManifest(text).manifest?.parts.find(({ name }) => name === part);
+  const edits = now === undefined ? null : poseEdits(text, now, picked.pose);
+  if (edits === null) {
     void vscode.window.showWarningMessage(
       `${part} is no longer in kit.yaml, or cannot be edited there by itself.`,
     );
@@ -85,6 +93,7 @@ function figuresOf(pose: PoseReport): string {
   return [
     `${pose.height_mm.toFixed(0)} mm`,
     `${pose.hours.toFixed(1)} h`,
+    ...(pose.raise_mm > 0 ? [`raised ${pose.raise_mm} mm`] : []),
     `overhang ${pose.overhang_mm2} mm²${shown}`,
     plural(pose.islands, 'island'),
     `pull ${pose.peak_pull_n.toFixed(0)} N`,

@@ -71,7 +71,11 @@ async function choose(
 
 const itemOf = (split: SplitReport, n: number): SplitItem => ({
   label: `${n + 1}  through [${split.at.join(', ')}] toward [${split.toward.join(', ')}]`,
-  description: split.fits ? '' : 'a half still does not fit',
+  description: split.fits
+    ? split.fits_held
+      ? ''
+      : 'no room for supports of a half'
+    : 'a half still does not fit',
   detail: split.why,
   split,
 });

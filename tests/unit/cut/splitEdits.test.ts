@@ -4,11 +4,21 @@ import type { HalfReport, SplitReport } from '../../../src/core/cut/splitReport.
 import { applyEdits } from '../../../src/core/kit/edits.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 
-const half: HalfReport = { turn: [0, 0, 0], fits: true, size_mm: [1, 1, 1], volume_ml: 1, pieces: 1 };
+const half: HalfReport = {
+  turn: [0, 0, 0],
+  fits: true,
+  fits_held: true,
+  size_mm: [1, 1, 1],
+  held_mm: [1, 1],
+  raise_mm: 3.2,
+  volume_ml: 1,
+  pieces: 1,
+};
 const split: SplitReport = {
   at: [1, 0, 4],
   toward: [1, 0, 0],
   fits: true,
+  fits_held: true,
   section_mm2: 1,
   seam_mm: 1,
   shown_seam_mm: 0,
@@ -87,6 +97,17 @@ cuts:
   base-seam: { at: [1, 0, 4], toward: [1, 0, 0], keys: 2 }
 # the end
 `);
+  });
+
+  it('planned supports bring the raise that a half wants, and no other raise is touched', () => {
+    const raised = (keys: string) =>
+      cutIn(`kit: x\nscale: { factor: 2 }\nparts:\n  base: { file: a.stl, ${keys} }\n`);
+    expect(raised('raise: 1, supports: planned')!.match(/raise: [\d.]+/g)).toEqual([
+      'raise: 3.2',
+      'raise: 3.2',
+    ]);
+    expect(raised('raise: 5, supports: planned')!.match(/raise: [\d.]+/g)).toEqual(['raise: 5', 'raise: 5']);
+    expect(raised('raise: 1')!.match(/raise: [\d.]+/g)).toEqual(['raise: 1', 'raise: 1']);
   });
 
   it('supports placed by hand go to the half they touch; the other is still held by planned ones', () => {

@@ -1102,14 +1102,19 @@ describe('what a wall that flexes asks for', () => {
 describe('keys without room', () => {
   const { manifest, part, facts } = contextOf(soundFacts(), { cuts: [plannedCut] });
   const seams = [{ misses: false, areaMm2: 80, keys: [], refused: [refusedKey({})] }];
-  const told = (others: readonly Part[], of: Part): number =>
-    partRules({ manifest: { ...manifest, parts: others }, part: of, facts: mesh({ seams })(facts) }).filter(
-      ({ code }) => code === 'key-without-room',
-    ).length;
+  const told = (others: readonly Part[], of: Part, checked?: readonly Part[]): number =>
+    partRules({
+      manifest: { ...manifest, parts: others },
+      part: of,
+      facts: mesh({ seams })(facts),
+      ...(checked && { checked }),
+    }).filter(({ code }) => code === 'key-without-room').length;
 
   it('are told at the first part that a cut leaves, and again where another cut was made before', () => {
     const front: Part = { ...part, name: 'hips', cuts: [{ ...plannedCut, side: 'front' }] };
     expect([told([part, front], part), told([part, front], front), told([front], front)]).toEqual([1, 0, 1]);
+    // Checked alone, the second half tells of them itself.
+    expect([told([part, front], front, [front]), told([part, front], front, [part, front])]).toEqual([1, 0]);
     const other: Part = { ...front, file: 'other.stl' };
     expect(told([part, other], other)).toBe(1);
   });

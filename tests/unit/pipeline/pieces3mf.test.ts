@@ -1,5 +1,7 @@
+import { decode } from 'fast-png';
 import { strFromU8, unzipSync } from 'fflate';
 import { expect, it } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { pieces3mf } from '../../../src/pipeline/pieces3mf.ts';
 import { write3mf } from '../../../src/pipeline/write3mf.ts';
 import { box, icosphere } from '../../shapes.ts';
@@ -13,11 +15,11 @@ const items = [
 const object = /<object[\s\S]*?<\/object>/g;
 
 it('several meshes in one package are each what they are in one of their own', () => {
-  const model = modelOf(bytesOf(pieces3mf(items, [-96, -60])));
+  const model = modelOf(bytesOf(pieces3mf(items, [-96, -60], uninterrupted)));
   const objects = model.match(object)!;
   expect(objects).toHaveLength(2);
   for (const [n, one] of items.entries()) {
-    const alone = modelOf(bytesOf(write3mf([one]))).match(object)![0]!;
+    const alone = modelOf(bytesOf(write3mf([one], uninterrupted))).match(object)![0]!;
     expect(objects[n]!.replace(`id="${n + 1}"`, 'id="1"')).toBe(alone);
   }
   expect(model.match(/<item .*?\/>/g)).toEqual([
@@ -27,6 +29,33 @@ it('several meshes in one package are each what they are in one of their own', (
   ]);
 });
 
+it('its thumbnail shows each where it stands', () => {
+  const ball = { name: 'a', type: 'model', mesh: icosphere(5, 3) } as const;
+  const post = { name: 'b', type: 'solidsupport', mesh: box([2, 2, 2]) } as const;
+  const sides = (postX: number): { readonly left: boolean; readonly right: boolean } => {
+    const at = (x: number) => ({ at: [x, 0], spin: 0 }) as const;
+    const placed = [
+      { ...ball, place: at(0) },
+      { ...post, place: at(postX) },
+    ];
+    const zip = unzipSync(bytesOf(pieces3mf(placed, [0, 0], uninterrupted)));
+    const { data } = decode(zip['Metadata/thumbnail.png']!);
+    const warmIn = (from: number, to: number) =>
+      Array.from({ length: 256 * 256 }, (_, pixel) => pixel).some(
+        (pixel) =>
+          pixel % 256 >= from &&
+          pixel % 256 < to &&
+          data[4 * pixel + 3] === 255 &&
+          data[4 * pixel]! > data[4 * pixel + 2]! + 5,
+      );
+    return { left: warmIn(0, 100), right: warmIn(156, 256) };
+  };
+  expect(sides(20)).toEqual({ left: false, right: true });
+  expect(sides(-20)).toEqual({ left: true, right: false });
+});
+
 it('the same meshes give the same bytes', () => {
-  expect(bytesOf(pieces3mf(items, [0, 0]))).toEqual(bytesOf(pieces3mf(items, [0, 0])));
+  expect(bytesOf(pieces3mf(items, [0, 0], uninterrupted))).toEqual(
+    bytesOf(pieces3mf(items, [0, 0], uninterrupted)),
+  );
 });

@@ -1,5 +1,7 @@
+import { decode } from 'fast-png';
 import { strFromU8, unzipSync } from 'fflate';
 import { describe, expect, test } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import type { PackedObject } from '../../../src/pipeline/pack3mf.ts';
 import { write3mf } from '../../../src/pipeline/write3mf.ts';
@@ -40,7 +42,8 @@ function parseXml(text: string): Element {
   return root.children[0]!;
 }
 
-const packed = (objects: readonly PackedObject[]): Uint8Array => Buffer.concat([...write3mf(objects)]);
+const packed = (objects: readonly PackedObject[]): Uint8Array =>
+  Buffer.concat([...write3mf(objects, uninterrupted)]);
 
 const partsOf = (objects: readonly PackedObject[]): Record<string, string> =>
   Object.fromEntries(
@@ -81,12 +84,50 @@ const part: PackedObject = { mesh: shapes.box(4), name: 'a < b & "c"', type: 'mo
 const supports: PackedObject = { mesh: shapes.cone(1, 2, 8), name: 'supports', type: 'solidsupport' };
 
 describe('a 3MF package', () => {
-  test('has the parts that the open packaging conventions ask for, and one relationship to the model', () => {
+  test('has the parts that the open packaging conventions ask for, each with its type, and a relationship to model and thumbnail', () => {
     const parts = partsOf([part, supports]);
-    expect(Object.keys(parts)).toEqual(['[Content_Types].xml', '_rels/.rels', '3D/3dmodel.model']);
+    expect(Object.keys(parts)).toEqual([
+      '[Content_Types].xml',
+      '_rels/.rels',
+      'Metadata/thumbnail.png',
+      '3D/3dmodel.model',
+    ]);
+    const types = parseXml(parts['[Content_Types].xml']!).children.map(({ attributes }) => attributes);
+    const typeOf = (name: string) =>
+      types.find(({ Extension }) => Extension === name.split('.').at(-1))?.['ContentType'];
+    expect(typeOf('/3D/3dmodel.model')).toBe('application/vnd.ms-package.3dmanufacturing-3dmodel+xml');
+    expect(typeOf('/Metadata/thumbnail.png')).toBe('image/png');
+    expect(typeOf('/_rels/.rels')).toBe('application/vnd.openxmlformats-package.relationships+xml');
     const relationships = parseXml(parts['_rels/.rels']!).children.map(({ attributes }) => attributes);
-    expect(relationships).toHaveLength(1);
-    expect(relationships[0]).toMatchObject({ Target: '/3D/3dmodel.model' });
+    expect(relationships.map(({ Type, Target }) => [Type, Target])).toEqual([
+      ['http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel', '/3D/3dmodel.model'],
+      [
+        'http://schemas.openxmlformats.org/package/2006/relationships/metadata/thumbnail',
+        '/Metadata/thumbnail.png',
+      ],
+    ]);
+    expect(new Set(relationships.map(({ Id }) => Id)).size).toBe(2);
+  });
+
+  test('the thumbnail is a PNG of what the package holds: a part, and its supports in another tone', () => {
+    const toneOf = (objects: readonly PackedObject[]) => {
+      const png = unzipSync(packed(objects))['Metadata/thumbnail.png']!;
+      expect([...png.subarray(0, 8)]).toEqual([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+      const { width, height, channels, depth, data } = decode(png);
+      expect([width, height, channels, depth]).toEqual([256, 256, 4, 8]);
+      let [shown, warm] = [0, 0];
+      for (let at = 0; at < data.length; at += 4) {
+        if (data[at + 3] === 0) continue;
+        shown++;
+        if (data[at]! > data[at + 2]! + 5) warm++;
+      }
+      return { shown, warm };
+    };
+    const below = { ...supports, mesh: shapes.transformed(supports.mesh, { shift: [0, 0, -4] }) };
+    const [alone, held] = [toneOf([part]), toneOf([part, below])];
+    expect(alone.shown).toBeGreaterThan(0.4 * 256 * 256);
+    expect(alone.warm).toBe(0);
+    expect(held.warm).toBeGreaterThan(500);
   });
 
   test('of one object: millimetres, its name, one item', () => {

@@ -4,6 +4,7 @@ import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { extremePoints } from '../../../src/core/pose/extremePoints.ts';
 import { facingAreas, overhangArea } from '../../../src/core/pose/facingAreas.ts';
 import { measurePose, type PoseSetting } from '../../../src/core/pose/measurePose.ts';
+import type { PoseOpening } from '../../../src/core/pose/openingsAway.ts';
 import type { PoseFigures } from '../../../src/core/pose/poseFigures.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import * as shapes from '../../shapes.ts';
@@ -11,6 +12,8 @@ import * as shapes from '../../shapes.ts';
 const setting: PoseSetting = {
   room: [192, 120, 200],
   raiseMm: 0,
+  supports: { raiseMm: 3.2, reachMm: 8.5, holdN: 0.1 },
+  layerMm: 0.05,
   layers: { selfSupportDeg: 19, ceilingMm2: 100, ceilingSpanMm: 5 },
   peel: 10,
   stepMm: 1,
@@ -21,9 +24,10 @@ function posed(
   tilt: readonly [number, number],
   cavity: Mesh | null = null,
   change: Partial<PoseSetting> = {},
+  openings: readonly PoseOpening[] = [],
 ): PoseFigures {
   const facing = facingAreas([{ mesh: skin }, ...(cavity === null ? [] : [{ mesh: cavity, inward: true }])]);
-  const subject = { skin, cavity, hull: extremePoints(skin.positions), facing, shown: null };
+  const subject = { skin, cavity, hull: extremePoints(skin.positions), facing, shown: null, openings };
   return measurePose(subject, tilt, { ...setting, ...change }, uninterrupted);
 }
 
@@ -50,8 +54,11 @@ describe('overhangArea', () => {
 
 describe('measurePose', () => {
   test('a table on its legs: the top comes at once, nothing starts in air', () => {
-    const figures = posed(table, [0, 0]);
+    // A plate that holds well, so that it stands.
+    const holding = { ...setting.supports, holdN: 1 };
+    const figures = posed(table, [0, 0], null, { supports: holding });
     expect(figures.turn).toEqual([0, 0, 0]);
+    expect(figures.raiseMm).toBe(0);
     expect(figures.heightMm).toBeCloseTo(33, 3);
     expect(figures.islands).toBe(0);
     expect(figures.peakPullN).toBeCloseTo(24, 1);
@@ -65,6 +72,68 @@ describe('measurePose', () => {
     expect(figures.islands).toBe(4);
     expect(figures.heightMm).toBeCloseTo(38, 3);
     expect(figures.overhangMm2).toBeCloseTo(2400 + 144, 0);
+  });
+
+  test('what the plate cannot hold by itself gets room for raft and tips, and its feet start in air', () => {
+    // Legs of 144 mm² hold 14.4 N of the 24 N that the top pulls.
+    const figures = posed(table, [0, 0]);
+    expect(figures).toMatchObject({ raiseMm: 3.2, islands: 4 });
+    expect(figures.heightMm).toBeCloseTo(36.2, 3);
+    expect(figures.overhangMm2).toBeCloseTo(2400 + 144, 0);
+    const justHolds = { ...setting.supports, holdN: 24 / 144 + 1e-3 };
+    expect(posed(table, [0, 0], null, { supports: justHolds }).raiseMm).toBe(0);
+    // A pose on an edge has no contact at all; one that is raised far enough stays as it is.
+    expect(posed(table, [30, 0], null, { supports: justHolds }).raiseMm).toBe(3.2);
+    expect(posed(table, [30, 0], null, { raiseMm: 5 }).raiseMm).toBe(5);
+    expect(posed(table, [0, 0], null, { raiseMm: 1 }).raiseMm).toBe(3.2);
+  });
+
+  test('the raise is taken off the height of the machine', () => {
+    const low = { room: [192, 120, 36] as const };
+    expect(posed(table, [0, 0], null, low).fit).toMatchObject({ fits: false, fitsBare: false });
+    expect(posed(table, [0, 0], null, { room: [192, 120, 36.3] }).fit.fits).toBe(true);
+  });
+
+  test('feet reach out under what hangs at the rim, and not beside what carries itself', () => {
+    // A mushroom: 10 mm of stem under a plate of 60 × 40 mm; upside down its plate stands.
+    const mushroom = shapes.join(at(shapes.box([60, 40, 4]), [0, 0, 8]), shapes.box([10, 10, 15.9]));
+    const up = posed(mushroom, [0, 0]);
+    expect(up.fit.heldMm[0]).toBeCloseTo(60 + 17, 3);
+    expect(up.fit.heldMm[1]).toBeCloseTo(40 + 17, 3);
+    const down = posed(mushroom, [180, 0]);
+    expect(down.raiseMm).toBe(0);
+    expect(down.fit.heldMm[0]).toBeCloseTo(60, 3);
+    // Its edge fits a plate of 70 mm, its feet do not.
+    const tight = posed(mushroom, [0, 0], null, { room: [70, 70, 200] });
+    expect(tight.fit).toMatchObject({ fits: false, fitsBare: true, short: 0 });
+  });
+
+  test('what lay on the plate is held once it is raised', () => {
+    const slab = shapes.box([60, 40, 10]);
+    expect(posed(slab, [0, 0]).fit.heldMm).toEqual([60, 40]);
+    expect(posed(slab, [0, 0], null, { raiseMm: 5 }).fit.heldMm).toEqual([77, 57]);
+  });
+
+  test('a start too steep to be overhang still has its foot', () => {
+    const { fit, islands } = posed(shapes.cone(4, 40), [180, 0]);
+    expect(islands).toBe(1);
+    // 8 mm wide, and 8.5 mm round its tip.
+    expect(fit.heldMm[0]).toBeCloseTo(17, 0);
+  });
+
+  test('vents weigh by their height over the plate end of the hollow, drains by their depth under its film end', () => {
+    const hollow = extremePoints(shapes.box([20, 20, 60]).positions);
+    const opening = (z: number, end: PoseOpening['end']): PoseOpening => ({ at: [11, 0, z], end, hollow });
+    const away = (turn: readonly [number, number], ...openings: PoseOpening[]) =>
+      posed(shapes.box([24, 24, 64]), turn, null, {}, openings).openingsMm;
+    expect(away([0, 0])).toBe(0);
+    expect(away([0, 0], opening(-25, 'plate'))).toBeCloseTo(5, 3);
+    expect(away([180, 0], opening(-25, 'plate'))).toBeCloseTo(55, 3);
+    expect(away([0, 0], opening(-25, 'film'))).toBeCloseTo(55, 3);
+    expect(away([0, 0], opening(-25, 'plate'), opening(28, 'film'))).toBeCloseTo(3.5, 3);
+    // Turned so that the side with the vent lies below.
+    expect(away([0, 90], opening(-25, 'plate'))).toBeCloseTo(0, 3);
+    expect(away([0, -90], opening(-25, 'plate'))).toBeCloseTo(21, 3);
   });
 
   test.each([0.25, 0.5, 1])('a rise is that of a millimetre, on a grid of %s mm too', (stepMm) => {

@@ -59,6 +59,32 @@ describe('plateFit', () => {
   });
 });
 
+describe('plateFit with feet', () => {
+  const held = (x: number, y: number) => ({ points: Float64Array.of(x, y, 0), reachMm: 8 });
+
+  test('a foot near one side counts on both, since the part stands in the middle', () => {
+    const { heldMm, fits } = plateFit(block(100, 60, 10), room, 0, held(48, 0));
+    expect(heldMm).toEqual([112, 60]);
+    expect(fits).toBe(true);
+    expect(plateFit(block(100, 60, 10), room, 0, held(20, -10)).heldMm).toEqual([100, 60]);
+  });
+
+  test('turns are sought with it, and growth leaves the feet as wide as they are', () => {
+    // Bare it fits as it is, with feet a quarter turned.
+    const across = { points: Float64Array.of(0, 58, 0), reachMm: 8 };
+    expect(plateFit(block(100, 118, 50), room, null, across)).toMatchObject({ fits: true, turnZ: 90 });
+    const fit = plateFit(block(100, 60, 10), room, 0, held(50, 0));
+    // 192 less two feet is 176 for the 100 mm between them; y has 120 for 60.
+    expect(fit.growth).toBeCloseTo(1.76, 9);
+    expect(fit.short).toBe(0);
+  });
+
+  test('feet wider than the plate fit nowhere', () => {
+    const wide = { points: Float64Array.of(0, 0, 0, 1, 0, 0), reachMm: 70 };
+    expect(plateFit(block(20, 20, 10), room, null, wide)).toMatchObject({ fits: false, fitsBare: true });
+  });
+});
+
 test('the hull of many points, sifted, has the width of all of them in every direction', () => {
   const next = random(7);
   const points = Float64Array.from({ length: 30_000 }, () => next() ** 3 * 100);

@@ -21,6 +21,7 @@ const weights: PoseWeights = {
   jumps: 1,
   cups: 1,
   floors: 2,
+  openings: 1,
   height: 1,
 };
 const only = (concern: keyof PoseWeights): PoseWeights => ({
@@ -31,7 +32,16 @@ const only = (concern: keyof PoseWeights): PoseWeights => ({
 function figuresOf(turn: Vec3, change: Partial<PoseFigures> = {}): PoseFigures {
   return {
     turn,
-    fit: { turnZ: turn[2], fits: true, growth: 1.5, short: 2, sizeMm: [50, 50, 50] },
+    fit: {
+      turnZ: turn[2],
+      fits: true,
+      fitsBare: true,
+      growth: 1.5,
+      short: 2,
+      sizeMm: [50, 50, 50],
+      heldMm: [60, 55],
+    },
+    raiseMm: 0,
     heightMm: 50,
     islands: 1,
     overhangMm2: 100,
@@ -40,9 +50,12 @@ function figuresOf(turn: Vec3, change: Partial<PoseFigures> = {}): PoseFigures {
     jumpN: 1,
     cups: 1,
     floorMm2: 10,
+    openingsMm: 0,
     ...change,
   };
 }
+
+const room = { supports: { raiseMm: 3.2, reachMm: 8.55, holdN: 0.1 }, isPlanned: false };
 
 const degreesBetween = (a: Vec3, b: Vec3): number => (Math.acos(Math.min(1, dot(a, b))) * 180) / Math.PI;
 
@@ -59,6 +72,7 @@ describe('choosePoses', () => {
         jumpN: 5 * next(),
         cups: Math.floor(4 * next()),
         floorMm2: 500 * next(),
+        openingsMm: 30 * next(),
       }),
     );
     const cost = poseCost(poses, weights);
@@ -95,7 +109,8 @@ describe('searchPoses', () => {
       const down = downOfTurn([x, y, 0]);
       const away = degreesBetween(down, target);
       const fits = away < 60;
-      const fit = { turnZ: 0, fits, growth: fits ? 1.2 : 0.9, short: 0 as const, sizeMm: [1, 1, 1] as const };
+      const growth = fits ? 1.2 : 0.9;
+      const fit = { ...figuresOf([x, y, 0]).fit, fits, fitsBare: fits, growth, short: 0 as const };
       return figuresOf([x, y, 0], { overhangMm2: away, fit });
     });
 
@@ -121,7 +136,7 @@ describe('searchPoses', () => {
     expect(search.chosen).toEqual([]);
     // The tilt furthest from the target grows most.
     expect(search.roomiest.overhangMm2).toBeGreaterThan(170);
-    const report = poseProposalReport({ own: search.roomiest, ...search }, 3.4, () => 1);
+    const report = poseProposalReport({ own: search.roomiest, ...search, ...room }, 3.4, () => 1);
     expect(report.largest_factor).toBeCloseTo(3.4 * search.roomiest.fit.growth, 3);
     expect(report.largest_factor).toBeLessThanOrEqual(3.4 * search.roomiest.fit.growth);
     expect(poseProposalText('ladder', report)).toContain('fits in none of');
@@ -136,7 +151,7 @@ test('the table names every pose by its number, its turn and why it is there', (
   ];
   const text = poseProposalText(
     'torso',
-    poseProposalReport({ own, chosen, roomiest: own, tried: 540 }, 1, () => 7.25),
+    poseProposalReport({ own, chosen, roomiest: own, tried: 540, ...room }, 1, () => 7.25),
   );
   const lines = text.split('\n');
   expect(lines[0]).toContain('torso: 2 poses out of 540');

@@ -8,6 +8,8 @@ export interface PartContext {
   readonly manifest: Manifest;
   readonly part: Part;
   readonly facts: PartFacts;
+  /** The parts that are checked together, this one among them; absent: all of the manifest. */
+  readonly checked?: readonly Part[];
 }
 
 /** What a rule about the whole kit reads: the parts that could be measured, by name. */

@@ -1,6 +1,6 @@
 import type { RefusedKey, Seam } from '../../cut/seam.ts';
 import type { FindingDraft } from '../finding.ts';
-import type { Manifest, Part } from '../manifest.ts';
+import type { Part } from '../manifest.ts';
 import { shorten } from '../manifestPath.ts';
 import { partCuts } from '../partCuts.ts';
 import { figure, plural } from './figures.ts';
@@ -34,22 +34,22 @@ export function cutMisses(context: PartContext): FindingDraft[] {
     }));
 }
 
-/** The keys of a cut are the same on both halves: told at the first part that it leaves. */
+/** The keys of a cut are the same on both halves: told at the first part that it leaves of those that are checked. */
 export function keyWithoutRoom(context: PartContext): FindingDraft[] {
-  const { manifest, part } = context;
+  const { manifest, part, checked = manifest.parts } = context;
   return seamsOf(context)
-    .filter(({ index }) => !isToldBefore(manifest, part, index))
+    .filter(({ index }) => !isToldBefore(checked, part, index))
     .flatMap(({ name, seam }) => seam.refused.map((key) => withoutRoom(part, name, key)));
 }
 
-function isToldBefore(manifest: Manifest, part: Part, index: number): boolean {
+function isToldBefore(checked: readonly Part[], part: Part, index: number): boolean {
   const trail = (of: Part): string => {
     const made = partCuts(of);
     const before = made.slice(0, index).map(({ name, side }) => [name, side]);
     return JSON.stringify([of.file, before, made[index]?.name ?? null]);
   };
   const own = trail(part);
-  const first = manifest.parts.find((other) => trail(other) === own);
+  const first = checked.find((other) => trail(other) === own);
   return first !== undefined && first.name !== part.name;
 }
 
