@@ -12,7 +12,8 @@ import type { Mesh } from '../mesh/mesh.ts';
 import { rotationOf } from '../mesh/rotationOf.ts';
 import type { Lattice } from '../rays/lattice.ts';
 import { latticeFor } from '../rays/latticeFor.ts';
-import { scale, type Vec3 } from '../vector.ts';
+import { farthestLean } from '../supports/routeStrut.ts';
+import { type Box, scale, type Vec3 } from '../vector.ts';
 import { overhangArea } from './facingAreas.ts';
 import { type HeldSurface, heldSurface } from './heldSurface.ts';
 import { openingsAway } from './openingsAway.ts';
@@ -91,7 +92,11 @@ function measureRaised(
   const solidMm2 = outside.figures.area.map((area, layer) => area - (inside?.figures.area[layer] ?? 0));
   const [roomX, roomY, roomZ] = setting.room;
   const fit = plateFit(turnedPoints(subject.hull, upright), [roomX, roomY, roomZ - raiseMm], turnZ ?? null, {
-    points: placesToHold(held, raiseMm > 0, outside.figures.islands),
+    points: leanedIn(
+      placesToHold(held, raiseMm > 0, outside.figures.islands),
+      { min, max },
+      min[2] - raiseMm,
+    ),
     reachMm: setting.supports.reachMm,
   });
   const up = scale(downOfTurn(upright), -1);
@@ -112,6 +117,18 @@ function measureRaised(
     floorMm2: inside === null ? 0 : greatestRise(inside.figures.area, setting.stepMm),
     openingsMm: openingsAway(subject.openings, up),
   };
+}
+
+/** The places moved toward the part's middle as far as a strut from there may lean: its foot needs no more room. */
+function leanedIn(places: Float64Array, { min, max }: Box, plateZ: number): Float64Array {
+  const [middleX, middleY] = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2];
+  for (let at = 0; at < places.length; at += 3) {
+    const [x, y] = [places[at]! - middleX, places[at + 1]! - middleY];
+    const left = Math.max(0, 1 - farthestLean(places[at + 2]! - plateZ) / (Math.hypot(x, y) || 1));
+    places[at] = middleX + left * x;
+    places[at + 1] = middleY + left * y;
+  }
+  return places;
 }
 
 /** Where tips are wanted, x, y, z each: under what hangs, and under what starts however steep it is there. */

@@ -14,7 +14,7 @@ const SITES_TRIED = 8;
 const SITES_LOOKED_AT = 24;
 const TIGHT_TRIED = 3;
 /** Most slanted bores run along some wall. */
-const SLANTED_LOOKED_AT = 800;
+const SLANTED_LOOKED_AT = 2000;
 const SLANTED_TRIED = 4;
 const MOVES_TRIED = 3;
 const WHERE_IT_STARTS = 'where the hollow starts';

@@ -1,27 +1,33 @@
 import { limbsOf } from '../layers/limbs.ts';
 import { layerOfRegion } from '../layers/regionPlace.ts';
+import { type RegionRun, regionRuns } from '../layers/regionRuns.ts';
 import { regionsAt } from '../layers/regionsAt.ts';
 import type { LabelledVoid, VoidGraph } from '../layers/voidGraph.ts';
 import { closestOnSurface } from '../openings/closestOnSurface.ts';
 import { diametersMm } from '../openings/diameters.ts';
 import { lineHits } from '../openings/lineHits.ts';
 import type { OpenablePart } from '../openings/openablePart.ts';
+import type { SurfaceIndex } from '../openings/surfaceIndex.ts';
 import { sphereDirections } from '../sphereDirections.ts';
 import { add, scale, type Vec3 } from '../vector.ts';
 import { LONGEST_WALLS, type OpeningSite, type Surroundings } from './openingSites.ts';
 
-/** How far up a limb its middle is followed, and where along it bores are looked for, mm. */
+/** How far up a limb is followed, and how far apart in it bores are looked for, mm. */
 const FARTHEST_MM = 3;
 const STEP_MM = 0.3;
 /** Diameters of the narrowest bore round such a place: less is no limb. The bore itself is judged later. */
 const LEAST_ROOM = 0.25;
-/** Ways from each of these places, those that rise to the film by more than 20° left out. */
-const WAYS = 400;
+/** Places looked at in a layer of a limb, and how many of them bores lead out from. */
+const RUNS_LOOKED_AT = 12;
+const PLACES = 3;
+/** Ways from each of these, those that rise to the film by more than 20° left out. */
+const WAYS = 200;
 const STEEPEST_RISE = Math.sin((20 * Math.PI) / 180);
+const ways = sphereDirections(WAYS).filter(([, , z]) => z <= STEEPEST_RISE);
 
 /**
- * Sites for a narrow limb, where a bore straight through the wall would run along one of its sides: from the middle
- * of the limb, as far above its start as the narrowest bore has room, outward in every direction that leads through
+ * Sites for a narrow limb, where a bore straight through the wall would run along one of its sides: from places
+ * inside the limb where there is room round them, outward in every direction that leads through
  * one wall. Asked by where the limb starts, as the layers tell it; empty where none is, or no way leads out. Print
  * frame, mm.
  */
@@ -35,30 +41,28 @@ export function slantedSites(
   return (start) => {
     const known = found.get(start.join());
     if (known !== undefined) return known;
-    const middle = [...middleOfLimb(start, graph, limbs, labels)];
-    const sites = sitesFrom(middle, start, part, surroundings);
+    const { cavity } = part;
+    const places = cavity === null ? [] : [...placesInLimb(start, cavity, graph, limbs, labels)];
+    const sites = sitesFrom(places, start, part, surroundings);
     found.set(start.join(), sites);
     return sites;
   };
 }
 
 function sitesFrom(
-  middle: readonly Vec3[],
+  places: readonly Vec3[],
   start: Vec3,
   { outer, cavity, facetChamber, wallMm }: OpenablePart,
   { onShowSide, coveredBy }: Surroundings,
 ): OpeningSite[] {
   if (cavity === null || facetChamber === null || wallMm === null) return [];
-  const ways = sphereDirections(WAYS).filter(([, , z]) => z <= STEEPEST_RISE);
   const sites: OpeningSite[] = [];
-  for (const place of middle) {
-    if (closestOnSurface(cavity, place).distanceMm < LEAST_ROOM * diametersMm[0]) continue;
+  for (const place of places) {
     for (const way of ways) {
       const inner = lineHits(cavity, place, way, 0, Number.POSITIVE_INFINITY)[0];
-      const end = lineHits(outer, place, way, 0, Number.POSITIVE_INFINITY)[0];
-      if (inner === undefined || end === undefined || inner.entering || end.entering) continue;
-      const wall = end.at - inner.at;
-      if (!(wall > 0 && wall <= LONGEST_WALLS * wallMm)) continue;
+      if (inner === undefined || inner.entering) continue;
+      const end = lineHits(outer, place, way, 0, inner.at + LONGEST_WALLS * wallMm)[0];
+      if (end === undefined || end.entering || end.at <= inner.at) continue;
       const mouth = add(place, scale(way, end.at));
       if (onShowSide(mouth, way)) continue;
       const axis = scale(way, -1);
@@ -79,24 +83,37 @@ function sitesFrom(
   return sites;
 }
 
-/** Places along the middle of a limb from its start up, as long as it is a limb of its own. */
-function* middleOfLimb(
+/** The roomiest places of a limb in layers from its start up, as long as it is a limb of its own. */
+function* placesInLimb(
   start: Vec3,
+  cavity: SurfaceIndex,
   graph: VoidGraph,
   limbs: Uint32Array,
   labels: LabelledVoid,
 ): Generator<Vec3> {
-  const { layerHeight, centroid } = graph;
+  const { layerHeight } = graph;
   const [first] = regionsAt([add(start, [0, 0, layerHeight / 2])], labels);
   const step = Math.max(1, Math.round(STEP_MM / layerHeight));
   const last = Math.round(FARTHEST_MM / layerHeight);
   for (let n = 0, region = first!; n <= last && region >= 0 && limbs[region] === first; n++) {
     const layer = layerOfRegion(graph, region);
     if (n > 0 && n % step === 0) {
-      yield [centroid[2 * region]!, centroid[2 * region + 1]!, (layer + 0.5) * layerHeight];
+      yield* roomiest(regionRuns(region, layer, labels), (layer + 0.5) * layerHeight, cavity);
     }
     region = widestAbove(graph, region, layer);
   }
+}
+
+/** Middles of a region's runs that have room round them, the best of a few spread over it: its own middle may be solid. */
+function roomiest(runs: readonly RegionRun[], z: number, cavity: SurfaceIndex): Vec3[] {
+  const some = runs.filter((_, n) => n % Math.max(1, Math.ceil(runs.length / RUNS_LOOKED_AT)) === 0);
+  return some
+    .map(({ y, low, high }): Vec3 => [(low + high) / 2, y, z])
+    .map((place) => ({ place, room: closestOnSurface(cavity, place).distanceMm }))
+    .filter(({ room }) => room >= LEAST_ROOM * diametersMm[0])
+    .sort((a, b) => b.room - a.room)
+    .slice(0, PLACES)
+    .map(({ place }) => place);
 }
 
 /** The region of the next layer that lies over most of this one; −1 where none does. */

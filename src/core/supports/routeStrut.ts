@@ -13,6 +13,10 @@ const AZIMUTHS = 16;
 const FARTHEST_LEDGE_MM = 0.75;
 const LEDGE_STEP_MM = 0.25;
 
+/** How far the strut of a tip this high over the plate may lean to one side, mm. */
+export const farthestLean = (heightMm: number): number =>
+  Math.max(0, Math.min(heightMm - TIP_HEIGHT_MM - LEAST_KNEE_MM, FARTHEST_LEAN_MM));
+
 export interface Route {
   readonly line: readonly Vec3[];
   readonly stands: 'plate' | 'part';

@@ -36,6 +36,12 @@ const legs = [-27, 27].flatMap((x) => [-17, 17].map((y) => at(shapes.box([6, 6, 
 /** A top of 60 × 40 × 4 mm on four legs of 6 × 6 mm, 33 mm tall in all. */
 const table = shapes.join(at(shapes.box([60, 40, 4]), [0, 0, 16]), ...legs);
 
+const mushroomOf = (underMm: number) =>
+  shapes.join(
+    at(shapes.box([60, 40, 4]), [0, 0, underMm + 2]),
+    at(shapes.box([10, 10, underMm + 1]), [0, 0, (underMm + 1) / 2]),
+  );
+
 describe('overhangArea', () => {
   const down = (mesh: Mesh, inward: boolean, degrees: number): number =>
     overhangArea(facingAreas([{ mesh, inward }]), [0, 0, 1], degrees);
@@ -95,14 +101,19 @@ describe('measurePose', () => {
   });
 
   test('feet reach out under what hangs at the rim, and not beside what carries itself', () => {
-    // A mushroom: 10 mm of stem under a plate of 60 × 40 mm; upside down its plate stands.
-    const mushroom = shapes.join(at(shapes.box([60, 40, 4]), [0, 0, 8]), shapes.box([10, 10, 15.9]));
+    // A mushroom, raised by 3.2 mm: a stem under a plate of 60 × 40 mm, so low that no strut may lean; upside down its plate stands.
+    const mushroom = mushroomOf(0.8);
     const up = posed(mushroom, [0, 0]);
     expect(up.fit.heldMm[0]).toBeCloseTo(60 + 17, 3);
     expect(up.fit.heldMm[1]).toBeCloseTo(40 + 17, 3);
     const down = posed(mushroom, [180, 0]);
     expect(down.raiseMm).toBe(0);
     expect(down.fit.heldMm[0]).toBeCloseTo(60, 3);
+    // From under a plate that hangs higher a strut leans in by 45°, from below its tip to over the plate.
+    const high = posed(mushroomOf(10.8), [0, 0]).fit.heldMm;
+    const left = 1 - (14 - 4) / Math.hypot(30, 20);
+    expect(high[0]).toBeCloseTo(2 * (30 * left + 8.5), 1);
+    expect(high[1]).toBeCloseTo(2 * (20 * left + 8.5), 1);
     // Its edge fits a plate of 70 mm, its feet do not.
     const tight = posed(mushroom, [0, 0], null, { room: [70, 70, 200] });
     expect(tight.fit).toMatchObject({ fits: false, fitsBare: true, short: 0 });
@@ -111,7 +122,7 @@ describe('measurePose', () => {
   test('what lay on the plate is held once it is raised', () => {
     const slab = shapes.box([60, 40, 10]);
     expect(posed(slab, [0, 0]).fit.heldMm).toEqual([60, 40]);
-    expect(posed(slab, [0, 0], null, { raiseMm: 5 }).fit.heldMm).toEqual([77, 57]);
+    expect(posed(slab, [0, 0], null, { raiseMm: 4 }).fit.heldMm).toEqual([77, 57]);
   });
 
   test('a start too steep to be overhang still has its foot', () => {

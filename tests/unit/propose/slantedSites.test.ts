@@ -3,6 +3,7 @@ import { hollow } from '../../../src/core/field/hollow.ts';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { buildVoidGraph } from '../../../src/core/layers/buildVoidGraph.ts';
 import { startOfRegion } from '../../../src/core/layers/regionPlace.ts';
+import { regionRuns } from '../../../src/core/layers/regionRuns.ts';
 import { lineHits } from '../../../src/core/openings/lineHits.ts';
 import type { OpenablePart } from '../../../src/core/openings/openablePart.ts';
 import { openingVerdicts } from '../../../src/core/openings/openingVerdicts.ts';
@@ -10,7 +11,7 @@ import { placeOpening } from '../../../src/core/openings/placeOpening.ts';
 import { buildSurfaceIndex } from '../../../src/core/openings/surfaceIndex.ts';
 import { slantedSites } from '../../../src/core/propose/slantedSites.ts';
 import { norm, subtract, type Vec3 } from '../../../src/core/vector.ts';
-import { cone, join, reversed, transformed } from '../../shapes.ts';
+import { cone, cup, cylinder, join, reversed, transformed } from '../../shapes.ts';
 import { solidOf } from '../layers/printing.ts';
 
 const WALL_MM = 1.5;
@@ -65,4 +66,24 @@ test('none on the show side, and none where no limb starts', () => {
   expect(sites.length).toBeGreaterThan(0);
   expect(sites.every(({ mouth, coveredBy }) => mouth[1] >= 0 && coveredBy === 'skirt')).toBe(true);
   expect(slantedSites(part, front, voids)([0, 0, 1])).toEqual([]);
+});
+
+test('the runs of a region are those of its label, row after row', () => {
+  // A ring round a post: the middle of the region lies in the post, none of its runs does.
+  const { graph, labels } = buildVoidGraph(
+    solidOf(join(cup(10, 8, 20, 2), cylinder(3, 20)), 0.5, 0.5),
+    null,
+    uninterrupted,
+  );
+  const layer = 20;
+  const ring = graph.enclosed.indexOf(1, graph.regionStart[layer]!);
+  const runs = regionRuns(ring, layer, labels);
+  const area = runs.reduce((sum, { low, high }) => sum + (high - low) * 0.5, 0);
+  expect(area).toBeCloseTo(graph.area[ring]!, 6);
+  for (const { y, low, high } of runs) {
+    const middle = Math.hypot((low + high) / 2, y);
+    expect(middle).toBeGreaterThan(2.9);
+    expect(middle).toBeLessThan(8);
+  }
+  expect(new Set(runs.map(({ y }) => y)).size).toBeGreaterThan(25);
 });
