@@ -10,7 +10,7 @@ import type { CommandContext } from './terminal.ts';
 /** Least and greatest of `--size`, mm, both left out. */
 const sizes = { above: 2, below: 301 };
 
-/** `kitwright proof [KIT] --part NAME [--of vents/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR] [--format stl|3mf] [--json]` */
+/** `kitwright proof [KIT] --part NAME [--of vents/0|keys/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR] [--format stl|3mf] [--json]` */
 export async function proof(args: string[], { engine, terminal, signal }: CommandContext): Promise<ExitCode> {
   const { values, positionals } = parseArgs({
     args,
@@ -47,8 +47,10 @@ function askOf(of: string | undefined, at: string | undefined): ProofAsk | null 
   if (at !== undefined) return { kind: 'place', at: pointOption(at) };
   if (of === undefined) return null;
   if (of === 'ceiling' || of === 'wall') return { kind: of };
+  const key = /^keys\/(\d{1,6})$/.exec(of);
+  if (key !== null) return { kind: 'key', index: Number(key[1]) };
   if (/^(vents|drains|tubes)\/\d{1,6}$/.test(of)) return { kind: 'opening', id: of };
-  return refuse(`--of takes an opening like vents/0, ceiling or wall, not \`${of}\`.`);
+  return refuse(`--of takes an opening like vents/0, a key like keys/0, ceiling or wall, not \`${of}\`.`);
 }
 
 const pointOption = (text: string): Vec3 =>

@@ -10,7 +10,7 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
                        [--even-with-errors] [--json]
       Write the hollowed, opened meshes in print pose, stoppers for their openings and planned supports:
       apart, or together with the part as one solid. --plate writes a whole plate as one file.
-  kitwright proof [KIT] --part NAME [--of vents/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR]
+  kitwright proof [KIT] --part NAME [--of vents/0|keys/0|ceiling|wall | --at X,Y,Z] [--size MM] [--out DIR]
                   [--format stl|3mf] [--json]
       Write a small piece of a part, as it would be printed, round its worst region or the one you name.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]

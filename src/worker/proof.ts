@@ -1,6 +1,8 @@
 import { join, resolve } from 'node:path';
 import { keyEntry } from '../core/kit/keyTable.ts';
+import { partCuts } from '../core/kit/partCuts.ts';
 import { roundTo, roundVec3 } from '../core/kit/rounding.ts';
+import type { ProofAsk } from '../core/proof/proofPlace.ts';
 import { whatToLookFor } from '../core/proof/whatToLookFor.ts';
 import { proofSuffix, readyFileName } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
@@ -37,7 +39,25 @@ export async function proof(params: ProofParams, { pool, call }: EngineContext):
     throw error;
   });
   if (!result.ok) throw new RpcError(result.error);
-  return reportOf(part.name, result.value, toSource(result.value)(result.value.place.at));
+  const report = reportOf(part.name, result.value, toSource(result.value)(result.value.place.at));
+  return { ...report, notes: [...report.notes, ...otherHalf(asked, result.value, ask)] };
+}
+
+/** How the piece is made that a key's plug or socket goes with. */
+function otherHalf({ part, manifest }: AskedPart, { place }: WrittenProof, ask: ProofAsk | null): string[] {
+  if (place.seam === undefined || ask?.kind !== 'key') return [];
+  const own = partCuts(part).slice(0, place.seam + 1);
+  const seam = own.at(-1)!;
+  const wanted = [...own.slice(0, -1), { ...seam, side: seam.side === 'back' ? 'front' : 'back' }];
+  const other = manifest.parts.find((one) => {
+    const cuts = partCuts(one);
+    return (
+      one.file === part.file &&
+      wanted.every(({ name, side }, n) => cuts[n]?.name === name && cuts[n].side === side)
+    );
+  });
+  if (other === undefined) return [`No part of the kit is the other half of ${seam.name}.`];
+  return [`Its other half: kitwright proof --part ${other.name} --of keys/${ask.index}`];
 }
 
 /** The piece's file would be the ready file of another part. */

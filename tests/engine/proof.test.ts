@@ -1,6 +1,7 @@
 import { copyFileSync, cpSync, existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { type Frustum, plugShape, socketShape } from '../../src/core/cut/keyShape.ts';
 import type { InspectReport } from '../../src/core/kit/report.ts';
 import type { ProofReport } from '../../src/protocol/engineApi.ts';
 import { box, toStl } from '../shapes.ts';
@@ -159,5 +160,40 @@ describe('a hollow box of 40 mm with a wall of 2 mm', () => {
     const run = await kitwright(['proof', open, '--part', 'can', '--at', '0,0,0']);
     expect(run.code).toBe(2);
     expect(existsSync(join(open, 'ready/can-proof.stl'))).toBe(false);
+  }, 60_000);
+});
+
+describe('a joint pair: one key of a box cut in two', () => {
+  const kit = writeKit(
+    join(folder.path, 'halves'),
+    `${manifestHead}cuts:
+  waist: { at: [0, 0, 0], toward: [0, 0, 1], keys: [{ at: [0, 0, 0], diameter: 8 }], key: { length: 6, taper: 5 }, clearance: 0.2 }
+parts:
+  lower: { file: parts/crate.stl, wall: solid, cut: { waist: back } }
+  upper: { file: parts/crate.stl, wall: solid, cut: { waist: front } }
+`,
+    { 'parts/crate.stl': toStl(box([60, 60, 80])) },
+  );
+  const area = (radius: number): number => (48 / 2) * radius ** 2 * Math.sin((2 * Math.PI) / 48);
+  const volumeMl = ({ baseRadius: r, endRadius: s, length }: Frustum): number =>
+    (length / 3000) * (area(r) + area(s) + Math.sqrt(area(r) * area(s)));
+  const plug = plugShape({ diameter: 8, length: 6, taper: 5, wall: 1.5 }, 8);
+
+  it('of the plug and of the socket, each round the key and naming the other', async () => {
+    const lower = await proof(kit, '--part', 'lower', '--of', 'keys/0');
+    const upper = await proof(kit, '--part', 'upper', '--of', 'keys/0');
+    for (const { kind, size_mm, starts_in_air } of [lower, upper])
+      expect([kind, size_mm, starts_in_air]).toEqual(['key', 30, 0]);
+    // 15 mm of the lower half under the seam, and the plug; 30 mm of the upper, which stands on its seam.
+    expect(lower.volume_ml).toBeCloseTo(0.9 * 15 + volumeMl(plug), 2);
+    expect(upper.volume_ml).toBeCloseTo(0.9 * 30 - volumeMl(socketShape(plug, 0.2)), 2);
+    expect(lower.notes).toContain('Its other half: kitwright proof --part upper --of keys/0');
+    expect(upper.notes).toContain('Its other half: kitwright proof --part lower --of keys/0');
+    expect(lower.look).toContain('plug and socket');
+  }, 60_000);
+
+  it('a key that is not there is told', async () => {
+    const run = await kitwright(['proof', kit, '--json', '--part', 'lower', '--of', 'keys/1']);
+    expect([run.code, JSON.parse(run.out).error.code]).toEqual([2, 'place-unknown']);
   }, 60_000);
 });

@@ -81,9 +81,9 @@ function givenKeys(
         (apartFor(cut, diameter) + apartFor(cut, other.diameterMm)) / 2,
     );
     if (near) refused.push({ ...asked, reason: 'crowded', fitsMm: null });
-    else keys.push({ at: onPlane, diameterMm: diameter, x, y, spare });
+    else keys.push({ at: onPlane, diameterMm: diameter, lengthMm: cut.key.length, x, y, spare });
   }
-  return { keys: keys.map(({ at, diameterMm }) => ({ at, diameterMm })), refused };
+  return { keys: keys.map(({ at, diameterMm, lengthMm }) => ({ at, diameterMm, lengthMm })), refused };
 }
 
 /** Rounded down: what is offered must fit. */
@@ -116,6 +116,7 @@ function lookedFor(
   const keys = chosen.map(({ x, y }) => ({
     at: fromPlane(subject.plane, x / subject.factor, y / subject.factor),
     diameterMm: diameter,
+    lengthMm: cut.key.length,
   }));
   if (chosen.length === count) return { keys, refused: [] };
   const searching = portion(interrupter, depths.length / (depths.length + 2), 1);

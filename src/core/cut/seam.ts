@@ -14,6 +14,8 @@ export interface SeamKey {
   /** Middle of the plug where it stands on the back half. */
   readonly at: Vec3;
   readonly diameterMm: number;
+  /** How far the plug reaches into the front half. */
+  readonly lengthMm: number;
 }
 
 /** A key that was left out on both halves. */

@@ -16,7 +16,7 @@ const usualWallMm = 1.5;
 /** Under a ceiling a piece shows at least this much of what it closes over, mm. */
 const underCeilingMm = 3;
 
-type Facts = Pick<PartFacts, 'layers' | 'loads' | 'openings' | 'hollow' | 'supports' | 'name'>;
+type Facts = Pick<PartFacts, 'layers' | 'loads' | 'openings' | 'hollow' | 'supports' | 'mesh' | 'name'>;
 
 /**
  * The place that a proof piece is taken from. Asked for nothing, the worst one, in this order: the
@@ -29,6 +29,7 @@ export function choosePlace(facts: Facts, limits: Limits, ask: ProofAsk | null):
   const rim = 2 * (facts.hollow.wallMm ?? usualWallMm);
   if (ask === null) return worstPlace(facts, limits, rim);
   if (ask.kind === 'place') return success(givenPlace(ask.at, rim));
+  if (ask.kind === 'key') return keyPlace(facts, ask.index, rim);
   const found = { ceiling: largestCeiling, wall: weakestWall, opening: namedOpening }[ask.kind](
     facts,
     limits,
@@ -51,7 +52,7 @@ function worstPlace(facts: Facts, limits: Limits, rim: number): Result<ProofPlac
   );
 }
 
-function unknown({ name, openings, hollow }: Facts, ask: ProofAsk): string {
+function unknown({ name, openings, hollow }: Facts, ask: Exclude<ProofAsk, { kind: 'key' }>): string {
   if (ask.kind === 'ceiling')
     return `${name} has no ceiling that is told; limits.ceiling and limits.ceiling-span say what is one. Name a place with --at X,Y,Z.`;
   if (ask.kind === 'wall') {
@@ -133,6 +134,21 @@ function weakestWall({ loads }: Facts, _: Limits, rim: number): ProofPlace | nul
 function wallBox({ at: [x, y, z], panel }: WallLoad, rim: number): Box {
   const r = panel.spanMm / 2 + rim;
   return { min: [x - r, y - r, z - r], max: [x + r, y + r, z + r] };
+}
+
+function keyPlace({ mesh, name }: Facts, index: number, rim: number): Result<ProofPlace> {
+  const keys = mesh.seams.flatMap(({ keys }, seam) => keys.map((key) => ({ ...key, seam })));
+  const key = keys[index];
+  if (key === undefined) {
+    const has = keys.length === 0 ? 'It has none.' : `It has: ${keys.map((_, n) => `keys/${n}`).join(', ')}.`;
+    return failure('place-unknown', `${name} has no key \`keys/${index}\`. ${has}`);
+  }
+  const { at, diameterMm, lengthMm, seam } = key;
+  const [x, y, z] = at;
+  const r = Math.max(diameterMm / 2, lengthMm) + rim;
+  const feature: Box = { min: [x - r, y - r, z - r], max: [x + r, y + r, z + r] };
+  const why = `The key ${index}, ${figure(diameterMm, 'mm')} wide and ${figure(lengthMm, 'mm')} long.`;
+  return success({ kind: 'key', opening: null, seam, at, feature, whole: true, why });
 }
 
 function givenPlace(at: Vec3, rim: number): ProofPlace {

@@ -115,8 +115,8 @@ test('places by hand: square to the plane, and why some are left out', () => {
   ];
   const { keys, refused } = placed(block, { keys: { places } }, 2);
   expect(keys).toEqual([
-    { at: [10, 0, 0], diameterMm: 6 },
-    { at: [-10, 8.5, 0], diameterMm: 2 },
+    { at: [10, 0, 0], diameterMm: 6, lengthMm: 8 },
+    { at: [-10, 8.5, 0], diameterMm: 2, lengthMm: 8 },
   ]);
   expect(refused.map(({ index, reason, fitsMm }) => [index, reason, fitsMm])).toEqual([
     [1, 'crowded', null],

@@ -3,6 +3,7 @@ import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import type { Ceiling } from '../../../src/core/layers/layerFigures.ts';
 import { choosePlace } from '../../../src/core/proof/choosePlace.ts';
 import type { ProofAsk } from '../../../src/core/proof/proofPlace.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
 import { contextOf, cup, filmDrain, opening, soundFacts, wallLoad } from '../kit/soundFacts.ts';
 
 const ceiling = (change: Partial<Ceiling>): Ceiling => ({
@@ -100,5 +101,35 @@ describe('a place that is asked for', () => {
       code: 'place-unknown',
       message: expect.stringMatching(message),
     });
+  });
+});
+
+describe('a key of a seam', () => {
+  const key = (at: Vec3) => ({ at, diameterMm: 6, lengthMm: 5 });
+  const seam = (...keys: ReturnType<typeof key>[]) => ({ misses: false, areaMm2: 400, keys, refused: [] });
+  const sound = facts({});
+  const cut: PartFacts = {
+    ...sound,
+    mesh: { ...sound.mesh, seams: [seam(key([0, 0, 20])), seam(key([5, 0, 30]), key([-5, 0, 30]))] },
+  };
+
+  test('is counted through all seams, and shown with the solid round plug and socket', () => {
+    expect(chosen(cut, { kind: 'key', index: 2 })).toMatchObject({
+      kind: 'key',
+      seam: 1,
+      at: [-5, 0, 30],
+      // Its length and two walls of 1.5 mm on every side.
+      feature: { min: [-13, -8, 22], max: [3, 8, 38] },
+      whole: true,
+    });
+    expect(chosen(cut, { kind: 'key', index: 0 })).toMatchObject({ seam: 0, at: [0, 0, 20] });
+  });
+
+  test('that is not there is told with those that are', () => {
+    expect(chosen(cut, { kind: 'key', index: 3 })).toMatchObject({
+      code: 'place-unknown',
+      message: expect.stringContaining('keys/0, keys/1, keys/2'),
+    });
+    expect(chosen(sound, { kind: 'key', index: 0 })).toMatchObject({ code: 'place-unknown' });
   });
 });
