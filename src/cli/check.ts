@@ -1,18 +1,25 @@
 import { parseArgs } from 'node:util';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
+import { changeText } from '../core/kit/ledger/compareLedgers.ts';
 import type { CheckReport } from '../core/kit/report.ts';
 import { plateLine } from '../core/plates/plateReport.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
-import { commonOptions, kitFolder } from './options.ts';
+import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
 
-/** `kitwright check [KIT] [--part NAME]… [--json]` */
-export async function check(args: string[], { engine, terminal, signal }: CommandContext): Promise<ExitCode> {
+/** `kitwright check [KIT] [--part NAME]… [--against ledger] [--json]` */
+export async function check(args: string[], context: CommandContext): Promise<ExitCode> {
+  const { engine, terminal, signal } = context;
   const { values, positionals } = parseArgs({
     args,
     allowPositionals: true,
-    options: { ...commonOptions, part: { type: 'string', multiple: true } },
+    options: { ...commonOptions, part: { type: 'string', multiple: true }, against: { type: 'string' } },
   });
+  if (values.against !== undefined) {
+    if (values.against !== 'ledger') refuse(`--against takes ledger, not \`${values.against}\`.`);
+    if (values.part !== undefined) refuse('--against ledger looks at the whole kit: leave --part out.');
+    return againstLedger(kitFolder(positionals), values, context);
+  }
   const report = await engine.call(
     'check',
     {
@@ -25,6 +32,34 @@ export async function check(args: string[], { engine, terminal, signal }: Comman
   );
   terminal.print(values.json ? `${JSON.stringify(report, null, 2)}\n` : humanReport(report));
   return report.ok ? exitCodes.clean : exitCodes.errorsFound;
+}
+
+/** Passes when the ledger is what would be recorded now, whatever was found and recorded with it. */
+async function againstLedger(
+  kitDir: string,
+  { json, 'no-cache': noCache }: { readonly json: boolean; readonly 'no-cache': boolean },
+  { engine, terminal, signal }: CommandContext,
+): Promise<ExitCode> {
+  const { report, changes } = await engine.call(
+    'record',
+    { kitDir, manifestText: null, write: false, noCache },
+    { signal, onProgress: terminal.progress },
+  );
+  if (changes === null)
+    return refuse(`${kitDir} has no ledger.yaml. Record one: kitwright record.`, 'ledger-missing');
+  const isCurrent = changes.length === 0;
+  const told = isCurrent
+    ? ['The ledger is up to date.']
+    : [
+        ...changes.map((change) => changeText(change, report.kit)),
+        'The ledger is out of date. Record it again: kitwright record.',
+      ];
+  terminal.print(
+    json
+      ? `${JSON.stringify({ ...report, against: { current: isCurrent, changes } }, null, 2)}\n`
+      : `${humanReport(report)}${told.join('\n')}\n`,
+  );
+  return isCurrent ? exitCodes.clean : exitCodes.errorsFound;
 }
 
 function humanReport(report: CheckReport): string {

@@ -5,6 +5,7 @@ import type { Failure } from '../core/result.ts';
 import { RpcError, toFailure } from '../protocol/rpc.ts';
 import { startEngine } from '../worker/engineClient.ts';
 import { check } from './check.ts';
+import { compare } from './compare.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
@@ -13,6 +14,7 @@ import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
+import { record } from './record.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
@@ -21,12 +23,14 @@ type Command = (args: string[], context: CommandContext) => Promise<ExitCode>;
 
 const commands: Record<string, Command> = {
   check,
+  compare,
   explain,
   inspect,
   layers,
   'make-ready': makeReady,
   proof,
   propose,
+  record,
 };
 
 async function main(args: string[]): Promise<ExitCode> {

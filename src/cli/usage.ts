@@ -1,7 +1,12 @@
 export const usage = `kitwright: check, look into and make ready the parts of a resin figure kit
 
-  kitwright check [KIT] [--part NAME]... [--json]
+  kitwright check [KIT] [--part NAME]... [--against ledger] [--json]
       Measure every part of the kit folder and list what would go wrong in print.
+      --against ledger fails where the ledger is out of date, a new finding included, and not for what it holds.
+  kitwright record [KIT] [--json]
+      Write what was computed into ledger.yaml, to be committed beside kit.yaml, and say what has changed.
+  kitwright compare [KIT] [--from REVISION] [--to REVISION] [--json]
+      What the ledger says otherwise than in a revision of git, HEAD without --from.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv

@@ -59,7 +59,7 @@ export async function recordedHash(kitDir: string, path: string): Promise<string
   }
 }
 
-async function recordHash(kitDir: string, path: string, hash: string): Promise<void> {
+export async function recordHash(kitDir: string, path: string, hash: string): Promise<void> {
   try {
     const { size, mtimeMs, ino } = await stat(path);
     await mkdir(join(kitDir, '.kitwright', 'hashes'), { recursive: true });

@@ -12,7 +12,7 @@ export interface PartFile {
 
 const pieceBytes = 8 * 2 ** 20;
 /** Opening a named pipe would otherwise wait for a writer, and nothing can interrupt it. */
-const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
+export const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
 
 /** Reads a part's file once, in pieces, into one buffer; hashes it on the way. Never writes. `shownAs` names it in messages. */
 export async function readPartFile(

@@ -1,5 +1,6 @@
 import type { SplitProposalReport } from '../core/cut/splitReport.ts';
 import type { Finding } from '../core/kit/finding.ts';
+import type { LedgerChange } from '../core/kit/ledger/compareLedgers.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
 import type { OpeningId } from '../core/openings/opening.ts';
@@ -34,6 +35,8 @@ export type EngineMethods = {
   /** A part's supports with a candidate among them. */
   trySupport: { params: TrySupportParams; progress: EngineProgress; result: SupportTrial };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
+  /** Sets a kit against its ledger, and records it where that is asked for. */
+  record: { params: RecordParams; progress: EngineProgress; result: RecordedKit };
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
@@ -207,6 +210,23 @@ export interface KitSupports {
   readonly failed: readonly { readonly part: string; readonly message: string }[];
   /** The manifest as it would stand. */
   readonly manifestText: string;
+}
+
+export interface RecordParams extends KitSource {
+  /** Write the ledger, where it is otherwise than the one on disk. */
+  readonly write: boolean;
+  readonly noCache: boolean;
+}
+
+export interface RecordedKit {
+  readonly kit: string;
+  readonly report: CheckReport;
+  /** Absolute path of the ledger. */
+  readonly file: string;
+  /** The ledger as it is computed now. */
+  readonly text: string;
+  /** From the ledger that was there to this one; null where none was, or none that can be read. */
+  readonly changes: readonly LedgerChange[] | null;
 }
 
 export interface KitPoses {

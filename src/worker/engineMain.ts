@@ -14,6 +14,7 @@ import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
 import { proposeSupports } from './proposeSupports.ts';
+import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { tryOpening } from './tryOpening.ts';
@@ -44,6 +45,7 @@ connect<Record<never, never>, EngineMethods>(
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     proof: (params, call) => proof(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
+    record: (params, call) => record(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
     proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
