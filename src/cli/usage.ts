@@ -14,9 +14,10 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
                   [--format stl|3mf] [--json]
       Write a small piece of a part, as it would be printed, round its worst region or the one you name.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
-  kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
-      A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
+  kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--pictures DIR] [--json]
+      A few ways to turn a part that fit with its supports, with the figures of each. --write puts the one of that
+      number into kit.yaml, --pictures a picture of each into a folder.
   kitwright propose split [KIT] --part NAME... [--write] [--json]
       Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
   kitwright propose plates [KIT] [--write] [--json]
