@@ -81,6 +81,8 @@ export class TurntableView implements vscode.Disposable {
   #sendingTo: number | null = null;
   #pendingFlag: number | null = null;
   #poses: PoseChoice | null = null;
+  /** They were asked for before there was a page to show them. */
+  #posesWantFocus = false;
   #shown: { readonly request: ViewRequest; readonly view: PartView } | null = null;
 
   constructor(services: Services, webview: vscode.Webview, title: string, actions: ViewActions) {
@@ -172,7 +174,13 @@ export class TurntableView implements vscode.Disposable {
   tellPoses(choice: PoseChoice | null, focus: boolean): void {
     if (choice === null && this.#poses === null) return;
     this.#poses = choice;
-    if (this.#listening) this.#send('showPoses', { choice, focus });
+    this.#posesWantFocus = focus || (choice !== null && this.#posesWantFocus);
+    if (this.#listening) this.#sendPoses();
+  }
+
+  #sendPoses(): void {
+    this.#send('showPoses', { choice: this.#poses, focus: this.#posesWantFocus });
+    this.#posesWantFocus = false;
   }
 
   dispose(): void {
@@ -276,7 +284,7 @@ export class TurntableView implements vscode.Disposable {
         this.#listening = true;
         this.#page++;
         this.#send('show', this.#state);
-        if (this.#poses !== null) this.#send('showPoses', { choice: this.#poses, focus: false });
+        if (this.#poses !== null) this.#sendPoses();
         this.#unsent.splice(0, Infinity, ...this.#shelf.pieces());
         void this.#sendSurfaces();
         this.#showPendingFlag();

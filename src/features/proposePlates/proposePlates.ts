@@ -1,10 +1,12 @@
 import * as vscode from 'vscode';
 import { difference } from '../../core/kit/difference.ts';
+import { parseManifest } from '../../core/kit/parseManifest.ts';
 import { plural } from '../../core/kit/rules/figures.ts';
 import { platesProposalText } from '../../core/plates/platesProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
+import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
 import { targetOrTell } from '../../host/targetOrTell.ts';
 import { workspaceEdit } from '../../host/workspaceEdit.ts';
@@ -30,6 +32,13 @@ async function propose(services: Services, kit: Kit): Promise<void> {
   if (proposal !== undefined) await answer(services, kit, text, proposal);
 }
 
+/** New plates stand at the manifest's end, mostly out of sight. */
+async function showFirst(kit: Kit, plates: KitPlates['plates'], text: string): Promise<void> {
+  const [first] = Object.keys(plates);
+  if (first === undefined) return;
+  await revealManifest(kit, toVsCodeRange(parseManifest(text).rangeOf(['plates', first])));
+}
+
 async function answer(
   { kits, log }: Services,
   kit: Kit,
@@ -48,6 +57,7 @@ async function answer(
     const document = await vscode.workspace.openTextDocument(kit.uri);
     await vscode.workspace.applyEdit(workspaceEdit(document, [difference(askedOf, manifestText)]));
     kits.hurry(kit);
+    await showFirst(kit, plates, manifestText);
   }
   const count = failed === null ? Object.keys(plates).length : 0;
   const head = count === 0 ? 'No new plate.' : `${plural(count, 'plate')} in kit.yaml. Undo takes it back.`;

@@ -5,7 +5,7 @@ import { toRange } from '../../host/diagnostics.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { type KitTarget, targetOf } from '../../host/kitTarget.ts';
+import { type KitTarget, partAtCursor, targetOf } from '../../host/kitTarget.ts';
 import type { ProposedPoses } from '../../host/poseProposals.ts';
 import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
@@ -134,7 +134,7 @@ export class TurntablePanel implements vscode.Disposable {
     if (pose === undefined)
       throw new RpcError({ code: 'cancelled', message: 'These poses are no longer shown.' });
     await takePose(this.#services, this.#kit, part, pose);
-    return { said: `Pose ${number} of ${part} is in kit.yaml now.` };
+    return { said: `Pose ${number} of ${part} is in kit.yaml now; undo there takes it back.` };
   }
 
   #refresh(): void {
@@ -143,6 +143,12 @@ export class TurntablePanel implements vscode.Disposable {
     this.#tellPoses(false);
     const part = this.#part;
     if (part === null || !this.#kit.parts.some(({ name }) => name === part)) {
+      // Renamed, or cut in two: the builder's cursor is in what has come in its place.
+      const instead = partAtCursor(this.#kit);
+      if (instead !== null && instead !== part) {
+        this.follow(instead);
+        return;
+      }
       this.#view.tell({ kind: 'empty', hint: hintFor(part) });
       return;
     }
