@@ -19,9 +19,10 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
                   [--format stl|3mf] [--json]
       Write a small piece of a part, as it would be printed, round its worst region or the one you name.
   kitwright propose openings [KIT] [--part NAME]... [--write] [--json]
-  kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--json]
-      A few ways to turn a part that fit, with the figures of each. --write puts the one of that number into kit.yaml.
       Vents and drains that breathe and empty, few and small, with the reasons. --write puts them into kit.yaml.
+  kitwright propose pose [KIT] [--part NAME]... [--write NUMBER] [--pictures DIR] [--json]
+      A few ways to turn a part that fit with its supports, with the figures of each. --write puts the one of that
+      number into kit.yaml, --pictures a picture of each into a folder.
   kitwright propose supports [KIT] [--part NAME]... [--write] [--json]
       What holds a part: planned supports, the room they need under it, tips as wide as the pull asks for.
       --write puts it into kit.yaml.

@@ -3,6 +3,7 @@ import { DiagnosticsService } from './diagnostics.ts';
 import type { Disposables } from './disposables.ts';
 import { EngineService } from './engineService.ts';
 import { KitService } from './kits.ts';
+import { PoseProposals } from './poseProposals.ts';
 import { StatusService } from './status.ts';
 
 /** What every feature may use. Each is made once per window and disposed with the extension. */
@@ -13,6 +14,7 @@ export interface Services {
   readonly kits: KitService;
   readonly diagnostics: DiagnosticsService;
   readonly status: StatusService;
+  readonly poses: PoseProposals;
 }
 
 export function createServices(context: vscode.ExtensionContext, disposables: Disposables): Services {
@@ -24,5 +26,6 @@ export function createServices(context: vscode.ExtensionContext, disposables: Di
     kits: disposables.add(new KitService()),
     diagnostics: disposables.add(new DiagnosticsService()),
     status: disposables.add(new StatusService()),
+    poses: disposables.add(new PoseProposals()),
   };
 }

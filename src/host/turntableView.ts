@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import type { PartSource, ViewProgress } from '../protocol/engineApi.ts';
 import { type PartScene, type PartView, surfaceKeys } from '../protocol/partView.ts';
+import type { PoseChoice } from '../protocol/poseChoice.ts';
 import { type Handlers, type Peer, RpcError } from '../protocol/rpc.ts';
 import type { SurfacePiece } from '../protocol/surfacePiece.ts';
 import type { HostMethods, ViewState, WebviewMethods } from '../protocol/viewMessages.ts';
@@ -17,6 +18,8 @@ export interface ViewActions {
   makeReady(): void;
   /** Null where nothing can be edited: a file without a manifest. */
   readonly edit: ViewEdits | null;
+  /** Poses are out of sight again. */
+  closePoses(): void;
 }
 
 /** Gestures that change the manifest, as they come from the page. */
@@ -34,7 +37,8 @@ type EditMethod =
   | 'trySupport'
   | 'putSupport'
   | 'removeSupport'
-  | 'markShow';
+  | 'markShow'
+  | 'takePose';
 
 /** What a view is computed from, and how the engine's answer is made ready to be shown. */
 export interface ViewRequest {
@@ -76,6 +80,9 @@ export class TurntableView implements vscode.Disposable {
   #page = 0;
   #sendingTo: number | null = null;
   #pendingFlag: number | null = null;
+  #poses: PoseChoice | null = null;
+  /** They were asked for before there was a page to show them. */
+  #posesWantFocus = false;
   #shown: { readonly request: ViewRequest; readonly view: PartView } | null = null;
 
   constructor(services: Services, webview: vscode.Webview, title: string, actions: ViewActions) {
@@ -161,6 +168,19 @@ export class TurntableView implements vscode.Disposable {
   revealFlag(number: number): void {
     this.#pendingFlag = number;
     this.#showPendingFlag();
+  }
+
+  /** Poses to choose from above the picture, until others or none are told. `focus`: the builder has just asked for them. */
+  tellPoses(choice: PoseChoice | null, focus: boolean): void {
+    if (choice === null && this.#poses === null) return;
+    this.#poses = choice;
+    this.#posesWantFocus = focus || (choice !== null && this.#posesWantFocus);
+    if (this.#listening) this.#sendPoses();
+  }
+
+  #sendPoses(): void {
+    this.#send('showPoses', { choice: this.#poses, focus: this.#posesWantFocus });
+    this.#posesWantFocus = false;
   }
 
   dispose(): void {
@@ -264,6 +284,7 @@ export class TurntableView implements vscode.Disposable {
         this.#listening = true;
         this.#page++;
         this.#send('show', this.#state);
+        if (this.#poses !== null) this.#sendPoses();
         this.#unsent.splice(0, Infinity, ...this.#shelf.pieces());
         void this.#sendSurfaces();
         this.#showPendingFlag();
@@ -285,6 +306,8 @@ export class TurntableView implements vscode.Disposable {
       putSupport: async (params, { signal }) => edits().putSupport(params, signal),
       removeSupport: async (params, { signal }) => edits().removeSupport(params, signal),
       markShow: async (params, { signal }) => edits().markShow(params, signal),
+      takePose: async (params, { signal }) => edits().takePose(params, signal),
+      closePoses: act(() => actions.closePoses()),
       copyText: async ({ text }: { readonly text: string }) => {
         await vscode.env.clipboard.writeText(text);
         return null;

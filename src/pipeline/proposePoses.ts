@@ -23,6 +23,7 @@ import { layerOptions } from './layerDecisions.ts';
 import { withStages } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import { poseOpenings } from './poseOpenings.ts';
+import { posePictures } from './posePictures.ts';
 import { sharedMesh } from './sharedMesh.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -30,6 +31,7 @@ export interface ProposePosesRequest extends PartRequest {
   readonly weights: PoseWeights;
   /** By which room is kept where the part has no supports planned. */
   readonly usualSupports: SupportDecision;
+  readonly withPictures: boolean;
 }
 
 /** What was found; every figure of it measured on the whole mesh. */
@@ -44,6 +46,8 @@ export interface ProposedPoses {
   /** What each keeps free for supports, and whether the part has any planned. */
   readonly supports: SupportRoom;
   readonly isPlanned: boolean;
+  /** PNGs of the part as it is, then in each chosen pose; none where none were asked for. */
+  readonly pictures: readonly Uint8Array[];
 }
 
 /** Facets of the light meshes that poses are compared by, and the steps of the grid, mm. */
@@ -88,10 +92,13 @@ export async function proposePoses(
     const [withRoom, roomiest, ...others] = found as [PoseFigures, PoseFigures, ...PoseFigures[]];
     // Looked at closely some do not fit, or another one is the best at something: the part's own may be.
     const fitting = [withRoom, ...others].filter(({ fit }) => fit.fits);
+    const chosen = choosePoses(fitting, request.weights, search.cost, MOST_POSES);
+    const shown = request.withPictures ? [own!, ...chosen.map(({ figures }) => figures)] : [];
     return success({
       own: own!,
       roomiest,
-      chosen: choosePoses(fitting, request.weights, search.cost, MOST_POSES),
+      chosen,
+      pictures: posePictures(whole.skin, shown, context.stage('drawing poses')),
       tried: search.tried,
       supports,
       isPlanned: request.supports !== null,

@@ -167,6 +167,7 @@ function halfRoom(request: ProposeSplitRequest): HalfRoom {
     room: [x - 2 * machine.margin, y - 2 * machine.margin, machine.height],
     raiseMm: raise,
     supports: supportRoom(supports ?? usualSupports, resin.greenStrength),
+    isPlanned: supports !== null,
     layerMm: machine.layer,
     selfSupportDeg: limits.selfSupport,
     peel: film.peel,

@@ -159,6 +159,8 @@ export interface ProposePoseParams extends KitSource {
   readonly parts: readonly string[] | null;
   /** Number of the pose, from 1, that is put into the kit.yaml on disk for each of these parts; null = none. */
   readonly write: number | null;
+  /** Pictures of the poses: written into an absolute folder, or, without one, sent along. Null = none. */
+  readonly pictures: { readonly into: string | null } | null;
   readonly noCache: boolean;
 }
 
@@ -234,6 +236,8 @@ export interface KitPoses {
   /** False when something could not be proposed, or a part fits in no pose. */
   readonly ok: boolean;
   readonly parts: Readonly<Record<string, PoseProposalReport>>;
+  /** By part, where they were asked for: of it as it is, then of each pose, an absolute path or a PNG in base64. */
+  readonly pictures: Readonly<Record<string, readonly string[]>>;
   readonly failed: readonly { readonly part: string; readonly message: string }[];
 }
 

@@ -2,6 +2,7 @@ import type { Failure } from '../core/result.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
+import type { PoseChoice } from './poseChoice.ts';
 import type { SupportCandidate, SupportTrial } from './supportTrial.ts';
 import type { SurfacePiece } from './surfacePiece.ts';
 
@@ -26,6 +27,12 @@ export type WebviewMethods = {
   surface: { params: SurfacePiece; progress: never; result: null };
   /** Select a flag, turn it to the camera and move the cut to its layer. */
   revealFlag: { params: { readonly number: number }; progress: never; result: null };
+  /** Poses to choose from, or none any more. `focus`: the builder has just asked for them. */
+  showPoses: {
+    params: { readonly choice: PoseChoice | null; readonly focus: boolean };
+    progress: never;
+    result: null;
+  };
   cutAtLayer: { params: { readonly layer: number | null }; progress: never; result: null };
 };
 
@@ -63,6 +70,9 @@ export type HostMethods = {
     progress: never;
     result: Done;
   };
+  /** The pose of that number, from 1, of those shown, into the manifest. */
+  takePose: { params: OfPart<{ readonly number: number }>; progress: never; result: Done };
+  closePoses: { params: null; progress: never; result: null };
   copyText: { params: { readonly text: string }; progress: never; result: null };
 };
 

@@ -5,6 +5,7 @@ import { poseEdits } from '../core/pose/poseEdits.ts';
 import { type PoseProposalReport, poseProposalReport } from '../core/pose/poseReport.ts';
 import type { KitPoses, ProposePoseParams } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
+import { keepPictures } from './keepPictures.ts';
 import { kitManifest } from './kitManifest.ts';
 import { wantedParts } from './measureKit.ts';
 import { partJob } from './partJob.ts';
@@ -16,13 +17,19 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
   const { text: before, manifest } = await kitManifest(params);
   let text = before;
   const parts: Record<string, PoseProposalReport> = {};
+  const pictures: Record<string, readonly string[]> = {};
   const failed: { part: string; message: string }[] = [];
   for (const part of wantedParts(manifest, params.parts)) {
     const request = partRequestOf(manifest, part, params.kitDir, params.noCache);
     if (request === null) continue;
     const result = await context.pool.run(
       'poses',
-      { ...request, weights: manifest.pose, usualSupports: manifest.usualSupports },
+      {
+        ...request,
+        weights: manifest.pose,
+        usualSupports: manifest.usualSupports,
+        withPictures: params.pictures !== null,
+      },
       partJob(part.name, request, context.call),
     );
     if (!result.ok) {
@@ -31,6 +38,9 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
     }
     const report = poseProposalReport(result.value, request.factor, hoursOf(manifest.machine));
     parts[part.name] = report;
+    if (params.pictures !== null) {
+      pictures[part.name] = await keepPictures(part.name, result.value.pictures, params.pictures.into);
+    }
     if (params.write === null) continue;
     const pose = report.poses[params.write - 1];
     if (pose === undefined) {
@@ -46,7 +56,7 @@ export async function proposePose(params: ProposePoseParams, context: EngineCont
   }
   if (text !== before) await rewriteManifest(params, before, text);
   const ok = failed.length === 0 && Object.values(parts).every(({ poses }) => poses.length > 0);
-  return { kit: manifest.kit, ok, parts, failed };
+  return { kit: manifest.kit, ok, parts, pictures, failed };
 }
 
 const cannotEdit =

@@ -1,5 +1,6 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { decode } from 'fast-png';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { CheckReport } from '../../src/core/kit/report.ts';
 import type { KitPoses } from '../../src/protocol/engineApi.ts';
@@ -121,6 +122,35 @@ describe('propose pose', () => {
     writeFileSync(join(kit, 'kit.yaml'), part('supports: none'));
     await poses(kit, '--write', '1');
     expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toContain('raise: 1, supports: none');
+  }, 60_000);
+
+  it('draws every pose, at one scale, into a folder: written aside, nothing left beside', async () => {
+    const kit = writeKit(
+      join(folder.path, 'drawn'),
+      `${head}  step: { file: parts/step.stl, wall: solid }\n`,
+      { 'parts/step.stl': toStl(box([60, 40, 8])) },
+    );
+    const out = join(folder.path, 'pictures/of poses');
+    const { parts, pictures } = await poses(kit, '--pictures', out);
+    const count = parts['step']!.poses.length;
+    const names = ['step-now.png', ...Array.from({ length: count }, (_, n) => `step-pose-${n + 1}.png`)];
+    expect(pictures).toEqual({ step: names.map((name) => join(out, name)) });
+    expect(readdirSync(out).sort()).toEqual([...names].sort());
+    const shown = names.map((name) => {
+      const { width, height, data } = decode(readFileSync(join(out, name)));
+      expect([width, height]).toEqual([256, 256]);
+      return Array.from(data).reduce((sum, value, at) => sum + (at % 4 === 3 && value > 0 ? 1 : 0), 0);
+    });
+    for (const covered of shown) expect(covered).toBeGreaterThan(2000);
+    // Not one picture many times.
+    expect(
+      new Set(names.map((name) => readFileSync(join(out, name)).toString('base64'))).size,
+    ).toBeGreaterThan(count / 2);
+    expect((await poses(kit)).pictures).toEqual({});
+    writeFileSync(join(folder.path, 'file'), '');
+    const refused = await kitwright(['propose', 'pose', kit, '--pictures', join(folder.path, 'file')]);
+    expect(refused.code).toBe(2);
+    expect(refused.err).toContain('cannot be written');
   }, 60_000);
 
   it('refuses what cannot be meant', async () => {

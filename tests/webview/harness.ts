@@ -123,7 +123,7 @@ function isDriverNoise(text: string): boolean {
 async function serve(page: Page): Promise<void> {
   const script = await pageScript();
   const style = readFileSync('webview/turntable/turntable.css', 'utf8');
-  const policy = `default-src 'none'; style-src ${origin}; script-src 'nonce-harness'`;
+  const policy = `default-src 'none'; style-src ${origin}; img-src data:; script-src 'nonce-harness'`;
   const body = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Turntable</title>
 <meta http-equiv="Content-Security-Policy" content="${policy}">
 <link rel="stylesheet" href="/turntable.css"></head>

@@ -10,6 +10,7 @@ import { launchBrowser } from './browser.ts';
 import { installWorkbench } from './install.ts';
 import { colourCount } from './pixels.ts';
 import { print } from './print.ts';
+import { takeProposals } from './proposals.ts';
 import { type Server, startServer } from './server.ts';
 import { WorkbenchPage } from './workbenchPage.ts';
 
@@ -156,6 +157,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
     await bench.until('the ready mesh', async () => (await stat(ready).catch(() => null)) !== null);
     await page.screenshot({ path: path.join(screens, 'journey-ready.png'), timeout: 120_000 });
   });
+  await takeProposals(bench, kit, screens, step);
   for (const theme of themes) {
     await step(`the turntable returns after a reload, in the ${theme.name} theme`, async () => {
       await server.setTheme(theme.setting);

@@ -13,6 +13,8 @@ const turntable = createTurntable(document.getElementById('kitwright') ?? docume
   makeReady: () => tell('makeReady', null),
   cancel: () => tell('cancel', null),
   copyText: (text) => tell('copyText', { text }),
+  takePose: (part, number) => host.call('takePose', { part, number }),
+  closePoses: () => tell('closePoses', null),
   edits: (part) => ({
     tryOpening: (candidate) => host.call('tryOpening', { part, candidate }),
     putOpening: (candidate) => host.call('putOpening', { part, candidate }),
@@ -35,6 +37,10 @@ const host = connect<HostMethods, WebviewMethods>(webviewTransport(api, window),
   },
   revealFlag: async ({ number }) => {
     turntable.revealFlag(number);
+    return null;
+  },
+  showPoses: async ({ choice, focus }) => {
+    turntable.showPoses(choice, focus);
     return null;
   },
   cutAtLayer: async ({ layer }) => {

@@ -26,6 +26,7 @@ export function createPage(parts: {
   readonly banner: HTMLElement;
   readonly controls: HTMLElement;
   readonly strata: HTMLElement;
+  readonly poses: HTMLElement;
   readonly copyFigures: HTMLElement;
 }): Page {
   const title = element('h1');
@@ -42,6 +43,7 @@ export function createPage(parts: {
     'div',
     { class: 'first' },
     title,
+    parts.poses,
     picture,
     underPicture,
     parts.controls,

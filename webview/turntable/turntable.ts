@@ -1,7 +1,8 @@
 import type { Vec3 } from '../../src/core/vector.ts';
 import { type Flag, type PartScene, type PartView, surfaceKeys } from '../../src/protocol/partView.ts';
+import type { PoseChoice } from '../../src/protocol/poseChoice.ts';
 import type { SurfacePiece } from '../../src/protocol/surfacePiece.ts';
-import type { ViewState } from '../../src/protocol/viewMessages.ts';
+import type { Done, ViewState } from '../../src/protocol/viewMessages.ts';
 import type { Theme } from '../shared/theme.ts';
 import { clampLayer } from '../strata/layerAxis.ts';
 import { createStrata } from '../strata/strata.ts';
@@ -18,6 +19,7 @@ import { figureLines, figureList, flagList, markSelectedRow, openingList } from 
 import { type Orbit, orbitForKey } from './orbit.ts';
 import { createPage } from './page.ts';
 import { emptyShape, type Show } from './partModel.ts';
+import { createPoseStrip } from './poseStrip.ts';
 import { readSavedState, type SavedState } from './savedState.ts';
 import { createStage, type Stage } from './stage.ts';
 import { createSurfacePicker } from './surfacePicker.ts';
@@ -31,6 +33,9 @@ export interface TurntableHost {
   makeReady(): void;
   cancel(): void;
   copyText(text: string): void;
+  /** A rejected call says why. */
+  takePose(part: string, number: number): Promise<Done>;
+  closePoses(): void;
   /** Gestures on a part, by its name; a rejected call says why. */
   edits(part: string): EditHost;
 }
@@ -39,6 +44,7 @@ export interface Turntable {
   show(state: ViewState): void;
   addSurface(piece: SurfacePiece): void;
   revealFlag(number: number): void;
+  showPoses(choice: PoseChoice | null, focus: boolean): void;
   cutAtLayer(layer: number | null): void;
   setTheme(theme: Theme): void;
   say(text: string): void;
@@ -89,7 +95,21 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   const copyFigures = plainButton('Copy figures', () => {
     if (view !== null) host.copyText(figureLines(view));
   });
-  const page = createPage({ banner: banner.root, controls: controls.root, strata: strata.root, copyFigures });
+  let poses: PoseChoice | null = null;
+  const poseStrip = createPoseStrip({
+    onTake: (number) => void takePose(number),
+    onClose() {
+      stage?.canvas.focus();
+      host.closePoses();
+    },
+  });
+  const page = createPage({
+    banner: banner.root,
+    controls: controls.root,
+    strata: strata.root,
+    poses: poseStrip.root,
+    copyFigures,
+  });
   root.replaceChildren(page.root);
   const marks = createFlagMarks(page.picture, pickFlag);
   const picker = createSurfacePicker();
@@ -148,6 +168,15 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function tell(text: string): void {
     page.status.textContent = text;
     page.announce(text);
+  }
+
+  async function takePose(number: number): Promise<void> {
+    if (poses === null) return;
+    try {
+      tell((await host.takePose(poses.part, number)).said);
+    } catch (error) {
+      tell(error instanceof Error ? error.message : String(error));
+    }
   }
 
   /** The picture then takes keys for itself, which a screen reader must be told. */
@@ -388,6 +417,11 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       if (flag.layer !== null) setCut({ by: 'layer', layer: clampLayer(flag.layer, view.strata.layers) });
       turnToFlag(flag);
       page.announce(flagText(flag));
+    },
+    showPoses(choice, focus) {
+      poses = choice;
+      poseStrip.show(choice);
+      if (focus) poseStrip.focus();
     },
     cutAtLayer(layer) {
       if (view === null) return;

@@ -14,6 +14,8 @@ export interface HalfRoom {
   /** As the manifest raises the part. */
   readonly raiseMm: number;
   readonly supports: SupportRoom;
+  /** Whether the part has supports planned. */
+  readonly isPlanned: boolean;
   readonly layerMm: number;
   readonly selfSupportDeg: number;
   /** kPa. */
@@ -30,7 +32,8 @@ export interface HeldHalf extends HalfFit {
 
 /**
  * The first turn in which a half fits with its supports; else the first in which it fits by itself; else the one in which least
- * is wanting. `mesh` in print mm. A half that is not raised and lies on enough to hold the pull of its mean layer stands by itself.
+ * is wanting. Where no supports are planned, one that stands by itself and fits is as good as one with room for them: what hangs
+ * over hung over in the whole part. `mesh` in print mm. A half that is not raised and lies on enough to hold the pull of its mean layer stands by itself.
  */
 export function heldHalf(mesh: Mesh, volumeMm3: number, turns: readonly Vec3[], half: HalfRoom): HeldHalf {
   const [x, y, z] = half.room;
@@ -38,7 +41,7 @@ export function heldHalf(mesh: Mesh, volumeMm3: number, turns: readonly Vec3[], 
   let first: HeldHalf | null = null;
   for (const fit of bare.filter(({ fits }) => fits)) {
     const held = heldAs(mesh, fit, volumeMm3, half);
-    if (held.fitsHeld) return held;
+    if (held.fitsHeld || (!half.isPlanned && held.raiseMm === 0)) return held;
     first ??= held;
   }
   return first ?? heldAs(mesh, roomiest(bare), volumeMm3, half);

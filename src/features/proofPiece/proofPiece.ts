@@ -23,9 +23,12 @@ async function makePiece(services: Services, kit: Kit, part: string): Promise<vo
   );
   if (report === undefined) return;
   const { file, volume_ml, layers, hours, why, look, notes } = report;
-  services.log.info(`Wrote ${file}.`);
+  services.log.info([`Wrote ${file}.`, ...notes].join(' '));
   const figures = `${path.basename(file)}: ${volume_ml.toFixed(1)} ml, ${layers} layers, ${hours.toFixed(1)} h.`;
   const reveal = 'Reveal';
-  const answer = await vscode.window.showInformationMessage([figures, why, look, ...notes].join(' '), reveal);
+  const showNotes = 'Show Notes';
+  const buttons = notes.length === 0 ? [reveal] : [reveal, showNotes];
+  const answer = await vscode.window.showInformationMessage([figures, why, look].join(' '), ...buttons);
+  if (answer === showNotes) services.log.show(true);
   if (answer === reveal) await vscode.commands.executeCommand('revealInExplorer', vscode.Uri.file(file));
 }

@@ -1,10 +1,12 @@
 import * as vscode from 'vscode';
+import { parseManifest } from '../../core/kit/parseManifest.ts';
 import { plural } from '../../core/kit/rules/figures.ts';
 import { platesProposalText } from '../../core/plates/platesProposal.ts';
 import { applyProposal } from '../../host/applyProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
+import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
 import { targetOrTell } from '../../host/targetOrTell.ts';
 import type { KitPlates } from '../../protocol/engineApi.ts';
@@ -29,6 +31,13 @@ async function propose(services: Services, kit: Kit): Promise<void> {
   if (proposal !== undefined) await answer(services, kit, text, proposal);
 }
 
+/** New plates stand at the manifest's end, mostly out of sight. */
+async function showFirst(kit: Kit, plates: KitPlates['plates'], text: string): Promise<void> {
+  const [first] = Object.keys(plates);
+  if (first === undefined) return;
+  await revealManifest(kit, toVsCodeRange(parseManifest(text).rangeOf(['plates', first])));
+}
+
 async function answer(
   services: Services,
   kit: Kit,
@@ -39,6 +48,7 @@ async function answer(
   log.info(platesProposalText(plates, left));
   if (failed !== null) void vscode.window.showErrorMessage(failed);
   if (!(await applyProposal(services, kit, askedOf, manifestText, 'plates'))) return;
+  if (manifestText !== askedOf) await showFirst(kit, plates, manifestText);
   const count = failed === null ? Object.keys(plates).length : 0;
   const head = count === 0 ? 'No new plate.' : `${plural(count, 'plate')} in kit.yaml. Undo takes it back.`;
   const apart = left.length === 0 ? '' : ` On no plate: ${left.map(({ part }) => part).join(', ')}.`;

@@ -74,6 +74,7 @@ class StlEditor implements vscode.Disposable {
         revealFinding: nothing,
         revealOpening: nothing,
         edit: null,
+        closePoses: nothing,
         makeReady: nothing,
       }),
     );

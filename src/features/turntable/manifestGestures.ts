@@ -19,7 +19,11 @@ import { sourceOutline, toSource } from './sourceOutline.ts';
  * Gestures on the turntable as edits of the manifest: one finished gesture is one edit, which one undo
  * takes back, and view and check follow at once.
  */
-export function manifestGestures(services: Services, kit: Kit, scene: () => PartScene | null): ViewEdits {
+export function manifestGestures(
+  services: Services,
+  kit: Kit,
+  scene: () => PartScene | null,
+): Omit<ViewEdits, 'takePose'> {
   const { engine, kits, log } = services;
   const tryOpening = remembering('opening', (params: TryOpeningParams, signal) =>
     engine.call('tryOpening', params, { signal }),

@@ -34,6 +34,9 @@ class Turntables implements vscode.Disposable {
       }),
     );
     add(vscode.window.onDidChangeTextEditorSelection((event) => this.#cursorMoved(event)));
+    add(
+      services.poses.onDidPropose(({ kit, poses }) => (this.#of(kit) ?? this.#create(kit)).showPoses(poses)),
+    );
     add(services.kits.onDidChange(({ kit }) => this.#of(kit)?.refreshSoon()));
     add(services.kits.onDidHurry((kit) => this.#of(kit)?.refreshNow()));
     add(services.kits.onDidChangePartFile((kit) => this.#of(kit)?.refreshSoon()));

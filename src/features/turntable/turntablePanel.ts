@@ -5,11 +5,15 @@ import { toRange } from '../../host/diagnostics.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
-import { type KitTarget, targetOf } from '../../host/kitTarget.ts';
+import { type KitTarget, partAtCursor, targetOf } from '../../host/kitTarget.ts';
+import type { ProposedPoses } from '../../host/poseProposals.ts';
 import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
+import { takePose } from '../../host/takePose.ts';
 import { TurntableView } from '../../host/turntableView.ts';
 import type { PartView } from '../../protocol/partView.ts';
+import { RpcError } from '../../protocol/rpc.ts';
+import type { Done } from '../../protocol/viewMessages.ts';
 import { manifestGestures } from './manifestGestures.ts';
 import { numberedFlags } from './numberedFlags.ts';
 
@@ -23,6 +27,7 @@ export class TurntablePanel implements vscode.Disposable {
   readonly #view: TurntableView;
   readonly #disposables = new Disposables();
   #part: string | null = null;
+  #poses: ProposedPoses | null = null;
   #refreshTimer: NodeJS.Timeout | undefined;
 
   constructor(services: Services, panel: vscode.WebviewPanel, kit: Kit) {
@@ -34,7 +39,11 @@ export class TurntablePanel implements vscode.Disposable {
         revealFinding: (number) => this.#revealFinding(number),
         revealOpening: (id) => this.#revealOpening(id),
         makeReady: () => this.#makeReady(),
-        edit: manifestGestures(services, kit, () => this.#view.scene),
+        edit: {
+          ...manifestGestures(services, kit, () => this.#view.scene),
+          takePose: ({ part, number }) => this.#takePose(part, number),
+        },
+        closePoses: () => this.#closePoses(),
       }),
     );
     this.#disposables.add(
@@ -63,6 +72,14 @@ export class TurntablePanel implements vscode.Disposable {
     const { workspaceState } = this.#services.context;
     void workspaceState.update(memoryPrefix + this.#panel.title, targetOf(this.#kit, part));
     this.#refresh();
+  }
+
+  /** Poses to choose from, in front of the builder, who has just asked for them. */
+  showPoses(poses: ProposedPoses): void {
+    this.#poses = poses;
+    this.#panel.reveal(undefined, false);
+    this.follow(poses.part);
+    this.#tellPoses(true);
   }
 
   revealFlag(number: number): void {
@@ -95,11 +112,43 @@ export class TurntablePanel implements vscode.Disposable {
     this.#panel.dispose();
   }
 
+  /** They stay with their part, whatever else is looked at meanwhile. */
+  #tellPoses(focus: boolean): void {
+    const poses = this.#poses;
+    const part = this.#kit.parts.find(({ name }) => name === poses?.part);
+    if (poses === null || part === undefined || part.name !== this.#part) {
+      this.#view.tellPoses(null, false);
+      return;
+    }
+    const at = poses.report.poses.findIndex(({ turn }) => turn.join() === part.turn.join());
+    this.#view.tellPoses({ ...poses, taken: at < 0 ? null : at + 1 }, focus);
+  }
+
+  #closePoses(): void {
+    this.#poses = null;
+    this.#view.tellPoses(null, false);
+  }
+
+  async #takePose(part: string, number: number): Promise<Done> {
+    const pose = this.#poses?.part === part ? this.#poses.report.poses[number - 1] : undefined;
+    if (pose === undefined)
+      throw new RpcError({ code: 'cancelled', message: 'These poses are no longer shown.' });
+    await takePose(this.#services, this.#kit, part, pose);
+    return { said: `Pose ${number} of ${part} is in kit.yaml now; undo there takes it back.` };
+  }
+
   #refresh(): void {
     clearTimeout(this.#refreshTimer);
     this.#refreshTimer = undefined;
+    this.#tellPoses(false);
     const part = this.#part;
     if (part === null || !this.#kit.parts.some(({ name }) => name === part)) {
+      // Renamed, or cut in two: the builder's cursor is in what has come in its place.
+      const instead = partAtCursor(this.#kit);
+      if (instead !== null && instead !== part) {
+        this.follow(instead);
+        return;
+      }
       this.#view.tell({ kind: 'empty', hint: hintFor(part) });
       return;
     }

@@ -8,6 +8,7 @@ const usual: HalfRoom = {
   room: [188, 116, 200],
   raiseMm: 0,
   supports: { raiseMm: 3.2, reachMm: 8.5, holdN: 0.1 },
+  isPlanned: true,
   layerMm: 0.05,
   selfSupportDeg: 30,
   peel: 10,
@@ -55,6 +56,15 @@ describe('a half as it lies, with its supports', () => {
     expect(lies(mushroom, [upright, onItsSide])).toMatchObject({ turn: onItsSide, fitsHeld: true });
     expect(lies(mushroom, [onItsSide, upright]).turn).toEqual(onItsSide);
     expect(lies(mushroom, [upright])).toMatchObject({ turn: upright, fits: true, fitsHeld: false });
+    // Standing by itself it is left so where nobody plans supports.
+    const standing = { supports: { ...usual.supports, holdN: 1 } };
+    expect(lies(mushroom, [upright, onItsSide], standing).turn).toEqual(onItsSide);
+    expect(lies(mushroom, [upright, onItsSide], { ...standing, isPlanned: false })).toMatchObject({
+      turn: upright,
+      raiseMm: 0,
+      fitsHeld: false,
+    });
+    expect(lies(mushroom, [upright, onItsSide], { isPlanned: false }).turn).toEqual(onItsSide);
     const nowhere = lies(box([400, 400, 10]), [upright, onItsSide]);
     expect(nowhere).toMatchObject({ fits: false, fitsHeld: false });
   });

@@ -20,6 +20,8 @@ export async function run(): Promise<void> {
   await import('./makeReady.ts');
   await import('./proposeOpenings.ts');
   await import('./proposePose.ts');
+  await import('./proposePlates.ts');
+  await import('./proofPiece.ts');
   await import('./quickFixes.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
