@@ -1,38 +1,43 @@
 import { type Affine, applyAffine } from '../core/affine.ts';
 import type { Interrupter } from '../core/interrupter.ts';
-import { cutByLayer } from '../core/layers/cutByLayer.ts';
-import type { OpeningFacts } from '../core/openings/opening.ts';
 import type { PartLoads } from '../core/physics/partLoads.ts';
 import { tipStrength } from '../core/physics/tipStrength.ts';
+import { type Result, success } from '../core/result.ts';
 import { footRadius, footReserve, raftLip } from '../core/supports/foot.ts';
-import { planSupports } from '../core/supports/planSupports.ts';
+import { type HoldingWay, planSupports } from '../core/supports/planSupports.ts';
 import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
 import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
-import type { LayeredPart } from './measureLayered.ts';
+import type { SupportStages } from './supportStages.ts';
 
-/** The supports of a part that asks for them, its openings cut. Print frame; `frame` leads there from source coordinates. */
-export function measureSupports(
-  { solid, xLow, xHigh }: LayeredPart,
-  openings: readonly OpeningFacts[],
-  { pullN, areaMm2 }: Pick<PartLoads, 'pullN' | 'areaMm2'>,
-  { decision, room, leastMm2 }: AskedSupports,
-  { film, resin, limits }: Pick<LateDecisions, 'film' | 'resin' | 'limits'>,
-  shownAt: (at: Vec3) => boolean,
-  frame: Affine,
+/** What supports of a part are measured by, beside what they are planned on; `frame` leads to the print from source coordinates. */
+export interface SupportRequest {
+  readonly loads: Pick<PartLoads, 'pullN' | 'areaMm2'>;
+  readonly asked: AskedSupports;
+  readonly late: Pick<LateDecisions, 'film' | 'resin' | 'limits'>;
+  readonly isShown: (at: Vec3) => boolean;
+  readonly frame: Affine;
+  /** The one way of holding that is looked at; without it all are tried in turn. */
+  readonly only?: HoldingWay;
+}
+
+/** The supports of a part that asks for them. Print frame. */
+export async function measureSupports(
+  { ground, hanging }: SupportStages,
+  { loads: { pullN, areaMm2 }, asked, late, isShown, frame, only }: SupportRequest,
   interrupter: Interrupter,
-): SupportFacts {
-  const placed = openings.flatMap(({ placed }) => (placed === null ? [] : [placed]));
+): Promise<Result<SupportFacts>> {
+  const { decision, room, leastMm2 } = asked;
+  const { film, resin, limits } = late;
   const widestMm = Math.max(decision.widestTip, ...decision.byHand.map(({ tip }) => tip ?? 0));
   const strongest = tipStrength(widestMm * 1e-3, resin.greenStrength * 1e6);
-  const lip = raftLip(decision);
   // Every foot is on the plate with its raft, whatever it comes to bear.
-  const edge = footRadius(strongest, decision) + lip;
-  const plan = planSupports(
+  const edge = footRadius(strongest, decision) + raftLip(decision);
+  const planning = planSupports(
+    ground,
     {
-      part: { solid: cutByLayer(solid, placed), xLow, xHigh },
       suctionN: pullN.map((pull, layer) => Math.max(0, pull - film.peel * 1e-3 * areaMm2[layer]!)),
       setting: {
         tipMm: decision.tip,
@@ -48,7 +53,7 @@ export function measureSupports(
         safety: decision.safety,
         density: resin.density,
       },
-      isShown: shownAt,
+      isShown,
       byHand: decision.byHand.map(({ index, at, tip }) => ({
         index,
         at: applyAffine(frame, at),
@@ -56,11 +61,23 @@ export function measureSupports(
       })),
       isKeptFree: keptFree(decision, frame),
       halfPlate: [room[0] / 2 - edge, room[1] / 2 - edge],
-      foot: { heightMm: decision.raft, radiusMm: footRadius(0, decision) + lip },
+      raftMm: decision.raft,
+      ...(only === undefined ? {} : { only }),
     },
     interrupter,
   );
-  return { ...plan, worst: withFeet(plan, decision), volumeMm3: barsVolume(barsOfPlan(plan, decision)) };
+  let next = planning.next();
+  while (!next.done) {
+    const hangs = await hanging(next.value);
+    if (!hangs.ok) return hangs;
+    next = planning.next(hangs.value);
+  }
+  const plan = next.value;
+  return success({
+    ...plan,
+    worst: withFeet(plan, decision),
+    volumeMm3: barsVolume(barsOfPlan(plan, decision)),
+  });
 }
 
 function keptFree({ keepFree }: SupportDecision, frame: Affine): (at: Vec3) => boolean {

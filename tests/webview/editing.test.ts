@@ -28,6 +28,7 @@ const supportTrial: SupportTrial = {
   tip: { at: [0, 0, 4], widthMm: 0.6, loadN: 1.3, loadLayer: 40, stands: 'part', byHand: 0 },
   before: { count: 40, reserve: 0.9, reserveLayer: 12, unheld: 0 },
   after: { count: 41, reserve: 1.3, reserveLayer: 40, unheld: 0 },
+  asPlanned: true,
   said: [{ code: 'tip-on-show-side', severity: 'warning', message: 'The show side is marked.' }],
 };
 

@@ -1,5 +1,5 @@
 import type { Vec3 } from '../vector.ts';
-import type { FreeSpace } from './freeSpaces.ts';
+import type { FreeSpace } from './freeSpace.ts';
 
 /** Height of the tip's cone under the contact, mm. */
 const TIP_HEIGHT_MM = 2;
@@ -22,8 +22,8 @@ export interface StrutRoom {
   /** What keeps the room of a foot from the solid, and how high the raft is, mm. */
   readonly feet: FreeSpace;
   readonly raftMm: number;
-  /** The height of the highest solid under a place, mm; 0 where there is none. `bareTop` as its column tells it. */
-  topUnder(x: number, y: number, z: number, bareTop: number): number;
+  /** The height of the highest solid under a place, mm; 0 where there is none. */
+  topUnder(x: number, y: number, z: number): number;
   /** Half of the plate in x and y, its margin taken off, mm; feet stay on it. */
   readonly halfPlate: readonly [number, number];
 }
@@ -41,7 +41,7 @@ export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): 
     const free = leaning([x, y, head], room.clear, room.halfPlate, hasRoom);
     if (free !== null) return { line: free, stands: 'plate' };
   }
-  const floor = under === null ? 0 : room.topUnder(x, y, z, under);
+  const floor = under === null ? 0 : room.topUnder(x, y, z);
   if (floor > 0) {
     const top = Math.max(head, (z + floor) / 2);
     return {

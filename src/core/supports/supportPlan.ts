@@ -1,5 +1,5 @@
 import type { Vec3 } from '../vector.ts';
-import type { Contact, LoadLog } from './loadLog.ts';
+import type { ChosenContacts, Contact } from './loadLog.ts';
 
 /** One support: a tip under the part and the strut below it. Print frame, lengths mm. */
 export interface Support {
@@ -21,7 +21,7 @@ export interface Support {
 export interface SupportPlan {
   readonly supports: readonly Support[];
   /** Starts that no strut gets to. */
-  readonly unreached: LoadLog['unreached'];
+  readonly unreached: ChosenContacts['unreached'];
   /** Supports placed by hand that hold nothing, by their places in the builder's list, and why. */
   readonly idle: readonly { readonly index: number; readonly why: 'no underside' | 'taken' | 'no way' }[];
   /** How many times its load the weakest tip, or the plate, can take, by layer. */

@@ -3,9 +3,10 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { eulerStrut } from '../../../src/core/physics/eulerStrut.ts';
 import { findRun } from '../../../src/core/rays/findRun.ts';
 import type { RunsByLayer } from '../../../src/core/rays/runsByLayer.ts';
-import { freeSpaces } from '../../../src/core/supports/freeSpaces.ts';
-import type { SupportedSolid } from '../../../src/core/supports/logLoads.ts';
+import { fillColumns } from '../../../src/core/supports/fillColumns.ts';
+import { freeSpace as reader } from '../../../src/core/supports/freeSpace.ts';
 import { routeStrut, type StrutRoom } from '../../../src/core/supports/routeStrut.ts';
+import type { SupportedSolid } from '../../../src/core/supports/supportedSolid.ts';
 import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import { topUnder } from '../../../src/core/supports/topUnder.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
@@ -37,12 +38,12 @@ function inSolid({ solid }: ReturnType<typeof solidAt>, [x, y, z]: Vec3): boolea
 }
 
 const freeSpace = (solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number) =>
-  freeSpaces(solid, xLow, xHigh, [{ clearanceMm }], uninterrupted)[0]!;
+  reader(fillColumns(solid, xLow, xHigh, [{ clearanceMm }], uninterrupted)[0]!);
 
 /** For struts of 1 mm, on a plate of 192 × 120 mm. */
 function roomOf({ solid, xLow, xHigh }: SupportedSolid, footMm = 0): StrutRoom {
   const ways = [{ clearanceMm: 0 }, { clearanceMm: 0.9 }, { clearanceMm: footMm, upToMm: 1.2 }];
-  const [bare, clear, feet] = freeSpaces(solid, xLow, xHigh, ways, uninterrupted);
+  const [bare, clear, feet] = fillColumns(solid, xLow, xHigh, ways, uninterrupted).map(reader);
   return {
     bare: bare!,
     clear: clear!,
@@ -217,7 +218,7 @@ describe('planSupports', () => {
   });
 });
 
-describe('freeSpaces and routeStrut', () => {
+describe('fillColumns and routeStrut', () => {
   test('blockedBelow is the top of what lies under a point, widened by the clearance', () => {
     const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
     const bare = freeSpace(solid, xLow, xHigh, 0);
@@ -241,7 +242,7 @@ describe('freeSpaces and routeStrut', () => {
     const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
     const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
     expect([thin.blockedBelow(0, 0, 40), thin.blockedBelow(0, 0, 15)]).toEqual([16, null]);
-    const [low] = freeSpaces(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }], uninterrupted);
+    const [low] = fillColumns(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }], uninterrupted).map(reader);
     // Words of 16 mm.
     expect([low!.blockedBelow(0, 0, 30), low!.isBlocked(0, 0, 40)]).toEqual([14, false]);
     expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);

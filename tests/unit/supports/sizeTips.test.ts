@@ -3,8 +3,9 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { HeldLoads } from '../../../src/core/supports/loadLog.ts';
 import { sizeTips as sized } from '../../../src/core/supports/sizeTips.ts';
 import type { SupportSetting } from '../../../src/core/supports/supportSetting.ts';
+import { sizeTips as tipByTip } from '../../oracles/sizeTipsTipByTip.ts';
 import { box, transformed } from '../../shapes.ts';
-import { logOf, setting } from './supported.ts';
+import { logOf, setting, table } from './supported.ts';
 
 /** Tips evenly on a ring, under one body whose only layer is `areaMm2` about the middle of the ring. */
 function ring(tips: number, areaMm2: number, x = 0): HeldLoads {
@@ -12,12 +13,47 @@ function ring(tips: number, areaMm2: number, x = 0): HeldLoads {
     const angle = (2 * Math.PI * n) / tips;
     return { at: [10 * Math.cos(angle), 10 * Math.sin(angle), 5], leastMm: 0.4 };
   });
-  const step = {
-    merges: [],
-    contacts: contacts.map((_, n) => [n, 0] as const),
-    loads: [{ body: 0, areaMm2, x, y: 0 }],
+  const holds = contacts.map(() => [0, 0] as const);
+  return heldLoads(contacts, holds, [{ loads: [{ body: 0, areaMm2, x, y: 0 }] }]);
+}
+
+interface Step {
+  readonly merges?: readonly number[];
+  readonly loads: readonly {
+    readonly body: number;
+    readonly areaMm2: number;
+    readonly x: number;
+    readonly y: number;
+  }[];
+}
+
+/** `holds`: the body of each contact, and the layer from which it holds. */
+function heldLoads(
+  contacts: HeldLoads['contacts'],
+  holds: readonly (readonly [body: number, from: number])[],
+  steps: readonly Step[],
+): HeldLoads {
+  const ends = (count: (step: Step) => number): Uint32Array => {
+    const offsets = [0];
+    for (const step of steps) offsets.push(offsets.at(-1)! + count(step));
+    return Uint32Array.from(offsets);
   };
-  return { contacts, bodies: 1, steps: [step], layerHeight: 0.05, onPlate: false };
+  const loads = steps.flatMap((step) => step.loads);
+  return {
+    contacts,
+    body: Uint32Array.from(holds, ([body]) => body),
+    from: Uint32Array.from(holds, ([, from]) => from),
+    growth: {
+      bodies: 1 + Math.max(...holds.map(([body]) => body)),
+      layerHeight: 0.05,
+      onPlate: false,
+      mergeOffsets: ends(({ merges = [] }) => merges.length / 2),
+      merges: Uint32Array.from(steps.flatMap(({ merges = [] }) => merges)),
+      loadOffsets: ends((step) => step.loads.length),
+      loadBody: Uint32Array.from(loads, ({ body }) => body),
+      loads: Float64Array.from(loads.flatMap(({ areaMm2, x, y }) => [areaMm2, x, y])),
+    },
+  };
 }
 const weightless = { ...setting, density: 0 };
 const none = new Float64Array(1);
@@ -62,44 +98,26 @@ describe('sizeTips', () => {
   test('bodies that have become one are held by the tips of both', () => {
     const at = (x: number): HeldLoads['contacts'][number] => ({ at: [x, 0, 5], leastMm: 0.4 });
     const one = (body: number, areaMm2: number, x: number) => ({ body, areaMm2, x, y: 0 });
-    const log: HeldLoads = {
-      contacts: [at(-10), at(10)],
-      bodies: 2,
-      steps: [
-        {
-          merges: [],
-          contacts: [
-            [0, 0],
-            [1, 1],
-          ],
-          loads: [one(0, 10, -10), one(1, 10, 10)],
-        },
-        { merges: [[0, 1]], contacts: [], loads: [one(0, 400, 0)] },
-        { merges: [], contacts: [], loads: [one(0, 400, 5)] },
-      ],
-      layerHeight: 0.05,
-      onPlate: false,
-    };
+    const contacts = [at(-10), at(10)];
+    const holds = [
+      [0, 0],
+      [1, 0],
+    ] as const;
+    const log = heldLoads(contacts, holds, [
+      { loads: [one(0, 10, -10), one(1, 10, 10)] },
+      { merges: [0, 1], loads: [one(0, 400, 0)] },
+      { loads: [one(0, 400, 5)] },
+    ]);
     const { loadN, loadLayer } = sizeTips(log, { ...weightless, widestTipMm: 0.4 }, new Float64Array(3));
     // 4 N in the middle, then 4 N half way to the second: 2 and 2, then 1 and 3 by the lever.
     expect([loadN[0], loadN[1]].map((load) => Math.round(10 * load!) / 10)).toEqual([2, 3]);
     expect([...loadLayer]).toEqual([1, 2]);
     // Weight hangs where the bodies are: 400 mm² at the second tip, 10 mm² between them.
     const heavy = { ...setting, peel: 0, density: 1e5, widestTipMm: 0.4 };
-    const lopsided = {
-      ...log,
-      steps: [
-        {
-          merges: [],
-          contacts: [
-            [0, 0],
-            [1, 1],
-          ] as const,
-          loads: [one(0, 10, -10), one(1, 400, 10)],
-        },
-        { merges: [[0, 1]] as const, contacts: [], loads: [one(0, 10, 0)] },
-      ],
-    };
+    const lopsided = heldLoads(contacts, holds, [
+      { loads: [one(0, 10, -10), one(1, 400, 10)] },
+      { merges: [0, 1], loads: [one(0, 10, 0)] },
+    ]);
     const { loadN: hung } = sizeTips(lopsided, heavy, new Float64Array(2));
     // mm³ at 100 kg a ml: the second tip's own share, and half of the beam.
     expect(hung[1]! / (0.1 * 9.80665 * 0.05 * (400 + 5))).toBeCloseTo(1, 1);
@@ -133,4 +151,19 @@ describe('sizeTips', () => {
     expect(worst!.reserve).toBeCloseTo(expected, 6);
     expect(reserve[0]).toBe(worst!.reserve);
   });
+
+  test.each([0, 20, 200])(
+    'with %i N of suction it comes to what looking at every tip in every layer comes to',
+    (suction) => {
+      for (const by of [
+        setting,
+        { ...setting, density: 40, widestTipMm: 0.8 },
+        { ...setting, greenStrength: 400 },
+      ]) {
+        const log = logOf(table, by);
+        const suctionN = Float64Array.from({ length: 300 }, (_, layer) => (suction * (layer % 50)) / 50);
+        expect(sizeTips(log, by, suctionN)).toEqual(tipByTip(log, by, suctionN));
+      }
+    },
+  );
 });
