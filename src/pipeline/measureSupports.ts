@@ -2,12 +2,14 @@ import { type Affine, applyAffine } from '../core/affine.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartLoads } from '../core/physics/partLoads.ts';
 import { tipStrength } from '../core/physics/tipStrength.ts';
+import type { Footprint } from '../core/plates/footprint.ts';
 import { type Result, success } from '../core/result.ts';
 import { footRadius, footReserve, raftLip } from '../core/supports/foot.ts';
 import { type HoldingWay, planSupports } from '../core/supports/planSupports.ts';
 import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
-import type { SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
+import type { RaftOutside, SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
+import { type FootReach, turnOntoPlate } from '../core/supports/turnOntoPlate.ts';
 import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
 import type { SupportStages } from './supportStages.ts';
@@ -19,6 +21,8 @@ export interface SupportRequest {
   readonly late: Pick<LateDecisions, 'film' | 'resin' | 'limits'>;
   readonly isShown: (at: Vec3) => boolean;
   readonly frame: Affine;
+  /** Of the part alone. */
+  readonly footprint: () => Promise<Result<Footprint>>;
   /** The one way of holding that is looked at; without it all are tried in turn. */
   readonly only?: HoldingWay;
 }
@@ -26,9 +30,11 @@ export interface SupportRequest {
 /** The supports of a part that asks for them. Print frame. */
 export async function measureSupports(
   { ground, hanging }: SupportStages,
-  { loads: { pullN, areaMm2 }, asked, late, isShown, frame, only }: SupportRequest,
+  request: SupportRequest,
   interrupter: Interrupter,
 ): Promise<Result<SupportFacts>> {
+  const { loads, asked, late, isShown, frame, only } = request;
+  const { pullN, areaMm2 } = loads;
   const { decision, room, leastMm2 } = asked;
   const { film, resin, limits } = late;
   const widestMm = Math.max(decision.widestTip, ...decision.byHand.map(({ tip }) => tip ?? 0));
@@ -73,10 +79,14 @@ export async function measureSupports(
     next = planning.next(hangs.value);
   }
   const plan = next.value;
+  const feet = feetOutside(plan, decision, room, edge);
+  const footprint = feet === null ? null : await request.footprint();
+  if (footprint !== null && !footprint.ok) return footprint;
   return success({
     ...plan,
     worst: withFeet(plan, decision),
     volumeMm3: barsVolume(barsOfPlan(plan, decision)),
+    outside: feet && footprint && tellOutside(plan, feet, decision, room, edge, footprint.value),
   });
 }
 
@@ -95,4 +105,69 @@ function withFeet({ worst, supports }: SupportPlan, decision: SupportDecision): 
     const isWeaker = reserve < Math.min(HELD, weakest?.reserve ?? Number.POSITIVE_INFINITY);
     return isWeaker ? { reserve, layer: loadLayer, at: null } : weakest;
   }, worst);
+}
+
+/** A foot that is beyond the plate, or would be. */
+interface FootOutside {
+  readonly at: Vec3;
+  readonly layer: number;
+  readonly foot: FootReach;
+  readonly beyondMm: number;
+  readonly stands: boolean;
+}
+
+/** What lies in a plate's room by less is rounding, mm. */
+const BEYOND_MM = 1e-6;
+
+/** A foot is kept on the plate by the radius that the widest tip asks for (`edge`); an overloaded tip asks for more. */
+function feetOutside(
+  { supports, offPlate }: SupportPlan,
+  decision: SupportDecision,
+  [width, depth]: readonly [number, number],
+  edge: number,
+): FootOutside[] | null {
+  const beyond = ({ x, y, reachMm }: FootReach): number =>
+    Math.max(Math.abs(x) + reachMm - width / 2, Math.abs(y) + reachMm - depth / 2);
+  const standing = supports.flatMap(({ contact, loadN, line, stands }) => {
+    const foot = footOf(line.at(-1)!, footRadius(loadN, decision) + raftLip(decision));
+    const beyondMm = beyond(foot);
+    if (stands !== 'plate' || beyondMm <= BEYOND_MM) return [];
+    return [{ at: contact.at, layer: contact.layer, foot, beyondMm, stands: true }];
+  });
+  const wanted = offPlate.map(({ at, layer, foot }) => {
+    const reach = footOf(foot, edge);
+    return { at, layer, foot: reach, beyondMm: beyond(reach), stands: false };
+  });
+  return standing.length + wanted.length === 0 ? null : [...standing, ...wanted];
+}
+
+const footOf = ([x, y]: Vec3, reachMm: number): FootReach => ({ x, y, reachMm });
+
+function tellOutside(
+  { supports }: SupportPlan,
+  outside: readonly FootOutside[],
+  decision: SupportDecision,
+  room: readonly [number, number],
+  edge: number,
+  footprint: Footprint,
+): RaftOutside {
+  const worst = outside.reduce((a, b) => (b.beyondMm > a.beyondMm ? b : a));
+  const others = supports
+    .filter(({ stands }) => stands === 'plate')
+    .map(({ loadN, line }) =>
+      footOf(line.at(-1)!, Math.max(edge, footRadius(loadN, decision) + raftLip(decision))),
+    );
+  const feet = [...others, ...outside.map(({ foot }) => foot)];
+  return {
+    unheld: outside.filter(({ stands }) => !stands).length,
+    standing: outside.filter(({ stands }) => stands).length,
+    beyondMm: worst.beyondMm,
+    at: worst.at,
+    layer: worst.layer,
+    roomMm: [
+      feet.reduce((most, { x, reachMm }) => Math.max(most, 2 * (Math.abs(x) + reachMm)), 0),
+      feet.reduce((most, { y, reachMm }) => Math.max(most, 2 * (Math.abs(y) + reachMm)), 0),
+    ],
+    turnZ: turnOntoPlate(footprint, feet, room),
+  };
 }

@@ -491,7 +491,8 @@ export function partStages(
   ): Promise<Result<SupportFacts>> =>
     then(pose(), (inPrint) =>
       then(showTester(inPrint), (isShown) => {
-        const request = { loads: open.loads, asked, late, isShown, frame: inPrint.frame };
+        const { frame } = inPrint;
+        const request = { loads: open.loads, asked, late, isShown, frame, footprint };
         return then(standingStill(open, asked), (stages) =>
           measureSupports(
             stages,

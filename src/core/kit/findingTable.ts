@@ -253,6 +253,11 @@ export const findingTable = {
     title: 'The part is raised by less than its raft is thick.',
     basis: 'geometry: parts.*.raise against supports.raft',
   },
+  'raft-outside': {
+    severity: 'warning',
+    title: 'The raft of the planned supports leaves the plate, or would if all were held that must be.',
+    basis: 'geometry: feet as large as plate-hold asks, their leaning edge, machine.plate and machine.margin',
+  },
   'support-idle': {
     severity: 'warning',
     title: 'A support placed by hand holds nothing.',

@@ -7,7 +7,7 @@ import { findRoot } from '../unionFind.ts';
 import type { Vec3 } from '../vector.ts';
 import { type ContactGrid, contactGrid } from './contactGrid.ts';
 import type { HangingRuns } from './hangingRuns.ts';
-import type { ChosenContacts, Contact, Unreached } from './loadLog.ts';
+import type { ChosenContacts, Contact, OffPlate, Unreached } from './loadLog.ts';
 import type { PartGrowth } from './partGrowth.ts';
 import type { Route } from './routeStrut.ts';
 import type { SupportSetting } from './supportSetting.ts';
@@ -29,6 +29,8 @@ export interface ContactPlaces {
   isShown(at: Vec3): boolean;
   /** The way of a strut from there; null where there is none. */
   routeFrom(at: Vec3, isStart: boolean): Route | null;
+  /** Where the foot of its strut would stand, if the plate had no end; asked where there is no way on the plate. */
+  footOffPlate(at: Vec3, isStart: boolean): Vec3 | null;
   /** Whether the builder keeps it free of planned tips. */
   isKeptFree(at: Vec3): boolean;
   /** Supports that stand whatever is planned. */
@@ -55,6 +57,7 @@ interface Choice {
   readonly body: number[];
   readonly from: number[];
   readonly unreached: Unreached[];
+  readonly offPlate: OffPlate[];
   readonly wayless: number[];
   readonly grid: ContactGrid;
   /** Places under an overhang that cannot be held, or need not be. */
@@ -84,6 +87,7 @@ export function chooseContacts(
     body: [],
     from: [],
     unreached: [],
+    offPlate: [],
     wayless: [],
     grid: contactGrid(setting.spacingMm),
     refused: contactGrid(REFUSED_WITHIN * setting.spacingMm),
@@ -99,8 +103,15 @@ export function chooseContacts(
     holdStarts(choice, growth, layer, setting, places);
     holdOverhangs(choice, grown, layer, isFlat, setting, places);
   }
-  const { contacts, body, from, unreached, wayless } = choice;
-  return { contacts, body: Uint32Array.from(body), from: Uint32Array.from(from), unreached, wayless };
+  const { contacts, unreached, offPlate, wayless } = choice;
+  return {
+    contacts,
+    body: Uint32Array.from(choice.body),
+    from: Uint32Array.from(choice.from),
+    unreached,
+    offPlate,
+    wayless,
+  };
 }
 
 function joinBodies({ wanting, into }: Choice, { mergeOffsets, merges }: PartGrowth, layer: number): void {
@@ -119,17 +130,26 @@ function add(choice: Choice, contact: Contact, body: number, layer: number): voi
   choice.from.push(layer);
 }
 
-function holdByHand(
-  choice: Choice,
-  { startLayer }: PartGrowth,
-  layer: number,
-  { isShown, routeFrom, byHand }: ContactPlaces,
+/** Notes a place from which no way leads onto the plate, if one would lead beyond it. */
+function missPlate(
+  { offPlate }: Choice,
+  place: Omit<OffPlate, 'foot'>,
+  isStart: boolean,
+  { footOffPlate }: ContactPlaces,
 ): void {
-  for (const { body, ...settled } of byHand) {
+  const foot = footOffPlate(place.at, isStart);
+  if (foot !== null) offPlate.push({ ...place, foot });
+}
+
+function holdByHand(choice: Choice, { startLayer }: PartGrowth, layer: number, places: ContactPlaces): void {
+  const { isShown, routeFrom } = places;
+  for (const { body, ...settled } of places.byHand) {
     if (settled.layer !== layer) continue;
     const route = routeFrom(settled.at, true);
     if (route === null) {
       choice.wayless.push(settled.byHand);
+      const { at, byHand } = settled;
+      missPlate(choice, { at, layer, byHand }, true, places);
       continue;
     }
     // Further up it holds what has already hung in the air.
@@ -145,8 +165,9 @@ function holdStarts(
   { countOffsets, counts, startAt, startLayer }: PartGrowth,
   layer: number,
   { tipMm }: Pick<SupportSetting, 'tipMm'>,
-  { isShown, routeFrom, isKeptFree }: ContactPlaces,
+  places: ContactPlaces,
 ): void {
+  const { isShown, routeFrom, isKeptFree } = places;
   for (let n = countOffsets[layer]!; n < countOffsets[layer + 1]!; n++) {
     const body = counts[n]!;
     if (choice.wanting[body] === 0) continue;
@@ -157,6 +178,7 @@ function holdStarts(
     const route = keptFree ? null : routeFrom(at, true);
     if (route === null) {
       choice.unreached.push({ ...start, keptFree });
+      if (!keptFree) missPlate(choice, { ...start, byHand: null }, true, places);
       continue;
     }
     const onShow = marksShow(at, route, isShown);
@@ -186,8 +208,9 @@ function holdOverhangs(
   layer: number,
   isFlat: ReturnType<typeof flatFinder>,
   { tipMm, spacingMm }: Pick<SupportSetting, 'tipMm' | 'spacingMm'>,
-  { isShown, routeFrom, isKeptFree }: ContactPlaces,
+  places: ContactPlaces,
 ): void {
+  const { isShown, routeFrom, isKeptFree } = places;
   const z = lattice.z0 + layer * lattice.dz;
   const { grid, refused, wanting } = choice;
   const isTaken = (place: Vec3, body: number): boolean =>
@@ -199,6 +222,7 @@ function holdOverhangs(
     const route = routeFrom(place, false);
     if (route === null || (route.stands === 'part' && !isFlat(layer, row, place[0]))) {
       refused.add(place, body);
+      missPlate(choice, { at: place, layer, byHand: null }, false, places);
       return;
     }
     const onShow = marksShow(place, route, isShown);

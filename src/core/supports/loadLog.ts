@@ -27,8 +27,16 @@ export interface ChosenContacts {
   readonly from: Uint32Array;
   /** Starts that no strut gets to. */
   readonly unreached: readonly Unreached[];
+  /** What has to be held and is not, because the foot of its strut would leave the plate. */
+  readonly offPlate: readonly OffPlate[];
   /** Supports placed by hand from which no way leads down, by their places in the builder's list. */
   readonly wayless: readonly number[];
+}
+
+/** A place whose strut would stand beyond the plate, less its margin. */
+export interface OffPlate extends Pick<Contact, 'at' | 'layer' | 'byHand'> {
+  /** Where its foot would be. */
+  readonly foot: Vec3;
 }
 
 /** A start without support. */

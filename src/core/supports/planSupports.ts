@@ -66,6 +66,7 @@ const GAP_MM = 0.4;
 const USUAL_STRUT_MM = 2;
 /** A strut is at most this wide, mm. */
 const WIDEST_STRUT_MM = 4;
+const ENDLESS = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
 /** How far above or below its underside a support may be placed by hand, mm; as openings snap to the surface. */
 export const SNAP_MM = 2;
 
@@ -108,6 +109,7 @@ export function* planSupports(
   return {
     supports: log.contacts.map((contact, n) => support(contact, holding, n, input.setting)),
     unreached: log.unreached,
+    offPlate: log.offPlate,
     idle: [
       ...settled.flatMap(({ index, why }) => (why === null ? [] : [{ index, why }])),
       ...log.wayless.map((index) => ({ index, why: 'no way' as const })),
@@ -185,6 +187,10 @@ function* bestTry(
     isKeptFree,
     byHand,
     routeFrom: (at: Vec3, isStart: boolean) => routeStrut(at, isStart, room),
+    footOffPlate: (at: Vec3, isStart: boolean) => {
+      const way = routeStrut(at, isStart, { ...room, halfPlate: ENDLESS });
+      return way?.stands === 'plate' ? way.line.at(-1)! : null;
+    },
   };
   let best: Tried | null = null;
   let before: Tried | null = null;

@@ -22,6 +22,8 @@ export interface SupportPlan {
   readonly supports: readonly Support[];
   /** Starts that no strut gets to. */
   readonly unreached: ChosenContacts['unreached'];
+  /** What has to be held and is not, because the foot of its strut would leave the plate. */
+  readonly offPlate: ChosenContacts['offPlate'];
   /** Supports placed by hand that hold nothing, by their places in the builder's list, and why. */
   readonly idle: readonly { readonly index: number; readonly why: 'no underside' | 'taken' | 'no way' }[];
   /** How many times its load the weakest tip, or the plate, can take, by layer. */
@@ -32,8 +34,25 @@ export interface SupportPlan {
   readonly heldSlopeDeg: number;
 }
 
+/** Feet, with their raft, that are beyond the plate less its margin, or would be. */
+export interface RaftOutside {
+  /** How many places are not held because of that, and how many feet that stand reach out. */
+  readonly unheld: number;
+  readonly standing: number;
+  /** The one that reaches out furthest: how far, mm, its tip and the layer of that. */
+  readonly beyondMm: number;
+  readonly at: Vec3;
+  readonly layer: number;
+  /** What the plate would have to be along x and y, mm, its margin taken off. */
+  readonly roomMm: readonly [number, number];
+  /** Degrees about z by which the part is to be turned further for all of them to be on the plate; null where no turn does. */
+  readonly turnZ: number | null;
+}
+
 /** What a plan comes to. */
 export interface SupportFacts extends SupportPlan {
   /** Of struts, tips and raft, about. */
   readonly volumeMm3: number;
+  /** Null where all feet that there have to be are on the plate. */
+  readonly outside: RaftOutside | null;
 }

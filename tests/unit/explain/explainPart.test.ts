@@ -77,6 +77,8 @@ describe('explainPart', () => {
       ],
       unreached: [],
       idle: [],
+      offPlate: [],
+      outside: null,
       reserve: new Float64Array(facts.layers.layers),
       worst: { reserve: 1.25, layer: 7, at },
       spacingMm: 4,

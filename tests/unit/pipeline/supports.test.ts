@@ -108,4 +108,51 @@ describe('supports of a part, from its decisions to its findings', () => {
     expect(sealed.facts.loads.peakPullN).toBeGreaterThan(5 * vented.facts.loads.peakPullN);
     expect(all(sealed)).toBeGreaterThan(2 * all(vented));
   }, 30_000);
+
+  describe('a raft that would leave the plate', () => {
+    // As long as the plate allows: 6 mm up a strut leans in by 2 mm at most, and a foot needs 8.5 mm beside it.
+    const plank = box([100, 20, 3]);
+    const check = (turn: number, plate: string) =>
+      measureOne(
+        plank,
+        `raise: 6, wall: solid, turn: [0, 0, ${turn}], supports: planned`,
+        `machine: { layer: 0.1, plate: ${plate}, margin: 2 }`,
+      );
+    const edge = footRadius(tipStrength(1.2e-3, 15e6), { plateHold: 100, safety: 1 }) + 1.2;
+
+    test('what it cannot hold is told with the turn that brings it in, and gone once turned', async () => {
+      const { facts, findings } = await check(0, '[104, 124]');
+      const { outside } = facts.supports!;
+      // The tips stand half a tip, 0.2 mm, within the rim, their feet right under them.
+      expect(outside!.unheld).toBeGreaterThan(5);
+      expect(Math.abs(outside!.beyondMm - (edge - 0.2))).toBeLessThan(0.1);
+      expect(Math.abs(outside!.at[0])).toBeCloseTo(49.8, 1);
+      expect(outside!.turnZ).toBe(90);
+      const [told] = findings.filter(({ code }) => code === 'raft-outside');
+      expect(told!.remedies).toEqual([{ kind: 'turn', turn: [0, 0, 90] }]);
+      const turned = await check(90, '[104, 124]');
+      expect(turned.facts.supports!.outside).toBeNull();
+      expect(codes(turned.findings)).not.toContain('raft-outside');
+      expect(turned.facts.supports!.supports.length).toBeGreaterThan(facts.supports!.supports.length);
+    }, 30_000);
+
+    test('where no turn does, it says what plate it needs: on that it holds', async () => {
+      const { facts, findings } = await check(0, '[104, 60]');
+      expect(facts.supports!.outside!.turnZ).toBeNull();
+      const [told] = findings.filter(({ code }) => code === 'raft-outside');
+      expect([told!.remedies, told!.message.includes('needs a plate of')]).toEqual([undefined, true]);
+      const wide = facts.supports!.outside!.roomMm[0] + 4;
+      expect(wide).toBeCloseTo(2 * (49.8 + edge + 2), 0);
+      expect(codes((await check(0, `[${wide + 0.01}, 60]`)).findings)).not.toContain('raft-outside');
+    }, 30_000);
+
+    test('a support placed by hand there is told by both: it holds nothing, and why', async () => {
+      const { findings } = await measureOne(
+        plank,
+        'raise: 6, wall: solid, supports: { by-hand: [{ at: [49, 0, -1.5] }], keep-free: [{ at: [0, 0, 0], radius: 99 }] }',
+        'machine: { layer: 0.1, plate: [104, 60], margin: 2 }',
+      );
+      expect(codes(findings)).toEqual(expect.arrayContaining(['support-idle', 'raft-outside']));
+    }, 30_000);
+  });
 });

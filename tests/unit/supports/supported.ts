@@ -54,7 +54,12 @@ export const decision: SupportDecision = {
 };
 
 /** Nothing shown, kept free or placed by hand. */
-export const anywhere = { isShown: () => false, isKeptFree: () => false, byHand: [] };
+export const anywhere = {
+  isShown: () => false,
+  isKeptFree: () => false,
+  footOffPlate: () => null,
+  byHand: [],
+};
 
 /** How a part grows, and where contacts are chosen for it. */
 export type LoadLog = ChosenContacts & { readonly growth: PartGrowth };
