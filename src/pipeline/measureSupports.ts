@@ -4,8 +4,10 @@ import type { PartLoads } from '../core/physics/partLoads.ts';
 import { tipStrength } from '../core/physics/tipStrength.ts';
 import type { Footprint } from '../core/plates/footprint.ts';
 import { type Result, success } from '../core/result.ts';
+import { dripOpenings } from '../core/supports/dripOpenings.ts';
 import { footRadius, footReserve, raftLip } from '../core/supports/foot.ts';
 import { type HoldingWay, planSupports } from '../core/supports/planSupports.ts';
+import { shareLeft } from '../core/supports/shareLeft.ts';
 import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { RaftOutside, SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
@@ -78,7 +80,8 @@ export async function measureSupports(
     if (!hangs.ok) return hangs;
     next = planning.next(hangs.value);
   }
-  const plan = next.value;
+  // Nothing that a trial tells depends on the raft's openings.
+  const plan = only === undefined ? withDrips(next.value, decision, interrupter) : next.value;
   const feet = feetOutside(plan, decision, room, edge);
   const footprint = feet === null ? null : await request.footprint();
   if (footprint !== null && !footprint.ok) return footprint;
@@ -95,13 +98,32 @@ function keptFree({ keepFree }: SupportDecision, frame: Affine): (at: Vec3) => b
   return (at) => balls.some(({ middle, radius }) => norm(subtract(at, middle)) <= radius);
 }
 
+/** The feet with drip openings where they would enclose pockets. */
+function withDrips(plan: SupportPlan, decision: SupportDecision, interrupter: Interrupter): SupportPlan {
+  const standing = plan.supports.filter(({ stands }) => stands === 'plate');
+  const feet = standing.map(({ line, loadN, strutMm }) => {
+    const [x, y] = line.at(-1)!;
+    const radiusMm = footRadius(loadN, decision);
+    const leastShare = loadN > 0 ? 1 / footReserve(loadN, decision) : 0;
+    return { x, y, radiusMm, lipMm: raftLip(decision), strutMm, leastShare };
+  });
+  const trims = dripOpenings(feet, interrupter);
+  const own = new Map(standing.map((support, n) => [support, trims[n]!]));
+  return {
+    ...plan,
+    supports: plan.supports.map((support) => ({ ...support, trims: own.get(support) ?? [] })),
+  };
+}
+
 /** A foot that could grow is as large as it must be, give or take rounding; one that could not holds less than this. */
 const HELD = 1 - 1e-6;
 
 /** The weakest of all, with the feet that are too small at their greatest. */
 function withFeet({ worst, supports }: SupportPlan, decision: SupportDecision): SupportPlan['worst'] {
-  return supports.reduce((weakest, { loadN, loadLayer, stands }) => {
-    const reserve = stands === 'plate' ? footReserve(loadN, decision) : Number.POSITIVE_INFINITY;
+  return supports.reduce((weakest, { loadN, loadLayer, stands, line, trims }) => {
+    const [x, y] = line.at(-1)!;
+    const left = shareLeft(x, y, footRadius(loadN, decision), trims);
+    const reserve = stands === 'plate' ? footReserve(loadN, decision) * left : Number.POSITIVE_INFINITY;
     const isWeaker = reserve < Math.min(HELD, weakest?.reserve ?? Number.POSITIVE_INFINITY);
     return isWeaker ? { reserve, layer: loadLayer, at: null } : weakest;
   }, worst);

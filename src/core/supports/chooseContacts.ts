@@ -23,14 +23,19 @@ const REFUSED_WITHIN = 0.25;
 const START_LAYERS = 2;
 const LAYERS_PER_CALL = 16;
 
+/** What was found for a strut from some place. */
+export interface SoughtWay {
+  /** Null where there is none. */
+  readonly route: Route | null;
+  /** Where its foot would stand if the plate had no end, as far as that was looked at; null where it would not either. */
+  readonly offPlate: Vec3 | null;
+}
+
 /** What is asked of a place before a contact stands there. */
 export interface ContactPlaces {
   /** Whether it is show side. */
   isShown(at: Vec3): boolean;
-  /** The way of a strut from there; null where there is none. */
-  routeFrom(at: Vec3, isStart: boolean): Route | null;
-  /** Where the foot of its strut would stand, if the plate had no end; asked where there is no way on the plate. */
-  footOffPlate(at: Vec3, isStart: boolean): Vec3 | null;
+  wayFrom(at: Vec3, isStart: boolean): SoughtWay;
   /** Whether the builder keeps it free of planned tips. */
   isKeptFree(at: Vec3): boolean;
   /** Supports that stand whatever is planned. */
@@ -131,25 +136,19 @@ function add(choice: Choice, contact: Contact, body: number, layer: number): voi
 }
 
 /** Notes a place from which no way leads onto the plate, if one would lead beyond it. */
-function missPlate(
-  { offPlate }: Choice,
-  place: Omit<OffPlate, 'foot'>,
-  isStart: boolean,
-  { footOffPlate }: ContactPlaces,
-): void {
-  const foot = footOffPlate(place.at, isStart);
+function missPlate({ offPlate }: Choice, place: Omit<OffPlate, 'foot'>, foot: Vec3 | null): void {
   if (foot !== null) offPlate.push({ ...place, foot });
 }
 
 function holdByHand(choice: Choice, { startLayer }: PartGrowth, layer: number, places: ContactPlaces): void {
-  const { isShown, routeFrom } = places;
+  const { isShown, wayFrom } = places;
   for (const { body, ...settled } of places.byHand) {
     if (settled.layer !== layer) continue;
-    const route = routeFrom(settled.at, true);
+    const { route, offPlate } = wayFrom(settled.at, true);
     if (route === null) {
       choice.wayless.push(settled.byHand);
       const { at, byHand } = settled;
-      missPlate(choice, { at, layer, byHand }, true, places);
+      missPlate(choice, { at, layer, byHand }, offPlate);
       continue;
     }
     // Further up it holds what has already hung in the air.
@@ -160,6 +159,8 @@ function holdByHand(choice: Choice, { startLayer }: PartGrowth, layer: number, p
   }
 }
 
+const nowhere: SoughtWay = { route: null, offPlate: null };
+
 function holdStarts(
   choice: Choice,
   { countOffsets, counts, startAt, startLayer }: PartGrowth,
@@ -167,7 +168,7 @@ function holdStarts(
   { tipMm }: Pick<SupportSetting, 'tipMm'>,
   places: ContactPlaces,
 ): void {
-  const { isShown, routeFrom, isKeptFree } = places;
+  const { isShown, wayFrom, isKeptFree } = places;
   for (let n = countOffsets[layer]!; n < countOffsets[layer + 1]!; n++) {
     const body = counts[n]!;
     if (choice.wanting[body] === 0) continue;
@@ -175,10 +176,10 @@ function holdStarts(
     const at: Vec3 = [startAt[3 * body]!, startAt[3 * body + 1]!, startAt[3 * body + 2]!];
     const start = { at, layer: startLayer[body]! };
     const keptFree = isKeptFree(at);
-    const route = keptFree ? null : routeFrom(at, true);
+    const { route, offPlate } = keptFree ? nowhere : wayFrom(at, true);
     if (route === null) {
       choice.unreached.push({ ...start, keptFree });
-      if (!keptFree) missPlate(choice, { ...start, byHand: null }, true, places);
+      missPlate(choice, { ...start, byHand: null }, offPlate);
       continue;
     }
     const onShow = marksShow(at, route, isShown);
@@ -210,7 +211,7 @@ function holdOverhangs(
   { tipMm, spacingMm }: Pick<SupportSetting, 'tipMm' | 'spacingMm'>,
   places: ContactPlaces,
 ): void {
-  const { isShown, routeFrom, isKeptFree } = places;
+  const { isShown, wayFrom, isKeptFree } = places;
   const z = lattice.z0 + layer * lattice.dz;
   const { grid, refused, wanting } = choice;
   const isTaken = (place: Vec3, body: number): boolean =>
@@ -219,10 +220,10 @@ function holdOverhangs(
   const hold = (place: Vec3, row: number, body: number): void => {
     // One that is not held yet waits for its start to be large enough to count.
     if (wanting[body] === 1) return;
-    const route = routeFrom(place, false);
+    const { route, offPlate } = wayFrom(place, false);
     if (route === null || (route.stands === 'part' && !isFlat(layer, row, place[0]))) {
       refused.add(place, body);
-      missPlate(choice, { at: place, layer, byHand: null }, false, places);
+      missPlate(choice, { at: place, layer, byHand: null }, offPlate);
       return;
     }
     const onShow = marksShow(place, route, isShown);

@@ -3,7 +3,7 @@ import { eulerStrut } from '../physics/eulerStrut.ts';
 import type { RunsByLayer } from '../rays/runsByLayer.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import { bodyAt } from './bodyAt.ts';
-import { chooseContacts, type SettledContact } from './chooseContacts.ts';
+import { chooseContacts, type SettledContact, type SoughtWay } from './chooseContacts.ts';
 import type { Widening } from './fillColumns.ts';
 import { type FreeColumns, type FreeSpace, freeSpace } from './freeSpace.ts';
 import type { HangingRuns } from './hangingRuns.ts';
@@ -66,7 +66,6 @@ const GAP_MM = 0.4;
 const USUAL_STRUT_MM = 2;
 /** A strut is at most this wide, mm. */
 const WIDEST_STRUT_MM = 4;
-const ENDLESS = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
 /** How far above or below its underside a support may be placed by hand, mm; as openings snap to the surface. */
 export const SNAP_MM = 2;
 
@@ -186,10 +185,12 @@ function* bestTry(
     isShown,
     isKeptFree,
     byHand,
-    routeFrom: (at: Vec3, isStart: boolean) => routeStrut(at, isStart, room),
-    footOffPlate: (at: Vec3, isStart: boolean) => {
-      const way = routeStrut(at, isStart, { ...room, halfPlate: ENDLESS });
-      return way?.stands === 'plate' ? way.line.at(-1)! : null;
+    wayFrom: (at: Vec3, isStart: boolean): SoughtWay => {
+      let offPlate: Vec3 | null = null;
+      const route = routeStrut(at, isStart, room, (foot) => {
+        offPlate ??= foot;
+      });
+      return { route, offPlate };
     },
   };
   let best: Tried | null = null;
@@ -243,6 +244,7 @@ function support(contact: Contact, holding: Holding, n: number, setting: Support
     ...route,
     strutMm: Math.min(Math.max(setting.strutMm, tipMm, stiffMm), WIDEST_STRUT_MM),
     slender: stiffMm > WIDEST_STRUT_MM,
+    trims: [],
   };
 }
 

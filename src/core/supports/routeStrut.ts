@@ -33,12 +33,18 @@ export interface StrutRoom {
  * that is free to the plate, with room for its foot; or, where there is none, upright to the part below. A start
  * that has neither gets a way that grazes the part, if there is one.
  */
-export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): Route | null {
+export function routeStrut(
+  [x, y, z]: Vec3,
+  isStart: boolean,
+  room: StrutRoom,
+  /** Told of feet that would have room, if the plate had no end. */
+  offPlate: (foot: Vec3) => void = () => {},
+): Route | null {
   const under = room.bare.blockedBelow(x, y, z);
   const head = Math.max(0, z - TIP_HEIGHT_MM);
   if (under === null || under < head) {
     const hasRoom = (atX: number, atY: number): boolean => room.feet.isFreeUpTo(atX, atY, room.raftMm);
-    const free = leaning([x, y, head], room.clear, room.halfPlate, hasRoom);
+    const free = leaning([x, y, head], room.clear, room.halfPlate, hasRoom, offPlate);
     if (free !== null) return { line: free, stands: 'plate' };
   }
   const floor = under === null ? 0 : room.topUnder(x, y, z);
@@ -53,7 +59,7 @@ export function routeStrut([x, y, z]: Vec3, isStart: boolean, room: StrutRoom): 
     };
   }
   if (!isStart) return null;
-  const grazing = leaning([x, y, head], room.bare, room.halfPlate, () => true);
+  const grazing = leaning([x, y, head], room.bare, room.halfPlate, () => true, offPlate);
   if (grazing !== null) return { line: grazing, stands: 'plate' };
   // Right over the plate the part beside shares the place's own column.
   const isStub = head === 0 && isOnPlate(x, y, room.halfPlate);
@@ -70,10 +76,14 @@ function leaning(
   clear: FreeSpace,
   halfPlate: StrutRoom['halfPlate'],
   hasRoom: (x: number, y: number) => boolean,
+  offPlate: (foot: Vec3) => void,
 ): Vec3[] | null {
   const isFree = clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z);
-  if (isFree && isOnPlate(x, y, halfPlate) && hasRoom(x, y)) {
-    return upright([x, y, z]);
+  let sought = false;
+  if (isFree && hasRoom(x, y)) {
+    if (isOnPlate(x, y, halfPlate)) return upright([x, y, z]);
+    offPlate([x, y, 0]);
+    sought = true;
   }
   // Along each azimuth the ways to all knees are one ray: where it is blocked, all further ones are.
   const rays = Array.from({ length: AZIMUTHS }, (_, n) => {
@@ -90,8 +100,16 @@ function leaning(
       const on = (r: number): Vec3 => [x + r * ray.dx, y + r * ray.dy, z - r];
       const knee = on(ring);
       ray.free = clear.isFree(on(ring - RING_MM), knee);
-      if (!ray.free || !isOnPlate(knee[0], knee[1], halfPlate)) continue;
+      if (!ray.free) continue;
+      const isBeyond = !isOnPlate(knee[0], knee[1], halfPlate);
+      // The first beyond the plate says all.
+      if (isBeyond && sought) continue;
       if (clear.blockedBelow(knee[0], knee[1], knee[2]) !== null || !hasRoom(knee[0], knee[1])) continue;
+      if (isBeyond) {
+        offPlate([knee[0], knee[1], 0]);
+        sought = true;
+        continue;
+      }
       return [[x, y, z], knee, [knee[0], knee[1], 0]];
     }
   }

@@ -1,4 +1,5 @@
 import type { Vec3 } from '../vector.ts';
+import type { FootTrim } from './dripOpenings.ts';
 import type { ChosenContacts, Contact } from './loadLog.ts';
 
 /** One support: a tip under the part and the strut below it. Print frame, lengths mm. */
@@ -15,6 +16,8 @@ export interface Support {
   readonly stands: 'plate' | 'part';
   /** Buckles under its load even as wide as it may be. */
   readonly slender: boolean;
+  /** Where its foot ends for a drip opening of the raft. */
+  readonly trims: readonly FootTrim[];
 }
 
 /** Supports of a posed part, and how they hold. */

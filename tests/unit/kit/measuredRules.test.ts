@@ -32,6 +32,7 @@ const support = (change: Partial<Support>): Support => ({
   strutMm: 1,
   stands: 'plate',
   slender: false,
+  trims: [],
   ...change,
 });
 

@@ -109,6 +109,20 @@ describe('supports of a part, from its decisions to its findings', () => {
     expect(all(sealed)).toBeGreaterThan(2 * all(vented));
   }, 30_000);
 
+  test('feet that enclose pockets get drip openings, and hold as before', async () => {
+    const { facts, findings } = await measureOne(
+      slab,
+      'raise: 6, wall: solid, supports: { spacing: 7 }',
+      coarse,
+    );
+    const opened = facts.supports!.supports.filter(({ trims }) => trims.length > 0);
+    expect(opened.length).toBeGreaterThan(3);
+    expect(codes(findings)).not.toContain('hold-weak');
+    // Tips so near to each other that their feet leave nothing between them need none.
+    const dense = await measureOne(slab, 'raise: 6, wall: solid, supports: { spacing: 3 }', coarse);
+    expect(dense.facts.supports!.supports.every(({ trims }) => trims.length === 0)).toBe(true);
+  }, 30_000);
+
   describe('a raft that would leave the plate', () => {
     // As long as the plate allows: 6 mm up a strut leans in by 2 mm at most, and a foot needs 8.5 mm beside it.
     const plank = box([100, 20, 3]);

@@ -57,7 +57,6 @@ export const decision: SupportDecision = {
 export const anywhere = {
   isShown: () => false,
   isKeptFree: () => false,
-  footOffPlate: () => null,
   byHand: [],
 };
 
@@ -67,7 +66,16 @@ export type LoadLog = ChosenContacts & { readonly growth: PartGrowth };
 export const logOf = (mesh: Mesh, change: Partial<SupportSetting> = {}): LoadLog =>
   logLoads(solidAt(mesh), { ...setting, ...change }, { ...anywhere, routeFrom: straightDown });
 
-export function logLoads(part: SupportedSolid, by: SupportSetting, places: ContactPlaces): LoadLog {
+/** Places from which the ways are known. */
+interface KnownWays extends Omit<ContactPlaces, 'wayFrom'> {
+  routeFrom(at: Vec3, isStart: boolean): Route | null;
+}
+
+export function logLoads(part: SupportedSolid, by: SupportSetting, known: KnownWays): LoadLog {
+  const places: ContactPlaces = {
+    ...known,
+    wayFrom: (at, isStart) => ({ route: known.routeFrom(at, isStart), offPlate: null }),
+  };
   const growth = growPart(part, by.leastMm2, uninterrupted);
   const hanging = findHanging(part, growth, by.selfSupportDeg, uninterrupted);
   const chosen = chooseContacts({ solid: part.solid, growth, hanging }, by, places, uninterrupted);
