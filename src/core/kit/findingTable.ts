@@ -266,7 +266,7 @@ export const findingTable = {
   'strut-slender': {
     severity: 'warning',
     title: 'A strut of the planned supports may buckle on the way down.',
-    basis: 'Euler 1744, hinged ends; resins.*.green-modulus',
+    basis: 'Euler 1744, hinged ends, over the free length between ties; resins.*.green-modulus',
   },
   'tip-on-show-side': {
     severity: 'warning',

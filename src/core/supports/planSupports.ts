@@ -1,5 +1,4 @@
 import { type Interrupter, portion } from '../interrupter.ts';
-import { eulerStrut } from '../physics/eulerStrut.ts';
 import type { RunsByLayer } from '../rays/runsByLayer.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
 import { bodyAt } from './bodyAt.ts';
@@ -14,6 +13,7 @@ import { type Holding, sizeTips } from './sizeTips.ts';
 import type { SupportedSolid } from './supportedSolid.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
+import { stiffWidth, tieStruts } from './tieStruts.ts';
 import { topUnder } from './topUnder.ts';
 import { undersideNear } from './undersideNear.ts';
 
@@ -105,8 +105,19 @@ export function* planSupports(
   const byHand = settled.flatMap(({ contact }) => contact ?? []);
   const { log, holding, way } = yield* bestTry(ground, input, byHand, room, interrupter);
   const { worst, reserve } = holding;
+  const tied = tieStruts(
+    log.contacts.map(({ route }, n) => ({
+      ...route,
+      loadN: holding.loadN[n]!,
+      leastMm: leastStrut(holding.widthMm[n]!, input.setting),
+    })),
+    input.setting,
+    input.raftMm,
+    clear.isFree,
+  );
   return {
-    supports: log.contacts.map((contact, n) => support(contact, holding, n, input.setting)),
+    supports: log.contacts.map((contact, n) => support(contact, holding, n, tied.freeMm[n]!, input.setting)),
+    ties: tied.ties,
     unreached: log.unreached,
     offPlate: log.offPlate,
     idle: [
@@ -231,29 +242,29 @@ function isBeyondHelp(one: Tried, before: Tried | null): boolean {
 
 const reserveOf = ({ holding }: Tried): number => holding.worst?.reserve ?? Number.POSITIVE_INFINITY;
 
-function support(contact: Contact, holding: Holding, n: number, setting: SupportSetting): Support {
+/** A strut is no slimmer than its tip. */
+const leastStrut = (tipMm: number, { strutMm }: SupportSetting): number => Math.max(strutMm, tipMm);
+
+function support(
+  contact: Contact,
+  holding: Holding,
+  n: number,
+  freeMm: number,
+  setting: SupportSetting,
+): Support {
   const { route, ...place } = contact;
   const tipMm = holding.widthMm[n]!;
   const loadN = holding.loadN[n]!;
-  const stiffMm = stiffWidth(route.line, loadN, setting);
+  const stiffMm = stiffWidth(freeMm, loadN, setting);
   return {
     contact: place,
     tipMm,
     loadN,
     loadLayer: holding.loadLayer[n]!,
     ...route,
-    strutMm: Math.min(Math.max(setting.strutMm, tipMm, stiffMm), WIDEST_STRUT_MM),
+    strutMm: Math.min(Math.max(leastStrut(tipMm, setting), stiffMm), WIDEST_STRUT_MM),
+    freeMm,
     slender: stiffMm > WIDEST_STRUT_MM,
     trims: [],
   };
-}
-
-/**
- * Width of a strut, mm, just wide enough not to buckle, hinged at both ends, when the way down presses with what the way up pulls
- * (the film's flow only turns round).
- */
-function stiffWidth(line: readonly Vec3[], loadN: number, { greenModulus, safety }: SupportSetting): number {
-  const lengthM = 1e-3 * line.slice(1).reduce((sum, to, n) => sum + norm(subtract(line[n]!, to)), 0);
-  const atOneMm = eulerStrut(1e-3, Math.max(lengthM, 1e-6), greenModulus * 1e6, 1);
-  return Math.ceil(10 * ((loadN * safety) / atOneMm) ** 0.25) / 10;
 }

@@ -23,8 +23,13 @@ const LEAST_WAIST_MM = 1;
 const LEAST_CONE_MM = 0.3;
 
 /** The bars that the supports of a plan are made of. */
-export const barsOfPlan = ({ supports }: Pick<SupportPlan, 'supports'>, decision: SupportDecision): Bar[] =>
-  supports.flatMap((support) => supportBars(support, decision));
+export const barsOfPlan = (
+  { supports, ties }: Pick<SupportPlan, 'supports' | 'ties'>,
+  decision: SupportDecision,
+): Bar[] => [
+  ...supports.flatMap((support) => supportBars(support, decision)),
+  ...ties.map(({ from, to, widthMm }) => ({ from, to, fromRadius: widthMm / 2, toRadius: widthMm / 2 })),
+];
 
 /** The bars of one support, from its tip down to its foot. */
 export function supportBars(support: Support, decision: SupportDecision): Bar[] {

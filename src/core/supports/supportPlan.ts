@@ -14,15 +14,27 @@ export interface Support {
   readonly strutMm: number;
   /** On the plate; or on the part, where no way to the plate is free. */
   readonly stands: 'plate' | 'part';
+  /** Its longest stretch between what holds it, mm: foot, ties and tip. Over that it must not buckle. */
+  readonly freeMm: number;
   /** Buckles under its load even as wide as it may be. */
   readonly slender: boolean;
   /** Where its foot ends for a drip opening of the raft. */
   readonly trims: readonly FootTrim[];
 }
 
+/** A slanted strut between two others, which it keeps from buckling. Print frame, lengths mm. */
+export interface Tie {
+  readonly from: Vec3;
+  readonly to: Vec3;
+  readonly widthMm: number;
+  /** What it must bear to hold them, N. */
+  readonly loadN: number;
+}
+
 /** Supports of a posed part, and how they hold. */
 export interface SupportPlan {
   readonly supports: readonly Support[];
+  readonly ties: readonly Tie[];
   /** Starts that no strut gets to. */
   readonly unreached: ChosenContacts['unreached'];
   /** What has to be held and is not, because the foot of its strut would leave the plate. */

@@ -76,6 +76,7 @@ describe('explainPart', () => {
       loadLayer: 9,
       line: [at, at],
       strutMm: 1,
+      freeMm: 5,
       slender: false,
       trims: [],
     };
@@ -84,6 +85,7 @@ describe('explainPart', () => {
         { ...strut, stands: 'plate' as const },
         { ...strut, stands: 'part' as const },
       ],
+      ties: [],
       unreached: [],
       idle: [],
       offPlate: [],

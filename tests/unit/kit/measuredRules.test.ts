@@ -31,6 +31,7 @@ const support = (change: Partial<Support>): Support => ({
   ],
   strutMm: 1,
   stands: 'plate',
+  freeMm: 0.5,
   slender: false,
   trims: [],
   ...change,
@@ -54,6 +55,7 @@ const held =
     ...facts,
     supports: {
       supports: [],
+      ties: [],
       unreached: [],
       idle: [],
       offPlate: [],

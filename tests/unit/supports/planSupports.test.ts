@@ -153,8 +153,9 @@ describe('planSupports', () => {
     const plan = planOf(at([14, 14, 4], [0, 0, 102]), {}, 30);
     const tall = plan.supports.filter(({ strutMm }) => strutMm > 1);
     expect(tall.length).toBeGreaterThan(0);
-    for (const { loadN, strutMm, slender } of plan.supports) {
-      const length = 98e-3;
+    for (const { loadN, strutMm, slender, freeMm } of plan.supports) {
+      const length = 1e-3 * freeMm;
+      expect(freeMm).toBeLessThanOrEqual(98 + 1e-9);
       if (!slender)
         expect(eulerStrut(strutMm * 1e-3, length, 800e6, 1)).toBeGreaterThanOrEqual(loadN * 0.999);
       if (strutMm > 1.2) expect(eulerStrut((strutMm - 0.11) * 1e-3, length, 800e6, 1)).toBeLessThan(loadN);
