@@ -9,6 +9,9 @@ const RING_MM = 0.5;
 /** A knee is no lower, so that the widest strut's stays over the plate, mm. */
 const LEAST_KNEE_MM = 2;
 const AZIMUTHS = 16;
+const angles = Array.from({ length: AZIMUTHS }, (_, n) => (2 * Math.PI * n) / AZIMUTHS);
+const COSINES = Float64Array.from(angles, Math.cos);
+const SINES = Float64Array.from(angles, Math.sin);
 
 export interface Route {
   readonly line: readonly Vec3[];
@@ -78,39 +81,54 @@ function leaning(
   hasRoom: (x: number, y: number) => boolean,
   offPlate: (foot: Vec3) => void,
 ): Vec3[] | null {
-  const isFree = clear.blockedBelow(x, y, z) === null && !clear.isBlocked(x, y, z);
+  const isFree = clear.isFreeBelow(x, y, z) && !clear.isBlocked(x, y, z);
   let sought = false;
   if (isFree && hasRoom(x, y)) {
     if (isOnPlate(x, y, halfPlate)) return upright([x, y, z]);
     offPlate([x, y, 0]);
     sought = true;
   }
-  // Along each azimuth the ways to all knees are one ray: where it is blocked, all further ones are.
-  const rays = Array.from({ length: AZIMUTHS }, (_, n) => {
-    const angle = (2 * Math.PI * n) / AZIMUTHS;
-    return { dx: Math.cos(angle), dy: Math.sin(angle), free: true };
-  });
-  for (
-    let ring = RING_MM;
-    ring <= Math.min(z - LEAST_KNEE_MM, FARTHEST_LEAN_MM) && rays.some(({ free }) => free);
-    ring += RING_MM
-  ) {
-    for (const ray of rays) {
-      if (!ray.free) continue;
-      const on = (r: number): Vec3 => [x + r * ray.dx, y + r * ray.dy, z - r];
-      const knee = on(ring);
-      ray.free = clear.isFree(on(ring - RING_MM), knee);
-      if (!ray.free) continue;
-      const isBeyond = !isOnPlate(knee[0], knee[1], halfPlate);
-      // The first beyond the plate says all.
-      if (isBeyond && sought) continue;
-      if (clear.blockedBelow(knee[0], knee[1], knee[2]) !== null || !hasRoom(knee[0], knee[1])) continue;
-      if (isBeyond) {
-        offPlate([knee[0], knee[1], 0]);
-        sought = true;
+  // Along each azimuth the ways to all knees are one ray: where it is blocked, all further ones are. It is followed only
+  // as far as a knee that its strut could stand under, since most of what is asked for lies over the part.
+  const followed = new Float64Array(AZIMUTHS);
+  const isBarred = new Uint8Array(AZIMUTHS);
+  const farthest = Math.min(z - LEAST_KNEE_MM, FARTHEST_LEAN_MM);
+  const next = new Float64Array(AZIMUTHS);
+  for (let ring = RING_MM; ring <= farthest; ring += RING_MM) {
+    for (let ray = 0; ray < AZIMUTHS; ray++) {
+      if (isBarred[ray] === 1 || ring < next[ray]!) continue;
+      const [dx, dy] = [COSINES[ray]!, SINES[ray]!];
+      const [kneeX, kneeY, kneeZ] = [x + ring * dx, y + ring * dy, z - ring];
+      if (!clear.isFreeBelow(kneeX, kneeY, kneeZ)) {
+        next[ray] = ring + clear.barrenFor(kneeX, kneeY, kneeZ, dx, dy);
         continue;
       }
-      return [[x, y, z], knee, [knee[0], knee[1], 0]];
+      const isBeyond = !isOnPlate(kneeX, kneeY, halfPlate);
+      // The first beyond the plate says all.
+      if ((isBeyond && sought) || !hasRoom(kneeX, kneeY)) continue;
+      for (; followed[ray]! < ring && isBarred[ray] === 0; followed[ray]! += RING_MM) {
+        const from = followed[ray]!;
+        const to = from + RING_MM;
+        const isFreeOn = clear.isFreeAlong(
+          x + from * dx,
+          y + from * dy,
+          z - from,
+          x + to * dx,
+          y + to * dy,
+          z - to,
+        );
+        if (!isFreeOn) isBarred[ray] = 1;
+      }
+      if (isBarred[ray] === 1) continue;
+      if (!isBeyond) {
+        return [
+          [x, y, z],
+          [kneeX, kneeY, kneeZ],
+          [kneeX, kneeY, 0],
+        ];
+      }
+      offPlate([kneeX, kneeY, 0]);
+      sought = true;
     }
   }
   return null;

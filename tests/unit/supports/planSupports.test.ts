@@ -10,6 +10,7 @@ import type { SupportedSolid } from '../../../src/core/supports/supportedSolid.t
 import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import { topUnder } from '../../../src/core/supports/topUnder.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
+import { routeStrut as routeByRings } from '../../oracles/routeByRings.ts';
 import { box, hollowSphere, icosphere, join, transformed } from '../../shapes.ts';
 import { planOf, solidAt, table } from './supported.ts';
 
@@ -304,5 +305,28 @@ describe('fillColumns and routeStrut', () => {
   test('a contact over the part stands on it', () => {
     const room = roomOf(solidAt(at([10, 10, 4], [0, 0, 12])));
     expect(routeStrut([0, 0, 15.5], true, room)).toMatchObject({ stands: 'part' });
+  });
+
+  test('the way is the one that following every ray ring by ring finds, and so is the foot beyond the plate', () => {
+    const shape = join(
+      transformed(hollowSphere(20, 2, 64), { shift: [0, 0, 25] }),
+      at([60, 8, 3], [0, 0, 50]),
+      at([12, 40, 4], [10, 0, 3]),
+    );
+    const room = { ...roomOf(solidAt(shape), 4), halfPlate: [24, 17] as const };
+    let [leaning, beyond] = [0, 0];
+    for (let n = 0; n < 400; n++) {
+      const place: Vec3 = [((n * 37) % 61) - 30, ((n * 53) % 45) - 22, 3 + ((n * 29) % 47)];
+      for (const isStart of [false, true]) {
+        const [own, slow]: [Vec3[], Vec3[]] = [[], []];
+        const way = routeStrut(place, isStart, room, (foot) => own.push(foot));
+        expect(way).toEqual(routeByRings(place, isStart, room, (foot) => slow.push(foot)));
+        expect(own).toEqual(slow);
+        if (way?.line.length === 3) leaning++;
+        beyond += own.length;
+      }
+    }
+    expect(leaning).toBeGreaterThan(50);
+    expect(beyond).toBeGreaterThan(50);
   });
 });
