@@ -532,17 +532,18 @@ export function partStages(
 
   /** With the supports that the part asks for. */
   const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
-    const { supports, resin } = late;
+    const { supports } = late;
     if (supports === null) return unsupported(open);
     return then(supportsFor(open, supports), (facts) =>
-      then(footprint(), (alone) =>
-        success({
+      then(footprint(), (alone) => {
+        const bars = barsOfPlan(facts, supports.decision);
+        return success({
           ...open,
-          loads: withSupports(open.loads, facts, resin),
+          loads: withSupports(open.loads, facts, bars, open.layers.layerHeight, late),
           supports: facts,
-          footprint: withBars(alone, barsOfPlan(facts, supports.decision)),
-        }),
-      ),
+          footprint: withBars(alone, bars),
+        });
+      }),
     );
   };
 

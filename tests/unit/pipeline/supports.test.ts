@@ -109,6 +109,31 @@ describe('supports of a part, from its decisions to its findings', () => {
     expect(all(sealed)).toBeGreaterThan(2 * all(vented));
   }, 30_000);
 
+  test('supports and raft are out of the vat, too: it runs low earlier, or where the part alone would not', async () => {
+    const check = (vat: number, supports: string) =>
+      measureOne(
+        slab,
+        `raise: 20, wall: solid, supports: ${supports}`,
+        `machine: { layer: 0.1, vat: ${vat} }`,
+      );
+    const [bare, held] = [await check(500, 'none'), await check(500, 'planned')];
+    const ratio = 1.18 / 1.1;
+    const taken = held.facts.loads.takenMm3.at(-1)! - bare.facts.loads.takenMm3.at(-1)!;
+    expect(
+      taken / (held.facts.supports!.volumeMm3 * (held.facts.loads.liquidMm3 / held.facts.loads.curedMm3)),
+    ).toBeCloseTo(1, 2);
+    expect(ratio).toBeGreaterThan(1);
+    // Of the raft alone, where the part has not begun.
+    expect([bare.facts.loads.takenMm3[12], held.facts.loads.takenMm3[12]! > 500]).toEqual([0, true]);
+    // Spare is what lies over the least depth: the part fits into it, its supports do not.
+    const spare = (bare.facts.loads.takenMm3.at(-1)! + 0.5 * taken) / 1000;
+    const vat = spare / (1 - 3 / 15);
+    const low = [await check(vat, 'none'), await check(vat, 'planned')].map(
+      ({ facts }) => facts.loads.vatLowLayer,
+    );
+    expect(low).toEqual([null, expect.any(Number)]);
+  }, 30_000);
+
   test('feet that enclose pockets get drip openings, and hold as before', async () => {
     const { facts, findings } = await measureOne(
       slab,
