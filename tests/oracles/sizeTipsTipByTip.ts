@@ -15,7 +15,7 @@ const PASSES = 4;
 const ROUNDS = 12;
 const TIGHT = 1.5;
 
-/** The slower twin of `sizeTips`: every tip is looked at in every layer, as often as widths change. */
+/** The slower twin of `sizeTips` where all struts stand on the plate: every tip is looked at in every layer, as often as widths change. */
 export function sizeTips(log: HeldLoads, setting: SupportSetting, suctionN: Float64Array): Holding {
   const widthMm = Float64Array.from(log.contacts, ({ leastMm }) => leastMm);
   const atMost = log.contacts.map(({ leastMm }) => Math.max(setting.widestTipMm, leastMm));
@@ -81,19 +81,18 @@ function replay(
       body.tips.push(tip);
       addBar(body.section, at[0], at[1], (Math.PI / 4) * widthMm[tip]! ** 2);
     }
+    // The highest body first; the middle of an area is told by x and y.
     const loads = Array.from(
       { length: growth.loadOffsets[layer + 1]! - growth.loadOffsets[layer]! },
       (_, n) => {
         const at = growth.loadOffsets[layer]! + n;
-        const [areaMm2, x, y] = growth.loads.subarray(3 * at, 3 * at + 3) as unknown as [
-          number,
-          number,
-          number,
-        ];
-        return { body: held[growth.loadBody[at]!]!, areaMm2, x, y };
+        const [areaMm2, x, y] = [growth.loads[3 * at]!, growth.loads[3 * at + 1]!, growth.loads[3 * at + 2]!];
+        return { number: growth.loadBody[at]!, body: held[growth.loadBody[at]!]!, areaMm2, x, y };
       },
-    );
-    const area = loads.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
+    ).sort((one, other) => other.number - one.number);
+    const area = growth.loads
+      .subarray(3 * growth.loadOffsets[layer]!, 3 * growth.loadOffsets[layer + 1]!)
+      .reduce((sum, value, n) => (n % 3 === 0 ? sum + value : sum), 0);
     for (const { body, areaMm2, x: loadX, y: loadY } of loads) {
       if (layer === 0 && growth.onPlate) {
         addBar(body.section, loadX, loadY, areaMm2);

@@ -47,6 +47,8 @@ export interface Unreached extends Pick<Contact, 'at' | 'layer'> {
 
 /** The loads of a print with the places of its contacts. */
 export interface HeldLoads extends Pick<ChosenContacts, 'body' | 'from'> {
+  /** By contact: the body that its strut stands on; −1 on the plate. */
+  readonly on: Int32Array;
   readonly growth: Pick<
     PartGrowth,
     'bodies' | 'layerHeight' | 'onPlate' | 'mergeOffsets' | 'merges' | 'loadOffsets' | 'loadBody' | 'loads'

@@ -1,7 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import type { RunsByLayer } from '../rays/runsByLayer.ts';
 import { norm, subtract, type Vec3 } from '../vector.ts';
-import { bodyAt } from './bodyAt.ts';
+import { bodyFinder } from './bodyFinder.ts';
 import { chooseContacts, type SettledContact, type SoughtWay } from './chooseContacts.ts';
 import type { Widening } from './fillColumns.ts';
 import { type FreeColumns, type FreeSpace, freeSpace } from './freeSpace.ts';
@@ -10,6 +10,7 @@ import type { ChosenContacts, Contact } from './loadLog.ts';
 import type { PartGrowth } from './partGrowth.ts';
 import { routeStrut, type StrutRoom } from './routeStrut.ts';
 import { type Holding, sizeTips } from './sizeTips.ts';
+import { standsOn } from './standsOn.ts';
 import type { SupportedSolid } from './supportedSolid.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
@@ -164,6 +165,7 @@ function settleAll(
   setting: SupportSetting,
 ): Settled[] {
   const taken: Vec3[] = [];
+  const bodyAt = bodyFinder(part, growth);
   return byHand.map(({ index, at, tipMm }) => {
     const under = undersideNear(part.solid, at, SNAP_MM);
     // What lies on the plate is held by it.
@@ -173,7 +175,7 @@ function settleAll(
       return { index, contact: null, why: 'taken' };
     }
     taken.push(under.at);
-    const body = bodyAt(part, growth, under.layer, under.at);
+    const body = bodyAt(under.layer, under.at);
     return { index, contact: { ...under, byHand: index, leastMm, body }, why: null };
   });
 }
@@ -186,7 +188,7 @@ interface Tried {
 
 /** The first try that holds everything, or else the one that holds best. */
 function* bestTry(
-  { part: { solid }, growth }: SupportGround,
+  { part, growth }: SupportGround,
   { suctionN, setting, isShown, isKeptFree, only }: SupportInput,
   byHand: readonly SettledContact[],
   room: StrutRoom,
@@ -212,8 +214,9 @@ function* bestTry(
       portion(interrupter, (n + from) / ways.length, (n + to) / ways.length);
     const hanging = yield way.heldSlopeDeg;
     const tried = { ...setting, spacingMm: way.spacingMm };
-    const log = chooseContacts({ solid, growth, hanging }, tried, places, share(0, 0.5));
-    const one: Tried = { log, holding: sizeTips({ growth, ...log }, tried, suctionN, share(0.5, 1)), way };
+    const log = chooseContacts({ solid: part.solid, growth, hanging }, tried, places, share(0, 0.5));
+    const loads = { growth, ...log, on: standsOn(part, growth, log.contacts) };
+    const one: Tried = { log, holding: sizeTips(loads, tried, suctionN, share(0.5, 1)), way };
     if (best === null || reserveOf(one) >= 1 || reserveOf(one) > WORTH * reserveOf(best)) best = one;
     if (reserveOf(one) >= 1 || isBeyondHelp(one, before)) break;
     before = one;

@@ -9,6 +9,7 @@ import {
   sectionStress,
 } from '../physics/compositeSection.ts';
 import { constants } from '../physics/constants.ts';
+import { findRoot } from '../unionFind.ts';
 import type { HeldLoads } from './loadLog.ts';
 import type { SupportSetting } from './supportSetting.ts';
 
@@ -104,18 +105,51 @@ interface TipBounds {
 
 /** A body as it is held so far. */
 interface HeldBody {
-  readonly section: CompositeSection;
+  /** Of the bars that lead from it to the plate, or to a body that it has not become one with. */
+  section: CompositeSection;
   tips: number[];
-  /** Bounds of its tips' middles, and the widest of them, mm. */
+  /** Bounds of these tips' middles, and the widest of them, mm. */
   bounds: TipBounds;
+  /** Those of them whose struts stand on another body. */
+  passing: number[];
+  /** Tips whose struts stand on the body itself, and their bars. */
+  inner: number[];
+  innerSection: CompositeSection;
+  innerBounds: TipBounds;
   plates: { readonly x: number; readonly y: number; readonly radius: number }[];
   volume: number;
   momentX: number;
   momentY: number;
 }
 
+const heldBody = (): HeldBody => ({
+  section: compositeSection(),
+  tips: [],
+  bounds: noTips(),
+  passing: [],
+  inner: [],
+  innerSection: compositeSection(),
+  innerBounds: noTips(),
+  plates: [],
+  volume: 0,
+  momentX: 0,
+  momentY: 0,
+});
+
+/** Forces that act on a body beside the film's own and its weight, N, and their moments about the plate's middle. */
+interface Passed {
+  force: number;
+  momentX: number;
+  momentY: number;
+}
+
+/**
+ * What an inner strut bears is a matter of the body alone, which it stands on: as soon as that is the one that it holds,
+ * it keeps nothing from being pulled off the plate. It is still made as strong as if it shared the load with the others,
+ * since it holds the surface over it while that is printed.
+ */
 function replay(
-  { growth, contacts, body: bodyOf, from }: HeldLoads,
+  { growth, contacts, body: bodyOf, from, on }: HeldLoads,
   setting: SupportSetting,
   suctionN: Float64Array,
   widthMm: Float64Array,
@@ -128,23 +162,16 @@ function replay(
   const { mergeOffsets, merges, loadOffsets, loadBody, loads, layerHeight, onPlate } = growth;
   const { greenStrength, safety, peel, plateHold, density } = setting;
   const layers = loadOffsets.length - 1;
-  const held: HeldBody[] = Array.from({ length: growth.bodies }, () => {
-    return {
-      section: compositeSection(),
-      tips: [],
-      bounds: noTips(),
-      plates: [],
-      volume: 0,
-      momentX: 0,
-      momentY: 0,
-    };
-  });
+  const held: HeldBody[] = Array.from({ length: growth.bodies }, heldBody);
+  const into = Uint32Array.from({ length: growth.bodies }, (_, body) => body);
   const loadN = new Float64Array(contacts.length);
   const loadLayer = new Uint32Array(contacts.length);
   const use = new Float64Array(contacts.length);
   const reserve = new Float64Array(layers).fill(Number.POSITIVE_INFINITY);
   const xs = Float64Array.from(contacts, ({ at }) => at[0]);
   const ys = Float64Array.from(contacts, ({ at }) => at[1]);
+  const order = highestFirst(growth);
+  const passed = new Map<number, Passed>();
   let worst: { reserve: number; layer: number; contact: number | null } | null = null;
   const weigh = density * 1e-6 * constants.gravity.value;
   let begun = 0;
@@ -155,20 +182,93 @@ function replay(
     if (worst === null || 1 / share < worst.reserve) worst = { reserve: 1 / share, layer, contact };
   };
 
+  const hold = (tip: number, body: number): void => {
+    const own = held[body]!;
+    const stood = on[tip]! < 0 ? -1 : findRoot(into, on[tip]!);
+    const isInner = stood === body;
+    const [section, bounds] = isInner ? [own.innerSection, own.innerBounds] : [own.section, own.bounds];
+    (isInner ? own.inner : own.tips).push(tip);
+    if (stood >= 0 && !isInner) own.passing.push(tip);
+    growBounds(bounds, xs[tip]!, xs[tip]!, ys[tip]!, ys[tip]!, widthMm[tip]!);
+    addBar(section, xs[tip]!, ys[tip]!, (Math.PI / 4) * widthMm[tip]! ** 2);
+  };
+
+  const join = (goesOn: number, other: number): void => {
+    const own = held[goesOn]!;
+    into[other] = goesOn;
+    joinHeld(own, held[other]!);
+    if (!own.passing.some((tip) => findRoot(into, on[tip]!) === goesOn)) return;
+    // What stood on the one and held the other is inside from here on.
+    const { tips, plates } = own;
+    Object.assign(own, { section: compositeSection(), tips: [], bounds: noTips(), passing: [] });
+    for (const tip of tips) hold(tip, goesOn);
+    for (const { x, y, radius } of plates) addBar(own.section, x, y, Math.PI * radius * radius);
+  };
+
+  /** Looks at some tips of a body under a stress: how much they bear of what they may, and what pulls on them. */
+  const look = (tips: readonly number[], bounds: TipBounds, stress: SectionStress, layer: number): void => {
+    if (leastShare > 0 && (mostStress(stress, bounds) * safety) / greenStrength < leastShare) return;
+    // As `barStress`, which a body of a thousand tips would ask for twice for each of them.
+    const { middle, alongX, alongY, x: middleX, y: middleY } = stress;
+    const slope = Math.hypot(alongX, alongY);
+    let most = 0;
+    let mostTip = -1;
+    for (const tip of tips) {
+      const width = widthMm[tip]!;
+      const inMiddle = middle + alongX * (xs[tip]! - middleX) + alongY * (ys[tip]! - middleY);
+      const share = ((inMiddle + (slope * width) / 2) * safety) / greenStrength;
+      if (share > use[tip]!) use[tip] = share;
+      if (share > most) {
+        most = share;
+        mostTip = tip;
+      }
+      const pull = inMiddle * (Math.PI / 4) * width * width;
+      if (pull <= loadN[tip]!) continue;
+      loadN[tip] = pull;
+      loadLayer[tip] = layer;
+    }
+    judge(layer, most, mostTip);
+  };
+
+  /** What the film and other bodies pull on a body, in one layer. */
+  const pull = (number: number, film: number, loadX: number, loadY: number, layer: number): void => {
+    const body = held[number]!;
+    const other = passed.get(number);
+    passed.delete(number);
+    const weight = weigh * body.volume;
+    const force = film + weight + (other?.force ?? 0);
+    // Nothing holds it: told as a start that no strut gets to.
+    if (body.section.area === 0) return;
+    const x = (film * loadX + weigh * body.momentX + (other?.momentX ?? 0)) / force;
+    const y = (film * loadY + weigh * body.momentY + (other?.momentY ?? 0)) / force;
+    const stress = sectionStress(body.section, force, x, y);
+    for (const { x: plateX, y: plateY, radius } of body.plates) {
+      judge(layer, (barStress(stress, plateX, plateY, radius) * safety) / (plateHold * 1e-3), null);
+    }
+    look(body.tips, body.bounds, stress, layer);
+    for (const tip of body.passing) {
+      const below = findRoot(into, on[tip]!);
+      // Two that stand on each other would never come to an end.
+      if (below > number) continue;
+      const bears = barStress(stress, xs[tip]!, ys[tip]!, 0) * (Math.PI / 4) * widthMm[tip]! ** 2;
+      passOn(passed, below, bears, xs[tip]!, ys[tip]!);
+    }
+    if (body.inner.length === 0) return;
+    const all = { ...body.section };
+    addSection(all, body.innerSection);
+    look(body.inner, body.innerBounds, sectionStress(all, force, x, y), layer);
+  };
+
   for (let layer = 0; layer < layers; layer++) {
     if (layer % LAYERS_PER_CALL === 0) interrupter(layer / layers);
     for (let n = 2 * mergeOffsets[layer]!; n < 2 * mergeOffsets[layer + 1]!; n += 2) {
-      joinHeld(held[merges[n]!]!, held[merges[n + 1]!]!);
+      join(merges[n]!, merges[n + 1]!);
     }
-    for (; begun < contacts.length && from[begun] === layer; begun++) {
-      const body = held[bodyOf[begun]!]!;
-      body.tips.push(begun);
-      growBounds(body.bounds, xs[begun]!, xs[begun]!, ys[begun]!, ys[begun]!, widthMm[begun]!);
-      addBar(body.section, xs[begun]!, ys[begun]!, (Math.PI / 4) * widthMm[begun]! ** 2);
-    }
+    for (; begun < contacts.length && from[begun] === layer; begun++) hold(begun, bodyOf[begun]!);
     let area = 0;
     for (let n = loadOffsets[layer]!; n < loadOffsets[layer + 1]!; n++) area += loads[3 * n]!;
-    for (let n = loadOffsets[layer]!; n < loadOffsets[layer + 1]!; n++) {
+    for (let at = loadOffsets[layer]!; at < loadOffsets[layer + 1]!; at++) {
+      const n = order[at]!;
       const [areaMm2, loadX, loadY] = [loads[3 * n]!, loads[3 * n + 1]!, loads[3 * n + 2]!];
       const body = held[loadBody[n]!]!;
       if (layer === 0 && onPlate) standOnPlate(body, loadX, loadY, areaMm2);
@@ -176,40 +276,30 @@ function replay(
       body.momentX += areaMm2 * layerHeight * loadX;
       body.momentY += areaMm2 * layerHeight * loadY;
       if (looked !== null && looked[layer] === 0) continue;
-      const film = (peel * 1e-3 + (suctionN[layer] ?? 0) / area) * areaMm2;
-      const force = film + weigh * body.volume;
-      // Nothing holds it: told as a start that no strut gets to.
-      if (body.section.area === 0) continue;
-      const x = (film * loadX + weigh * body.momentX) / force;
-      const y = (film * loadY + weigh * body.momentY) / force;
-      const stress = sectionStress(body.section, force, x, y);
-      for (const { x: plateX, y: plateY, radius } of body.plates) {
-        judge(layer, (barStress(stress, plateX, plateY, radius) * safety) / (plateHold * 1e-3), null);
-      }
-      if (leastShare > 0 && (mostStress(stress, body.bounds) * safety) / greenStrength < leastShare) continue;
-      // As `barStress`, which a body of a thousand tips would ask for twice for each of them.
-      const { middle, alongX, alongY, x: middleX, y: middleY } = stress;
-      const slope = Math.hypot(alongX, alongY);
-      let most = 0;
-      let mostTip = -1;
-      for (const tip of body.tips) {
-        const width = widthMm[tip]!;
-        const inMiddle = middle + alongX * (xs[tip]! - middleX) + alongY * (ys[tip]! - middleY);
-        const share = ((inMiddle + (slope * width) / 2) * safety) / greenStrength;
-        if (share > use[tip]!) use[tip] = share;
-        if (share > most) {
-          most = share;
-          mostTip = tip;
-        }
-        const pull = inMiddle * (Math.PI / 4) * width * width;
-        if (pull <= loadN[tip]!) continue;
-        loadN[tip] = pull;
-        loadLayer[tip] = layer;
-      }
-      judge(layer, most, mostTip);
+      pull(loadBody[n]!, (peel * 1e-3 + (suctionN[layer] ?? 0) / area) * areaMm2, loadX, loadY, layer);
     }
+    // Bodies that end below this layer, on which others stand; the highest first, as they stand on each other.
+    while (passed.size > 0) pull(Math.max(...passed.keys()), 0, 0, 0, layer);
   }
   return { loadN, loadLayer, use, reserve, worst };
+}
+
+function passOn(passed: Map<number, Passed>, body: number, force: number, x: number, y: number): void {
+  const sum = passed.get(body) ?? { force: 0, momentX: 0, momentY: 0 };
+  sum.force += force;
+  sum.momentX += force * x;
+  sum.momentY += force * y;
+  passed.set(body, sum);
+}
+
+/** The loads of each layer with the highest body first: a body has a higher number than the one that its struts stand on. */
+function highestFirst({ loadOffsets, loadBody }: HeldLoads['growth']): Uint32Array {
+  const order = Uint32Array.from(loadBody, (_, n) => n);
+  for (let layer = 0; layer + 1 < loadOffsets.length; layer++) {
+    const own = order.subarray(loadOffsets[layer]!, loadOffsets[layer + 1]!);
+    if (own.length > 1) own.sort((a, b) => loadBody[b]! - loadBody[a]!);
+  }
+  return order;
 }
 
 const noTips = (): TipBounds => ({
@@ -250,6 +340,11 @@ function joinHeld(into: HeldBody, from: HeldBody): void {
   growBounds(into.bounds, xLow, xHigh, yLow, yHigh, widest);
   addSection(into.section, from.section);
   into.tips = into.tips.concat(from.tips);
+  into.passing = into.passing.concat(from.passing);
+  const inner = from.innerBounds;
+  growBounds(into.innerBounds, inner.xLow, inner.xHigh, inner.yLow, inner.yHigh, inner.widest);
+  addSection(into.innerSection, from.innerSection);
+  into.inner = into.inner.concat(from.inner);
   into.plates = into.plates.concat(from.plates);
   into.volume += from.volume;
   into.momentX += from.momentX;

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
-import { bodyAt } from '../../../src/core/supports/bodyAt.ts';
+import { bodyFinder } from '../../../src/core/supports/bodyFinder.ts';
 import { growPart } from '../../../src/core/supports/growPart.ts';
 import { undersideNear } from '../../../src/core/supports/undersideNear.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
@@ -52,7 +52,7 @@ test.each(parts)(
       ).flatMap((place, byHand) => {
         const under = undersideNear(part.solid, place, 12);
         if (under === null || under.layer === 0) return [];
-        return [{ ...under, byHand, leastMm: 0.8, body: bodyAt(part, growth, under.layer, under.at) }];
+        return [{ ...under, byHand, leastMm: 0.8, body: bodyFinder(part, growth)(under.layer, under.at) }];
       });
       const places = {
         ...anywhere,

@@ -32,6 +32,8 @@ function heldLoads(
   contacts: HeldLoads['contacts'],
   holds: readonly (readonly [body: number, from: number])[],
   steps: readonly Step[],
+  /** The body on which each stands; the plate when absent. */
+  on: readonly number[] = contacts.map(() => -1),
 ): HeldLoads {
   const ends = (count: (step: Step) => number): Uint32Array => {
     const offsets = [0];
@@ -41,6 +43,7 @@ function heldLoads(
   const loads = steps.flatMap((step) => step.loads);
   return {
     contacts,
+    on: Int32Array.from(on),
     body: Uint32Array.from(holds, ([body]) => body),
     from: Uint32Array.from(holds, ([, from]) => from),
     growth: {
@@ -134,7 +137,8 @@ describe('sizeTips', () => {
   });
 
   test('the plate holds what is printed on it, by its first layer', () => {
-    const standing = logOf(transformed(box([10, 10, 4]), { shift: [0, 0, 2] }), { density: 0 });
+    const chosen = logOf(transformed(box([10, 10, 4]), { shift: [0, 0, 2] }), { density: 0 });
+    const standing = { ...chosen, on: new Int32Array(0) };
     const { worst } = sizeTips(standing, { ...setting, density: 0 }, new Float64Array(40));
     expect(worst).toMatchObject({ contact: null });
     // 10 kPa of peel against 100 kPa of hold on the same area.
@@ -160,10 +164,66 @@ describe('sizeTips', () => {
         { ...setting, density: 40, widestTipMm: 0.8 },
         { ...setting, greenStrength: 400 },
       ]) {
-        const log = logOf(table, by);
+        const chosen = logOf(table, by);
+        const log = { ...chosen, on: new Int32Array(chosen.contacts.length).fill(-1) };
         const suctionN = Float64Array.from({ length: 300 }, (_, layer) => (suction * (layer % 50)) / 50);
         expect(sizeTips(log, by, suctionN)).toEqual(tipByTip(log, by, suctionN));
       }
     },
   );
+
+  describe('a strut that stands on the part', () => {
+    const at = (x: number): HeldLoads['contacts'][number] => ({ at: [x, 0, 5], leastMm: 0.4 });
+    const load = (body: number, areaMm2: number, x: number) => ({ body, areaMm2, x, y: 0 });
+    // Two tips hold body 0 from the plate; a third, at 5 mm, holds body 1 and stands on body 0.
+    const contacts = [at(-10), at(10), at(5)];
+    const holds = [
+      [0, 0],
+      [0, 0],
+      [1, 1],
+    ] as const;
+    const narrow = { ...weightless, widestTipMm: 0.4 };
+    const loadsOf = (steps: readonly Step[], on = 0) =>
+      [
+        ...sizeTips(heldLoads(contacts, holds, steps, [-1, -1, on]), narrow, new Float64Array(steps.length))
+          .loadN,
+      ].map((newtons) => Math.round(100 * newtons) / 100);
+
+    test('passes what it bears on to what is below, by the lever, also where that is done', () => {
+      // 4 N on body 1 alone: a quarter and three quarters of it.
+      expect(loadsOf([{ loads: [load(0, 1, 0)] }, { loads: [load(1, 400, 5)] }])).toEqual([1, 3, 4]);
+      // With 2 N in the middle of body 0 in the same layer.
+      expect(loadsOf([{ loads: [load(0, 1, 0)] }, { loads: [load(0, 200, 0), load(1, 400, 5)] }])).toEqual([
+        2, 4, 4,
+      ]);
+      // On the plate it keeps it to itself.
+      const [left, right, own] = loadsOf([{ loads: [load(0, 1, 0)] }, { loads: [load(1, 400, 5)] }], -1);
+      expect([left! < 0.02, right! < 0.02, own]).toEqual([true, true, 4]);
+    });
+
+    test('two bodies that stand on each other: what began first bears the other, and is not borne by it in turn', () => {
+      const each = [at(-10), at(10), at(5), at(-5)];
+      const on = [-1, -1, 0, 1];
+      const own = [...holds, [0, 1] as const];
+      const steps = [{ loads: [load(0, 1, 0)] }, { loads: [load(0, 200, 0), load(1, 400, 5)] }];
+      const { loadN } = sizeTips(heldLoads(each, own, steps, on), narrow, new Float64Array(2));
+      // Of 6 N in all, 2 in the middle of three tips and 4 at 5 mm; the fourth shares in them.
+      expect(loadN[2]).toBeCloseTo(4, 2);
+      expect(loadN[0]! + loadN[1]! + loadN[3]!).toBeCloseTo(6, 1);
+    });
+
+    test('holds nothing of the whole once both are one, and is as strong as if it did', () => {
+      const steps = [
+        { loads: [load(0, 1, 0)] },
+        { loads: [load(1, 1, 5)] },
+        { merges: [0, 1], loads: [load(0, 600, 0)] },
+      ];
+      const [left, right, inner] = loadsOf(steps);
+      expect([left, right]).toEqual([3, 3]);
+      // A third of it, by a section of three.
+      expect(inner).toBeGreaterThan(1.5);
+      const [, shared] = loadsOf(steps, -1);
+      expect(shared).toBeLessThan(2.5);
+    });
+  });
 });
