@@ -6,7 +6,7 @@ import type { Footprint } from '../core/plates/footprint.ts';
 import { type Result, success } from '../core/result.ts';
 import { dripOpenings } from '../core/supports/dripOpenings.ts';
 import { footRadius, footReserve, raftLip } from '../core/supports/foot.ts';
-import { type HoldingWay, planSupports } from '../core/supports/planSupports.ts';
+import { type HoldingWay, planSupports, type SupportInput } from '../core/supports/planSupports.ts';
 import { shareLeft } from '../core/supports/shareLeft.ts';
 import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
@@ -31,7 +31,7 @@ export interface SupportRequest {
 
 /** The supports of a part that asks for them. Print frame. */
 export async function measureSupports(
-  { ground, hanging }: SupportStages,
+  { ground, standing }: SupportStages,
   request: SupportRequest,
   interrupter: Interrupter,
 ): Promise<Result<SupportFacts>> {
@@ -43,42 +43,39 @@ export async function measureSupports(
   const strongest = tipStrength(widestMm * 1e-3, resin.greenStrength * 1e6);
   // Every foot is on the plate with its raft, whatever it comes to bear.
   const edge = footRadius(strongest, decision) + raftLip(decision);
-  const planning = planSupports(
-    ground,
-    {
-      suctionN: pullN.map((pull, layer) => Math.max(0, pull - film.peel * 1e-3 * areaMm2[layer]!)),
-      setting: {
-        tipMm: decision.tip,
-        widestTipMm: decision.widestTip,
-        spacingMm: decision.spacing,
-        strutMm: decision.strut,
-        selfSupportDeg: limits.selfSupport,
-        leastMm2,
-        peel: film.peel,
-        plateHold: decision.plateHold,
-        greenStrength: resin.greenStrength,
-        greenModulus: resin.greenModulus,
-        safety: decision.safety,
-        density: resin.density,
-      },
-      isShown,
-      byHand: decision.byHand.map(({ index, at, tip }) => ({
-        index,
-        at: applyAffine(frame, at),
-        tipMm: tip,
-      })),
-      isKeptFree: keptFree(decision, frame),
-      halfPlate: [room[0] / 2 - edge, room[1] / 2 - edge],
-      raftMm: decision.raft,
-      ...(only === undefined ? {} : { only }),
+  const input: SupportInput = {
+    suctionN: pullN.map((pull, layer) => Math.max(0, pull - film.peel * 1e-3 * areaMm2[layer]!)),
+    setting: {
+      tipMm: decision.tip,
+      widestTipMm: decision.widestTip,
+      spacingMm: decision.spacing,
+      strutMm: decision.strut,
+      selfSupportDeg: limits.selfSupport,
+      leastMm2,
+      peel: film.peel,
+      plateHold: decision.plateHold,
+      greenStrength: resin.greenStrength,
+      greenModulus: resin.greenModulus,
+      safety: decision.safety,
+      density: resin.density,
     },
-    interrupter,
-  );
+    isShown,
+    byHand: decision.byHand.map(({ index, at, tip }) => ({
+      index,
+      at: applyAffine(frame, at),
+      tipMm: tip,
+    })),
+    isKeptFree: keptFree(decision, frame),
+    halfPlate: [room[0] / 2 - edge, room[1] / 2 - edge],
+    raftMm: decision.raft,
+    ...(only === undefined ? {} : { only }),
+  };
+  const planning = planSupports(ground, input, interrupter);
   let next = planning.next();
   while (!next.done) {
-    const hangs = await hanging(next.value);
-    if (!hangs.ok) return hangs;
-    next = planning.next(hangs.value);
+    const stands = await standing(next.value, input);
+    if (!stands.ok) return stands;
+    next = planning.next(stands.value);
   }
   // Nothing that a trial tells depends on the raft's openings.
   const plan = only === undefined ? withDrips(next.value, decision, interrupter) : next.value;

@@ -6,6 +6,7 @@ import { chooseContacts, type SettledContact, type SoughtWay } from './chooseCon
 import type { Widening } from './fillColumns.ts';
 import { type FreeColumns, type FreeSpace, freeSpace } from './freeSpace.ts';
 import type { HangingRuns } from './hangingRuns.ts';
+import { type KnownWays, noteWays, withKnownWays } from './knownWays.ts';
 import type { ChosenContacts, Contact } from './loadLog.ts';
 import type { PartGrowth } from './partGrowth.ts';
 import { routeStrut, type StrutRoom } from './routeStrut.ts';
@@ -14,7 +15,7 @@ import { standsOn } from './standsOn.ts';
 import type { SupportedSolid } from './supportedSolid.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 import type { SupportSetting } from './supportSetting.ts';
-import { stiffWidth, tieStruts } from './tieStruts.ts';
+import { stiffWidth, tieStruts, untied } from './tieStruts.ts';
 import { topUnder } from './topUnder.ts';
 import { undersideNear } from './undersideNear.ts';
 
@@ -29,7 +30,7 @@ export interface SupportInput {
   readonly halfPlate: readonly [number, number];
   /** The raft’s height, mm. */
   readonly raftMm: number;
-  /** The only way that is tried; without it the tries in turn. */
+  /** The only way that is tried, to know how tips hold, without ties; in its absence the tries in turn. */
   readonly only?: HoldingWay;
 }
 
@@ -70,6 +71,47 @@ const WIDEST_STRUT_MM = 4;
 /** How far above or below its underside a support may be placed by hand, mm; as openings snap to the surface. */
 export const SNAP_MM = 2;
 
+/** What is asked for of a way of holding. */
+export interface StandingStill {
+  readonly hanging: HangingRuns;
+  /** Null where none are known. */
+  readonly ways: KnownWays | null;
+}
+
+/** The ways of struts from all places that are asked for when nothing is decided by hand: most of what any plan asks for. */
+export function seekWays(
+  ground: SupportGround,
+  hanging: HangingRuns,
+  input: Pick<SupportInput, 'halfPlate' | 'raftMm'>,
+  setting: Pick<SupportSetting, 'tipMm' | 'spacingMm'>,
+  interrupter: Interrupter,
+): KnownWays {
+  const { seek, noted } = noteWays(seekIn(roomOf(ground, input)));
+  const places = { isShown: () => false, isKeptFree: () => false, byHand: [], wayFrom: seek };
+  const { growth, part } = ground;
+  chooseContacts({ solid: part.solid, growth, hanging }, setting, places, interrupter);
+  return noted();
+}
+
+function roomOf(
+  { part: { solid }, columns }: SupportGround,
+  { raftMm, halfPlate }: Pick<SupportInput, 'halfPlate' | 'raftMm'>,
+): StrutRoom {
+  const [bare, clear, feet] = columns.map(freeSpace) as [FreeSpace, FreeSpace, FreeSpace];
+  const topUnderPlace = (x: number, y: number, z: number) => topInColumn(solid, bare, x, y, z);
+  return { bare, clear, feet, raftMm, topUnder: topUnderPlace, halfPlate };
+}
+
+const seekIn =
+  (room: StrutRoom) =>
+  (at: Vec3, isStart: boolean): SoughtWay => {
+    let offPlate: Vec3 | null = null;
+    const route = routeStrut(at, isStart, room, (foot) => {
+      offPlate ??= foot;
+    });
+    return { route, offPlate };
+  };
+
 /** What struts and feet keep clear of, for the columns of `SupportGround`: the solid itself, struts, feet. */
 export const strutRoom = (
   strutMm: number,
@@ -84,29 +126,21 @@ export const strutRoom = (
  * Where a posed part is held, how strongly, and how the struts get there. Tips that hold everything are searched with
  * as few of them as the tries allow; what never holds stays in the plan and is told by its reserve.
  *
- * Yields each slope in degrees up to which it must know what hangs over (`findHanging`), and is to be gone on with
- * that; so whoever asks may keep it.
+ * Yields each way of holding that it tries, and is to be gone on with what hangs over then (`findHanging`) and what is
+ * known of the ways of struts (`seekWays`); so whoever asks may keep them.
  */
 export function* planSupports(
   ground: SupportGround,
   input: SupportInput,
   interrupter: Interrupter,
-): Generator<number, SupportPlan, HangingRuns> {
-  const { solid } = ground.part;
-  const [bare, clear, feet] = ground.columns.map(freeSpace) as [FreeSpace, FreeSpace, FreeSpace];
-  const room: StrutRoom = {
-    bare,
-    clear,
-    feet,
-    raftMm: input.raftMm,
-    topUnder: (x, y, z) => topInColumn(solid, bare, x, y, z),
-    halfPlate: input.halfPlate,
-  };
+): Generator<HoldingWay, SupportPlan, StandingStill> {
+  const room = roomOf(ground, input);
   const settled = settleAll(input.byHand, ground, input.setting);
   const byHand = settled.flatMap(({ contact }) => contact ?? []);
   const { log, holding, way } = yield* bestTry(ground, input, byHand, room, interrupter);
   const { worst, reserve } = holding;
-  const tied = tieStruts(
+  // How a tip holds does not depend on ties: where one is tried they are left out.
+  const tied = (input.only === undefined ? tieStruts : untied)(
     log.contacts.map(({ route }, n) => ({
       ...route,
       loadN: holding.loadN[n]!,
@@ -114,7 +148,7 @@ export function* planSupports(
     })),
     input.setting,
     input.raftMm,
-    clear.isFree,
+    room.clear.isFree,
   );
   return {
     supports: log.contacts.map((contact, n) => support(contact, holding, n, tied.freeMm[n]!, input.setting)),
@@ -193,26 +227,17 @@ function* bestTry(
   byHand: readonly SettledContact[],
   room: StrutRoom,
   interrupter: Interrupter,
-): Generator<number, Tried, HangingRuns> {
-  const places = {
-    isShown,
-    isKeptFree,
-    byHand,
-    wayFrom: (at: Vec3, isStart: boolean): SoughtWay => {
-      let offPlate: Vec3 | null = null;
-      const route = routeStrut(at, isStart, room, (foot) => {
-        offPlate ??= foot;
-      });
-      return { route, offPlate };
-    },
-  };
+): Generator<HoldingWay, Tried, StandingStill> {
+  const seek = seekIn(room);
   let best: Tried | null = null;
   let before: Tried | null = null;
   const ways = only === undefined ? waysToHold(setting) : [only];
   for (const [n, way] of ways.entries()) {
     const share = (from: number, to: number) =>
       portion(interrupter, (n + from) / ways.length, (n + to) / ways.length);
-    const hanging = yield way.heldSlopeDeg;
+    const { hanging, ways: known } = yield way;
+    const wayFrom = known === null ? seek : withKnownWays(known, seek);
+    const places = { isShown, isKeptFree, byHand, wayFrom };
     const tried = { ...setting, spacingMm: way.spacingMm };
     const log = chooseContacts({ solid: part.solid, growth, hanging }, tried, places, share(0, 0.5));
     const loads = { growth, ...log, on: standsOn(part, growth, log.contacts) };

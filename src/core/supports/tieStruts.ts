@@ -68,6 +68,12 @@ export function tieStruts(
   return { freeMm, ties: [...trusses.values()].flatMap(({ ties }) => ties) };
 }
 
+/** The same without any tie. */
+export const untied = (struts: readonly TiedStrut[]): TiedStruts => ({
+  freeMm: struts.map(lengthOf),
+  ties: [],
+});
+
 /** Width of a strut, mm, that just does not buckle over a free length, hinged at both ends, when the way down presses with what the way up pulls. */
 export function stiffWidth(
   freeMm: number,

@@ -220,6 +220,30 @@ describe('planSupports', () => {
   });
 });
 
+test('with ways of struts that are known beforehand a plan comes out the same to the bit', () => {
+  const hollow = join(
+    transformed(hollowSphere(20, 2, 64), { shift: [0, 0, 25] }),
+    at([3, 3, 14], [0, 0, 38]),
+    at([210, 6, 3], [0, 0, 50]),
+  );
+  for (const [mesh, suction] of [
+    [table, 0],
+    [hollow, 0],
+    [hollow, 60],
+  ] as const) {
+    const own = {
+      byHand: [{ index: 0, at: [1, 2, 25] as const, tipMm: 0.7 }],
+      isKeptFree: ([x]: Vec3) => x > 9 && x < 13,
+      isShown: ([, y]: Vec3) => y > 1,
+    };
+    for (const by of [{}, own]) {
+      const plan = planOf(mesh, {}, suction, by);
+      expect(planOf(mesh, {}, suction, by, true)).toEqual(plan);
+      expect(plan.supports.length).toBeGreaterThan(10);
+    }
+  }
+});
+
 describe('fillColumns and routeStrut', () => {
   test('blockedBelow is the top of what lies under a point, widened by the clearance', () => {
     const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));

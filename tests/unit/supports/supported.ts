@@ -110,6 +110,7 @@ export function planOf(
   change: Partial<SupportSetting> = {},
   suction = 0,
   own: Partial<Pick<SupportInput, 'byHand' | 'isKeptFree' | 'isShown'>> = {},
+  known = false,
 ): SupportPlan {
   const part = solidAt(mesh);
   const suctionN = new Float64Array(part.solid.lattice.layers).fill(suction);
@@ -121,7 +122,7 @@ export function planOf(
     raftMm: 1.2,
     ...own,
   };
-  return plannedAtOnce(part, input, 4.2, uninterrupted);
+  return plannedAtOnce(part, input, 4.2, uninterrupted, known);
 }
 
 const at = (mesh: Mesh, shift: readonly [number, number, number]): Mesh =>
