@@ -5,6 +5,7 @@ import { type Verdict, verdictOf } from '../core/explain/verdict.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { type Result, success } from '../core/result.ts';
+import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import { decidedPart } from './decidedPart.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { measurePart, withStages } from './measurePart.ts';
@@ -82,11 +83,13 @@ export async function explainPart(
 }
 
 function withSupportsOf(
-  { supports }: PartFacts,
+  { supports, layers }: PartFacts,
   { loads }: Pick<PartFacts, 'loads'>,
-  { resin }: PartRequest,
+  request: PartRequest,
 ): Pick<PartFacts, 'loads' | 'supports'> {
-  return { supports, loads: supports === null ? loads : withSupports(loads, supports, resin) };
+  if (supports === null || request.supports === null) return { supports, loads };
+  const bars = barsOfPlan(supports, request.supports);
+  return { supports, loads: withSupports(loads, supports, bars, layers.layerHeight, request) };
 }
 
 /** Outside the kit's cache, which is for what the builder has decided. */

@@ -28,6 +28,7 @@ import { measureMouthReach } from '../core/reach/measureMouthReach.ts';
 import { type Result, success } from '../core/result.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { showSide } from '../core/showSide/showSide.ts';
+import type { HoldingWay } from '../core/supports/planSupports.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
@@ -65,6 +66,7 @@ import { shownOn } from './shownOn.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 import type { StageStore } from './stageStore.ts';
+import { type SupportStages, supportStages } from './supportStages.ts';
 import { trueWallFacts } from './trueWallFacts.ts';
 import { withSupports } from './withSupports.ts';
 
@@ -104,8 +106,8 @@ export interface PartStages {
     others?: Partial<LateDecisions>,
     thoroughly?: boolean,
   ): Promise<Result<NamelessFacts>>;
-  /** The supports that another decision would get; nothing of it is kept. */
-  held(asked: AskedSupports): Promise<Result<SupportFacts>>;
+  /** The supports that another decision would get, in one way of holding where it is told; nothing of it is kept. */
+  held(asked: AskedSupports, only?: HoldingWay): Promise<Result<SupportFacts>>;
   /** Brings into memory what the next edit of an opening will need. */
   preheated(): Promise<Result<null>>;
 }
@@ -481,34 +483,66 @@ export function partStages(
   const unsupported = (open: UnheldFacts): Promise<Result<NamelessFacts>> =>
     then(footprint(), (alone) => success({ ...open, supports: null, footprint: alone }));
 
-  /** How they hold takes as long as the part's layers do. */
-  const supportsFor = (open: UnheldFacts, asked: AskedSupports): Promise<Result<SupportFacts>> =>
+  /** What hangs over and how the part grows stays in memory; how tips of other places hold is reckoned on that. */
+  const supportsFor = (
+    open: UnheldFacts,
+    asked: AskedSupports,
+    only?: HoldingWay,
+  ): Promise<Result<SupportFacts>> =>
     then(pose(), (inPrint) =>
-      then(layered(), (part) =>
-        then(openable(), (surfaces) => {
-          const isShown = late.show.length === 0 ? () => false : shownOn(surfaces, shown(inPrint));
-          const planning = context.stage('planning supports');
-          const { frame } = inPrint;
-          return success(
-            measureSupports(part, open.openings, open.loads, asked, late, isShown, frame, planning),
-          );
-        }),
-      ),
+      then(showTester(inPrint), (isShown) => {
+        const { frame } = inPrint;
+        const request = { loads: open.loads, asked, late, isShown, frame, footprint };
+        return then(standingStill(open, asked), (stages) =>
+          measureSupports(
+            stages,
+            only === undefined ? request : { ...request, only },
+            portion(context.stage('planning supports'), 0.5, 1),
+          ),
+        );
+      }),
     );
+
+  const standingStill = (
+    { openings }: Pick<UnheldFacts, 'openings'>,
+    asked: AskedSupports,
+  ): Promise<Result<SupportStages>> =>
+    then(pose(), (inPrint) =>
+      then(layered(), (part) => {
+        const placed = openings.flatMap((one) => one.placed ?? []);
+        return supportStages(part, placed, asked, keys.layers(inPrint), store, context);
+      }),
+    );
+
+  /** What the next trial of a support will need. */
+  const supportsPreheated = (): Promise<Result<null>> | Result<null> => {
+    const { supports } = late;
+    if (supports === null) return success(null);
+    return then(measured(), (facts) =>
+      // What a trial would ask for is brought by asking for it.
+      then(supportsFor(facts, supports, facts.supports!), () => success(null)),
+    );
+  };
+
+  const showTester = (inPrint: Pose): Promise<Result<(at: Vec3) => boolean>> | Result<() => false> =>
+    late.show.length === 0
+      ? success(() => false)
+      : then(openable(), (surfaces) => success(shownOn(surfaces, shown(inPrint))));
 
   /** With the supports that the part asks for. */
   const supported = (open: UnheldFacts): Promise<Result<NamelessFacts>> => {
-    const { supports, resin } = late;
+    const { supports } = late;
     if (supports === null) return unsupported(open);
     return then(supportsFor(open, supports), (facts) =>
-      then(footprint(), (alone) =>
-        success({
+      then(footprint(), (alone) => {
+        const bars = barsOfPlan(facts, supports.decision);
+        return success({
           ...open,
-          loads: withSupports(open.loads, facts, resin),
+          loads: withSupports(open.loads, facts, bars, open.layers.layerHeight, late),
           supports: facts,
-          footprint: withBars(alone, barsOfPlan(facts, supports.decision)),
-        }),
-      ),
+          footprint: withBars(alone, bars),
+        });
+      }),
     );
   };
 
@@ -577,13 +611,11 @@ export function partStages(
     preheated: () =>
       then(layered(), () =>
         then(openable(), () =>
-          then(space(), () =>
-            then(inside(), () => then(solid(), () => then(standing(), () => success(null)))),
-          ),
+          then(space(), () => then(inside(), () => then(solid(), () => then(standing(), supportsPreheated)))),
         ),
       ),
     facts: measured,
-    held: (asked) => then(measured(), (open) => supportsFor(open, asked)),
+    held: (asked, only) => then(measured(), (open) => supportsFor(open, asked, only)),
   };
 }
 

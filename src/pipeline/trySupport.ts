@@ -7,13 +7,13 @@ import { type SupportGesture, supportEdits } from '../core/kit/supportEdits.ts';
 import { failure, type Result, success } from '../core/result.ts';
 import { sourceRounding } from '../core/sourceRounding.ts';
 import { isStillThere, placingGestures } from '../core/supports/handGestures.ts';
-import { SNAP_MM } from '../core/supports/planSupports.ts';
+import { type HoldingWay, SNAP_MM, waysToHold } from '../core/supports/planSupports.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { undersideNear } from '../core/supports/undersideNear.ts';
 import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import type { SupportCandidate, SupportFigures, SupportTrial } from '../protocol/supportTrial.ts';
 import { decidedPart } from './decidedPart.ts';
-import { lateDecisions } from './lateDecisions.ts';
+import { type AskedSupports, lateDecisions } from './lateDecisions.ts';
 import { withStages } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import type { NamelessFacts } from './partStages.ts';
@@ -29,19 +29,25 @@ export interface TrySupportRequest extends PartRequest {
 /** A tip further than this from where a candidate would be is another one, mm. */
 const SAME_MM = 0.1;
 
-/** Plans the part's supports with a candidate as the check would, and writes nothing. */
+/**
+ * What a candidate would change, and writes nothing. Tips are held in the way that the part's plan came to, so that
+ * the loads are gone through once; whether the check would come to another is told by `asPlanned`. A tip that is as it
+ * was asks nothing.
+ */
 export async function trySupport(
   request: TrySupportRequest,
   context: StageContext,
 ): Promise<Result<SupportTrial>> {
   return withStages(request, context, false, async (stages): Promise<Result<SupportTrial>> => {
-    const { name, candidate, manifestText } = request;
+    const now = await stages.facts();
+    if (!now.ok) return now;
+    const asItIs = unchanged(request, now.value);
+    if (asItIs !== null) return asItIs;
     const pose = await stages.pose();
     if (!pose.ok) return pose;
     const layered = await stages.layered();
     if (!layered.ok) return layered;
-    const now = await stages.facts();
-    if (!now.ok) return now;
+    const { name, candidate, manifestText } = request;
     const back = invertSimilarity(pose.value.frame);
     const round = sourceRounding(request.factor);
     const toSource = (at: Vec3): Vec3 => round(applyAffine(back, at));
@@ -52,14 +58,41 @@ export async function trySupport(
     if (standing !== null && !isStillThere(standing, byHand, request.factor)) {
       return failure('cancelled', movedMeanwhile);
     }
-    const planned = now.value.supports?.spacingMm ?? spacing;
+    const plan = now.value.supports;
+    const planned = plan?.spacingMm ?? spacing;
     const gestures = placingGestures(standing, { at, atSource: toSource(at), tipMm }, spacing, planned);
     const wanted = withGestures(manifestText, name, gestures);
     if (wanted === null) return failure('manifest-unreadable', notEditable);
-    const asked = lateDecisions({ ...request, supports: wanted.part.supports }).supports;
-    const then = await stages.held(asked!);
-    return then.ok ? success(trialOf(gestures, at, now.value, then.value, wanted)) : then;
+    const asked = lateDecisions({ ...request, supports: wanted.part.supports }).supports!;
+    const then = await stages.held(asked, plan ?? undefined);
+    if (!then.ok) return then;
+    const asPlanned = plan === null || (isFirstWay(plan, asked, request) && holds(then.value));
+    return success({ ...trialOf(gestures, at, now.value, then.value, wanted), asPlanned });
   });
+}
+
+/** Of a tip that is where it was, and as wide: nothing is planned for that. */
+function unchanged(
+  { candidate: { was, at, diameter }, manifestText, name }: TrySupportRequest,
+  now: NamelessFacts,
+): Result<SupportTrial> | null {
+  const tip = was && now.supports?.supports.find(({ contact }) => norm(subtract(contact.at, was.at)) === 0);
+  if (!tip || tip.contact.byHand !== was!.byHand) return null;
+  if (norm(subtract(at, tip.contact.at)) > 0 || diameter !== tip.tipMm) return null;
+  const wanted = withGestures(manifestText, name, []);
+  return wanted && success({ ...trialOf([], at, now, now.supports!, wanted), asPlanned: true });
+}
+
+const holds = ({ worst }: SupportFacts): boolean => worst === null || worst.reserve >= 1;
+
+/** Whether it is the way that the check tries first, and keeps if that holds. */
+function isFirstWay(plan: HoldingWay, { decision }: AskedSupports, { limits }: TrySupportRequest): boolean {
+  const [first] = waysToHold({
+    spacingMm: decision.spacing,
+    widestTipMm: decision.widestTip,
+    selfSupportDeg: limits.selfSupport,
+  });
+  return plan.spacingMm === first!.spacingMm && plan.heldSlopeDeg === first!.heldSlopeDeg;
 }
 
 interface Wanted {
@@ -78,9 +111,10 @@ function trialOf(
   now: NamelessFacts,
   then: SupportFacts,
   { manifest, part }: Wanted,
-): SupportTrial {
+): Omit<SupportTrial, 'asPlanned'> {
   const tip = then.supports.find(
-    ({ contact }) => contact.byHand !== null && norm(subtract(contact.at, at)) <= SAME_MM,
+    ({ contact }) =>
+      (gestures.length === 0 || contact.byHand !== null) && norm(subtract(contact.at, at)) <= SAME_MM,
   );
   const context = { manifest, part, facts: { ...now, name: part.name, supports: then } };
   const drafts = [

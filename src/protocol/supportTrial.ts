@@ -22,6 +22,11 @@ export interface SupportTrial {
   readonly tip: TipView | null;
   readonly before: SupportFigures | null;
   readonly after: SupportFigures;
+  /**
+   * Whether the check will say just this once it is written. Otherwise the tips stand as near to each other, and under
+   * as steep surface, as the part's plan came to, and the check may come to other tips.
+   */
+  readonly asPlanned: boolean;
   /** What the check would say of it, or of how the part is held with it. */
   readonly said: readonly {
     readonly code: FindingCode;

@@ -26,10 +26,10 @@ import { buildSurfaceIndex } from '../../src/core/openings/surfaceIndex.ts';
 import { buildRayGrid } from '../../src/core/rays/buildRayGrid.ts';
 import { latticeFor } from '../../src/core/rays/latticeFor.ts';
 import type { Result } from '../../src/core/result.ts';
-import { planSupports } from '../../src/core/supports/planSupports.ts';
 import type { Vec3 } from '../../src/core/vector.ts';
 import { wasmFieldKernel } from '../../src/pipeline/wasmFieldKernel.ts';
 import { makeReady } from '../../src/solid/makeReady.ts';
+import { plannedAtOnce } from '../plannedAtOnce.ts';
 import { askedPoints } from './askedPoints.ts';
 import { Stopwatch, type Timed } from './timing.ts';
 
@@ -127,9 +127,9 @@ export function cavityOf(stl: Uint8Array): { readonly outer: Mesh; readonly cavi
 
 /** With the defaults of the manifest, on a plate that is large enough. */
 const plannedFor = ({ solid, labels, figures }: ReturnType<typeof layersOf>) =>
-  planSupports(
+  plannedAtOnce(
+    { solid, xLow: labels.xLow, xHigh: labels.xHigh },
     {
-      part: { solid, xLow: labels.xLow, xHigh: labels.xHigh },
       suctionN: new Float64Array(figures.layers),
       setting: {
         tipMm: 0.4,
@@ -149,8 +149,9 @@ const plannedFor = ({ solid, labels, figures }: ReturnType<typeof layersOf>) =>
       byHand: [],
       isKeptFree: () => false,
       halfPlate: [500, 500],
-      foot: { heightMm: 1.2, radiusMm: 4.2 },
+      raftMm: 1.2,
     },
+    4.2,
     uninterrupted,
   );
 

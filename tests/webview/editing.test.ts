@@ -28,6 +28,7 @@ const supportTrial: SupportTrial = {
   tip: { at: [0, 0, 4], widthMm: 0.6, loadN: 1.3, loadLayer: 40, stands: 'part', byHand: 0 },
   before: { count: 40, reserve: 0.9, reserveLayer: 12, unheld: 0 },
   after: { count: 41, reserve: 1.3, reserveLayer: 40, unheld: 0 },
+  asPlanned: false,
   said: [{ code: 'tip-on-show-side', severity: 'warning', message: 'The show side is marked.' }],
 };
 
@@ -279,6 +280,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
         'supports 41, now 40',
         'the weakest takes 1.3 times its load (layer 40), now 0.9 times its load (layer 12)',
         'starts unheld 0',
+        'figures with the spacing of now: the check may come to another',
         'Warning: The show side is marked.',
       ]);
       await press(']', '}', 'ArrowRight', 'Enter');
@@ -312,6 +314,37 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       await press('Escape', 'ArrowUp');
       expect(await status()).toContain('from below');
       expect(await calls('putSupport')).toHaveLength(2);
+    },
+    patient,
+  );
+
+  test(
+    'rims of what is not in hand are drawn into the picture, once for each edit; dashed where they face away',
+    async () => {
+      // Seen from the front, in the middle: nothing there is lighter than the ball but the rim.
+      const rim = async (facing: 1 | -1) => {
+        const mouth = [0, -ball.radius, ball.centre[2]] as const;
+        await turntable.showView(ballView([]));
+        const bare = await picture();
+        await turntable.showView(ballView([{ ...equatorVent, mouth, axis: [0, facing, 0] }]));
+        const seen = await picture();
+        return countPixels(seen, (r, g, b, x, y) => {
+          const i = 4 * (y * seen.width + x);
+          const was = Math.max(bare.data[i]!, bare.data[i + 1]!, bare.data[i + 2]!);
+          const away = Math.hypot(x - seen.width / 2, y - seen.height / 2);
+          return away < seen.height / 5 && Math.min(r, g, b) > was + 20;
+        });
+      };
+      await button('Front').click();
+      await turntable.page.locator('.picture canvas').focus();
+      await press('e');
+      const whole = await rim(1);
+      await turntable.showView(ballView([]));
+      const dashed = await rim(-1);
+      expect(whole).toBeGreaterThan(60);
+      expect(dashed / whole).toBeGreaterThan(0.3);
+      expect(dashed / whole).toBeLessThan(0.75);
+      expect(await turntable.page.locator('.edit-marks *').count()).toBe(0);
     },
     patient,
   );

@@ -1,18 +1,12 @@
 import { dot, subtract, type Vec3 } from '../../src/core/vector.ts';
 import { element, svgElement } from '../shared/element.ts';
 import { mouthRing } from './mouthRing.ts';
+import type { RestingMouth } from './restingRims.ts';
 import type { Stage } from './stage.ts';
-import type { SurfacePoint } from './surfacePicker.ts';
 
-/** One mouth that is drawn over the picture. */
-export interface MarkedMouth extends SurfacePoint {
-  readonly radius: number;
-  readonly held: boolean;
-}
-
-/** What the editing of openings draws over the picture: rims of mouths, the grip of the one held, a line being drawn, a label. */
+/** What the editing of openings draws over the picture: the rim and grip of the one held, a line being drawn, a label. */
 export interface EditMarks {
-  setMouths(mouths: readonly MarkedMouth[]): void;
+  setMouth(inHand: RestingMouth | null): void;
   /** Corners of an outline that is being drawn. */
   setLine(corners: readonly Vec3[]): void;
   setLabel(lines: readonly string[], beside: Vec3 | null): void;
@@ -26,9 +20,6 @@ interface Pixel {
 }
 
 const rimPoints = 48;
-/** Of a rim of no more than so many mm, about a tip's. */
-const smallMm = 1;
-const fewPoints = 16;
 const gripSize = 9;
 const labelGap = 18;
 
@@ -36,31 +27,17 @@ export function createEditMarks(host: HTMLElement): EditMarks {
   const drawing = svgElement('svg', { class: 'edit-marks', 'aria-hidden': 'true' });
   const label = element('div', { class: 'trial', 'aria-hidden': 'true', hidden: true });
   host.append(drawing, label);
-  let mouths: readonly MarkedMouth[] = [];
+  let inHand: RestingMouth | null = null;
   let line: readonly Vec3[] = [];
   let beside: Vec3 | null = null;
 
-  /** Those that are not held as two paths, not an element each: a part may have hundreds of tips. */
-  function drawMouths(stage: Stage): Element[] {
+  function drawMouth(stage: Stage): Element[] {
+    if (inHand === null) return [];
     const { right, from } = stage.eye();
-    const paths = { rim: '', 'rim away': '' };
-    const own: Element[] = [];
-    for (const mouth of mouths) {
-      const rim = rimOf(stage, mouth, right);
-      if (rim === null) continue;
-      const points = rim.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ');
-      const away = dot(mouth.facing, subtract(from, mouth.at)) < 0;
-      if (mouth.held) own.push(...drawHeld(points, rim[0]!, away));
-      else paths[away ? 'rim away' : 'rim'] += `M${points}Z`;
-    }
-    const others = Object.entries(paths).filter(([, d]) => d !== '');
-    return [...others.map(([name, d]) => svgElement('path', { class: name, d })), ...own];
-  }
-
-  function rimOf(stage: Stage, mouth: MarkedMouth, right: Vec3): Pixel[] | null {
-    const count = mouth.held || mouth.radius > smallMm ? rimPoints : fewPoints;
-    const rim = mouthRing(mouth, mouth.radius, right, count).flatMap((one) => stage.project(one) ?? []);
-    return rim.length === count ? rim : null;
+    const rim = mouthRing(inHand, inHand.radius, right, rimPoints).flatMap((one) => stage.project(one) ?? []);
+    if (rim.length < rimPoints) return [];
+    const points = rim.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ');
+    return drawHeld(points, rim[0]!, dot(inHand.facing, subtract(from, inHand.at)) < 0);
   }
 
   function drawHeld(points: string, grip: Pixel, away: boolean): Element[] {
@@ -80,9 +57,8 @@ export function createEditMarks(host: HTMLElement): EditMarks {
 
   /** Pixels that the mouth in hand takes beside its centre: the label must not lie on its grip. */
   function reachOf(stage: Stage, { x }: { readonly x: number }): number {
-    const mouth = mouths.find(({ held }) => held);
-    if (mouth === undefined) return 0;
-    const grip = stage.project(mouthRing(mouth, mouth.radius, stage.eye().right, 1)[0]!);
+    if (inHand === null) return 0;
+    const grip = stage.project(mouthRing(inHand, inHand.radius, stage.eye().right, 1)[0]!);
     return grip === null ? 0 : Math.abs(grip.x - x);
   }
 
@@ -100,8 +76,8 @@ export function createEditMarks(host: HTMLElement): EditMarks {
   }
 
   return {
-    setMouths(next) {
-      mouths = next;
+    setMouth(next) {
+      inHand = next;
     },
     setLine(next) {
       line = next;
@@ -111,7 +87,7 @@ export function createEditMarks(host: HTMLElement): EditMarks {
       label.replaceChildren(...lines.map((text) => element('p', {}, text)));
     },
     place(stage) {
-      drawing.replaceChildren(...drawMouths(stage), ...drawLine(stage));
+      drawing.replaceChildren(...drawMouth(stage), ...drawLine(stage));
       placeLabel(stage);
     },
   };

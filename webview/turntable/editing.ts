@@ -19,6 +19,7 @@ import {
   supportCandidate,
 } from './held.ts';
 import { mouthRing } from './mouthRing.ts';
+import type { RestingMouth } from './restingRims.ts';
 import type { Stage } from './stage.ts';
 import { supportLines } from './supportText.ts';
 import type { Reach, SurfacePicker, SurfacePoint } from './surfacePicker.ts';
@@ -136,21 +137,17 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   }
 
   function redraw(): void {
-    marks.setMouths(mouths());
+    stage.setRims(
+      on
+        ? things()
+            .filter(({ id }) => id !== held?.id)
+            .map(mouthOf)
+        : [],
+    );
+    marks.setMouth(on && held !== null ? mouthOf(held) : null);
     marks.setLine([...corners, ...(cursor === null ? [] : [cursor])].map(({ at }) => at));
     if (held === null) marks.setLabel([], null);
     marks.place(stage);
-  }
-
-  function mouths() {
-    if (!on) return [];
-    const others = things().filter(({ id }) => id !== held?.id);
-    return [...others, ...(held === null ? [] : [held])].map((one) => ({
-      at: one.at,
-      facing: one.facing,
-      radius: one.diameter / 2,
-      held: one === held,
-    }));
   }
 
   function take(next: Held | null): void {
@@ -583,6 +580,8 @@ function nearestTo(things: readonly Held[], { kind, at }: Held): Held | undefine
 const howTo = (tool: Exclude<EditTool, 'show'>): string => (tool === 'support' ? howToHold : howToPlace);
 
 const fromBelow = 'A support touches the part from below: point at what faces down.';
+
+const mouthOf = ({ at, facing, diameter }: Held): RestingMouth => ({ at, facing, radius: diameter / 2 });
 
 /** What is in hand is called. */
 function titleOf(held: Held): string {

@@ -224,3 +224,26 @@ void main() {
   gl_FragColor = vec4(texture2D(picture, place).rgb, 1.0);
 }
 `;
+
+/** Rims of mouths: every other segment is left out of one whose mouth faces away from the camera. */
+export const rimVertex = /* glsl */ `
+attribute vec4 plane;
+attribute float gap;
+varying float leftOut;
+
+void main() {
+  bool facesAway = dot(plane.xyz, cameraPosition) < plane.w;
+  leftOut = facesAway ? gap : 0.0;
+  gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.0);
+}
+`;
+
+export const rimFragment = /* glsl */ `
+uniform vec3 colour;
+varying float leftOut;
+
+void main() {
+  if (leftOut > 0.5) discard;
+  gl_FragColor = vec4(colour, 1.0);
+}
+`;

@@ -19,6 +19,7 @@ import { createMachineVolume, type MachineVolume } from './machineVolume.ts';
 import { createMotion, type Quality } from './motion.ts';
 import { between, type Direction, framed, type Orbit, orbitFrom, orbitPosition } from './orbit.ts';
 import { createPartModel, emptyShape, type Show } from './partModel.ts';
+import { createRestingRims, type RestingMouth } from './restingRims.ts';
 import { rawColour } from './surface.ts';
 import type { SurfaceStore } from './surfaceStore.ts';
 
@@ -35,6 +36,8 @@ export interface Stage {
   surfacesCame(): void;
   setPlane(plane: Plane | null): void;
   setShow(show: Show): void;
+  /** Rims that are drawn over everything. */
+  setRims(mouths: readonly RestingMouth[]): void;
   setTheme(theme: Theme): void;
   orbit(): Orbit;
   setOrbit(orbit: Orbit): void;
@@ -76,7 +79,8 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   const outline = new LineLoop(new BufferGeometry(), new LineBasicMaterial());
   outline.frustumCulled = false;
   const model = createPartModel();
-  scene.add(outline, model.group);
+  const rims = createRestingRims();
+  scene.add(outline, model.group, rims.lines);
   const motion = createMotion({
     draw,
     triangles: (detail) => model.triangles(detail),
@@ -146,6 +150,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
   function paintTheme(): void {
     if (theme === null) return;
     model.setTheme(theme);
+    rims.setColour(theme.foreground);
     machine?.setTheme(theme);
     renderer.setClearColor(rawColour(theme.background));
     outline.material.color = rawColour(theme.section);
@@ -270,6 +275,9 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       model.setShow(next);
       motion.changed(false);
     },
+    setRims(mouths) {
+      if (rims.set(mouths)) motion.changed(true);
+    },
     setTheme(next) {
       theme = next;
       paintTheme();
@@ -311,6 +319,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       motion.dispose();
       setMachine(null);
       model.dispose();
+      rims.dispose();
       controls.dispose();
       outline.geometry.dispose();
       outline.material.dispose();

@@ -3,7 +3,7 @@ import { figureText } from '../shared/figureText.ts';
 import { severityWords } from './trialText.ts';
 
 /** What a support would bear and change, a line each: what would be, and what is now where that differs. */
-export function supportLines({ tip, before, after, said }: SupportTrial): string[] {
+export function supportLines({ tip, before, after, asPlanned, said }: SupportTrial): string[] {
   const own =
     tip === null
       ? []
@@ -19,9 +19,12 @@ export function supportLines({ tip, before, after, said }: SupportTrial): string
   return [
     ...own,
     ...figures,
+    ...(asPlanned ? [] : [maybeOther]),
     ...said.map(({ severity, message }) => `${severityWords[severity]}: ${message}`),
   ];
 }
+
+const maybeOther = 'figures with the spacing of now: the check may come to another';
 
 const rows: readonly (readonly [label: string, value: (figures: SupportFigures) => string])[] = [
   ['supports', ({ count }) => String(count)],

@@ -236,23 +236,25 @@ function reportWalls({ loads }: PartFacts, place: Place): PartReport['walls'] {
 }
 
 function reportSupports(
-  { supports, unreached, volumeMm3, spacingMm, heldSlopeDeg, worst }: SupportFacts,
+  { supports, ties, unreached, volumeMm3, spacingMm, heldSlopeDeg, worst }: SupportFacts,
   place: Place,
 ): PartReport['supports'] {
   return {
     count: supports.length,
     on_part: supports.filter(({ stands }) => stands === 'part').length,
+    ties: ties.length,
     unheld: unreached.length,
     resin_ml: ml(volumeMm3),
     spacing_mm: roundTo(spacingMm, 3),
     held_slope_deg: roundTo(heldSlopeDeg, 1),
     reserve: worst && roundTo(worst.reserve, 3),
     reserve_layer: worst === null ? null : worst.layer,
-    tips: supports.map(({ contact, tipMm, strutMm, loadN, loadLayer, stands, line }) => ({
+    tips: supports.map(({ contact, tipMm, strutMm, freeMm, loadN, loadLayer, stands, line }) => ({
       ...place(contact.at),
       layer: contact.layer,
       tip_mm: roundTo(tipMm, 3),
       strut_mm: roundTo(strutMm, 3),
+      free_mm: roundTo(freeMm, 3),
       load_n: roundTo(loadN, 3),
       load_layer: loadLayer,
       stands,

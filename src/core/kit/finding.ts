@@ -24,6 +24,8 @@ export type Remedy =
   | { readonly kind: 'find-wall' }
   /** Hold the part so for the wash, as turns of the STL. */
   | { readonly kind: 'wash'; readonly turn: Vec3 }
+  /** Turn the part so, degrees about the plate's axes. */
+  | { readonly kind: 'turn'; readonly turn: Vec3 }
   /** Print the part solid. */
   | { readonly kind: 'solid' }
   /** Which openings the part lacks is for the proposal to say. */

@@ -253,6 +253,11 @@ export const findingTable = {
     title: 'The part is raised by less than its raft is thick.',
     basis: 'geometry: parts.*.raise against supports.raft',
   },
+  'raft-outside': {
+    severity: 'warning',
+    title: 'The raft of the planned supports leaves the plate, or would if all were held that must be.',
+    basis: 'geometry: feet as large as plate-hold asks, their leaning edge, machine.plate and machine.margin',
+  },
   'support-idle': {
     severity: 'warning',
     title: 'A support placed by hand holds nothing.',
@@ -261,7 +266,7 @@ export const findingTable = {
   'strut-slender': {
     severity: 'warning',
     title: 'A strut of the planned supports may buckle on the way down.',
-    basis: 'Euler 1744, hinged ends; resins.*.green-modulus',
+    basis: 'Euler 1744, hinged ends, over the free length between ties; resins.*.green-modulus',
   },
   'tip-on-show-side': {
     severity: 'warning',

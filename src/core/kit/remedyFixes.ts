@@ -35,6 +35,13 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
       edits: setValue(text, ['parts', part, 'wash'], [...turn]),
     };
   }
+  if (kind === 'turn') {
+    if (turn === null) return null;
+    return {
+      title: `Set turn to [${turn.join(', ')}]: so its raft is on the plate`,
+      edits: setValue(text, ['parts', part, 'turn'], [...turn]),
+    };
+  }
   if (kind === 'find-wall') {
     return { title: 'Find a wall that works…', edits: [], asks: { part, ask: { kind } } };
   }

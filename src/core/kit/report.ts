@@ -210,6 +210,8 @@ export interface SupportReport {
   readonly count: number;
   /** Of them, how many stand on the part: inside, where no way leads to the plate. */
   readonly on_part: number;
+  /** Slanted struts that keep others from buckling. */
+  readonly ties: number;
   /** Starts that none gets to. */
   readonly unheld: number;
   /** Of struts, tips and raft, about. */
@@ -227,6 +229,8 @@ export interface SupportReport {
     readonly layer: number;
     readonly tip_mm: number;
     readonly strut_mm: number;
+    /** Its longest stretch between foot, ties and tip. */
+    readonly free_mm: number;
     /** Greatest pull on it, and its layer. */
     readonly load_n: number;
     readonly load_layer: number;

@@ -7,31 +7,40 @@ export interface ContactGrid {
   isNear(at: Vec3, counts: (body: number) => boolean): boolean;
 }
 
-/** Cells to either side of the origin that have a key of their own: more than any print has. */
-const HALF = 2 ** 16;
-const keyOf = (i: number, j: number, k: number): number => i + 2 * HALF * (j + 2 * HALF * k);
+/** Cells of the edge `radius` share as many chains; that some share one costs time and nothing else. */
+const CHAINS = 2 ** 14;
 
 export function contactGrid(radius: number): ContactGrid {
-  const cells = new Map<number, { readonly at: Vec3; readonly body: number }[]>();
-  const index = (c: number): number => Math.floor(c / radius) + HALF;
+  /** By chain: its last point, or −1; by point: the one before it, where it is, and its body. */
+  const last = new Int32Array(CHAINS).fill(-1);
+  const before: number[] = [];
+  const places: number[] = [];
+  const bodies: number[] = [];
+  const index = (c: number): number => Math.floor(c / radius);
   return {
     add(at, body) {
-      const key = keyOf(index(at[0]), index(at[1]), index(at[2]));
-      const others = cells.get(key);
-      if (others) others.push({ at, body });
-      else cells.set(key, [{ at, body }]);
+      const chain = chainOf(index(at[0]), index(at[1]), index(at[2]));
+      before.push(last[chain]!);
+      last[chain] = bodies.push(body) - 1;
+      places.push(at[0], at[1], at[2]);
     },
-    isNear(at, counts) {
-      const [i, j, k] = [index(at[0]), index(at[1]), index(at[2])];
+    isNear([x, y, z], counts) {
+      const [i, j, k] = [index(x), index(y), index(z)];
       for (let n = 0; n < 27; n++) {
-        const key = keyOf(i + (n % 3) - 1, j + (Math.floor(n / 3) % 3) - 1, k + Math.floor(n / 9) - 1);
-        const others = cells.get(key);
-        if (others?.some((other) => isWithin(at, other.at, radius) && counts(other.body))) return true;
+        const chain = chainOf(i + (n % 3) - 1, j + (Math.floor(n / 3) % 3) - 1, k + Math.floor(n / 9) - 1);
+        for (let point = last[chain]!; point >= 0; point = before[point]!) {
+          const away =
+            (x - places[3 * point]!) ** 2 +
+            (y - places[3 * point + 1]!) ** 2 +
+            (z - places[3 * point + 2]!) ** 2;
+          if (away <= radius * radius && counts(bodies[point]!)) return true;
+        }
       }
       return false;
     },
   };
 }
 
-const isWithin = (a: Vec3, b: Vec3, radius: number): boolean =>
-  (a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2 <= radius * radius;
+/** Of a cell; large primes spread neighbours, as in hashing of space. */
+const chainOf = (i: number, j: number, k: number): number =>
+  (Math.imul(i, 73856093) ^ Math.imul(j, 19349663) ^ Math.imul(k, 83492791)) & (CHAINS - 1);

@@ -1,4 +1,5 @@
 import type { Vec3 } from '../vector.ts';
+import type { PartGrowth } from './partGrowth.ts';
 import type { Route } from './routeStrut.ts';
 
 /** A place where a tip touches the part from below. Print frame, mm. */
@@ -18,44 +19,24 @@ export interface Contact {
   readonly route: Route;
 }
 
-/** Solid of one layer that hangs together with what is printed below it. */
-export interface BodyLoad {
-  /** Number of the body; after a merge the lower one goes on. */
-  readonly body: number;
-  readonly areaMm2: number;
-  /** Middle of that area, mm. */
-  readonly x: number;
-  readonly y: number;
-}
-
-/**
- * What happens to the bodies of a print in one layer, in this order: bodies become one, contacts begin to hold
- * them, the film pulls on them.
- */
-export interface LayerStep {
-  readonly merges: readonly (readonly [into: number, from: number])[];
-  /** Numbers of contacts, with the body of each. */
-  readonly contacts: readonly (readonly [contact: number, body: number])[];
-  readonly loads: readonly BodyLoad[];
-}
-
-/** What holds and pulls in each layer of a print. */
-export interface Loads {
-  readonly bodies: number;
-  readonly steps: readonly LayerStep[];
-  /** mm; the height of a step. */
-  readonly layerHeight: number;
-  /** True where the first layer is printed on the plate itself. */
-  readonly onPlate: boolean;
-}
-
-/** The loads of a print and the contacts that are to hold it. */
-export interface LoadLog extends Loads {
+/** The contacts that are to hold a print. */
+export interface ChosenContacts {
   readonly contacts: readonly Contact[];
+  /** By contact: the body that it holds, and the layer from which it does, in ascending order. */
+  readonly body: Uint32Array;
+  readonly from: Uint32Array;
   /** Starts that no strut gets to. */
   readonly unreached: readonly Unreached[];
+  /** What has to be held and is not, because the foot of its strut would leave the plate. */
+  readonly offPlate: readonly OffPlate[];
   /** Supports placed by hand from which no way leads down, by their places in the builder's list. */
   readonly wayless: readonly number[];
+}
+
+/** A place whose strut would stand beyond the plate, less its margin. */
+export interface OffPlate extends Pick<Contact, 'at' | 'layer' | 'byHand'> {
+  /** Where its foot would be. */
+  readonly foot: Vec3;
 }
 
 /** A start without support. */
@@ -65,6 +46,12 @@ export interface Unreached extends Pick<Contact, 'at' | 'layer'> {
 }
 
 /** The loads of a print with the places of its contacts. */
-export interface HeldLoads extends Loads {
+export interface HeldLoads extends Pick<ChosenContacts, 'body' | 'from'> {
+  /** By contact: the body that its strut stands on; −1 on the plate. */
+  readonly on: Int32Array;
+  readonly growth: Pick<
+    PartGrowth,
+    'bodies' | 'layerHeight' | 'onPlate' | 'mergeOffsets' | 'merges' | 'loadOffsets' | 'loadBody' | 'loads'
+  >;
   readonly contacts: readonly Pick<Contact, 'at' | 'leastMm'>[];
 }

@@ -10,12 +10,7 @@ import { type LayerRows, type RunsByLayer, rowsOfLayer } from '../rays/runsByLay
 /** One layer of a solid in connected pieces, with what each touches of the layer below. */
 export interface PieceLayer {
   readonly layer: number;
-  readonly solid: LayerRows;
-  /** Null at the plate. */
-  readonly below: LayerRows | null;
   readonly pieces: readonly Piece[];
-  /** The piece that holds a run, by the number of the run in `solid`. */
-  pieceOfRun(row: number, run: number): number;
   /** A place in a piece, as near to its middle as its rows come: x and y, mm. */
   placeIn(piece: number): readonly [number, number];
 }
@@ -51,16 +46,16 @@ export function* pieceSweep(
     const own = labels;
     const ofRun = (row: number, run: number): number => pieceOfRun(solid, own, row, run);
     const placeIn = (piece: number) => middleOf(pieces[piece]!, piece, solid, lattice, ofRun);
-    yield { layer, solid, below, pieces, pieceOfRun: ofRun, placeIn };
+    yield { layer, pieces, placeIn };
     below = solid;
     [labels, labelsBelow] = [labelsBelow, labels];
   }
 }
 
-/** Void and solid intervals of a row take turns, void first: run n of a layer is the odd one after its row’s start. */
-function pieceOfRun(
+/** The piece of a layer that holds a run. Void and solid intervals of a row take turns, void first: run n of a layer is the odd one after its row’s start. */
+export function pieceOfRun(
   { offsets, base }: LayerRows,
-  { label, regions }: LayerIntervals,
+  { label, regions }: Pick<LayerIntervals, 'label' | 'regions'>,
   row: number,
   run: number,
 ): number {

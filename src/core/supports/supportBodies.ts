@@ -1,5 +1,7 @@
 import { norm, subtract, type Vec3 } from '../vector.ts';
+import type { FootTrim } from './dripOpenings.ts';
 import { footRadius, raftLip } from './foot.ts';
+import { shareLeft } from './shareLeft.ts';
 import type { SupportDecision } from './supportDecision.ts';
 import type { Support, SupportPlan } from './supportPlan.ts';
 
@@ -9,6 +11,8 @@ export interface Bar {
   readonly to: Vec3;
   readonly fromRadius: number;
   readonly toRadius: number;
+  /** Upright planes at which it ends beside; none when absent. */
+  readonly trims?: readonly FootTrim[];
 }
 
 /** How far a tip reaches into the part, so that both are one, mm. */
@@ -19,12 +23,17 @@ const LEAST_WAIST_MM = 1;
 const LEAST_CONE_MM = 0.3;
 
 /** The bars that the supports of a plan are made of. */
-export const barsOfPlan = ({ supports }: Pick<SupportPlan, 'supports'>, decision: SupportDecision): Bar[] =>
-  supports.flatMap((support) => supportBars(support, decision));
+export const barsOfPlan = (
+  { supports, ties }: Pick<SupportPlan, 'supports' | 'ties'>,
+  decision: SupportDecision,
+): Bar[] => [
+  ...supports.flatMap((support) => supportBars(support, decision)),
+  ...ties.map(({ from, to, widthMm }) => ({ from, to, fromRadius: widthMm / 2, toRadius: widthMm / 2 })),
+];
 
 /** The bars of one support, from its tip down to its foot. */
 export function supportBars(support: Support, decision: SupportDecision): Bar[] {
-  const { contact, tipMm, strutMm, line, stands } = support;
+  const { contact, tipMm, strutMm, line, stands, trims } = support;
   const [x, y, z] = contact.at;
   const tip = tipMm / 2;
   const foot = line.at(-1)!;
@@ -45,14 +54,15 @@ export function supportBars(support: Support, decision: SupportDecision): Bar[] 
   }
   const radius = footRadius(support.loadN, decision);
   const lip = radius + raftLip(decision);
-  bars.push({ from: [foot[0], foot[1], decision.raft], to: foot, fromRadius: lip, toRadius: radius });
+  bars.push({ from: [foot[0], foot[1], decision.raft], to: foot, fromRadius: lip, toRadius: radius, trims });
   return bars;
 }
 
 /** mm³, what bars share counted for each: a little too much. */
 export function barsVolume(bars: readonly Bar[]): number {
-  return bars.reduce((sum, { from, to, fromRadius: r, toRadius: s }) => {
+  return bars.reduce((sum, { from, to, fromRadius: r, toRadius: s, trims = [] }) => {
     const height = norm(subtract(to, from));
-    return sum + (Math.PI / 3) * height * (r * r + r * s + s * s);
+    const left = shareLeft(to[0], to[1], (r + s) / 2, trims);
+    return sum + (Math.PI / 3) * height * (r * r + r * s + s * s) * left;
   }, 0);
 }

@@ -33,6 +33,7 @@ export const holdCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'tip-overloaded',
   'hold-weak',
   'raft-meets-part',
+  'raft-outside',
   'support-idle',
   'strut-slender',
   'tip-on-show-side',

@@ -69,14 +69,27 @@ describe('explainPart', () => {
     const facts = soundFacts();
     const at = [0, 0, 5] as const;
     const contact = { at, layer: 9, isStart: true, onShow: false, byHand: null, leastMm: 0.4 };
-    const strut = { contact, tipMm: 0.4, loadN: 1, loadLayer: 9, line: [at, at], strutMm: 1, slender: false };
+    const strut = {
+      contact,
+      tipMm: 0.4,
+      loadN: 1,
+      loadLayer: 9,
+      line: [at, at],
+      strutMm: 1,
+      freeMm: 5,
+      slender: false,
+      trims: [],
+    };
     const supports = {
       supports: [
         { ...strut, stands: 'plate' as const },
         { ...strut, stands: 'part' as const },
       ],
+      ties: [],
       unreached: [],
       idle: [],
+      offPlate: [],
+      outside: null,
       reserve: new Float64Array(facts.layers.layers),
       worst: { reserve: 1.25, layer: 7, at },
       spacingMm: 4,

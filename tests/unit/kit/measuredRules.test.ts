@@ -6,7 +6,7 @@ import type { Manifest, Part } from '../../../src/core/kit/manifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partFailed } from '../../../src/core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../../../src/core/kit/rules/measuredRules.ts';
-import type { Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
+import type { RaftOutside, Support, SupportFacts } from '../../../src/core/supports/supportPlan.ts';
 import { decision } from '../supports/supported.ts';
 import { contextOf, cup, filmDrain, island, opening, soundFacts, stretch, wallLoad } from './soundFacts.ts';
 
@@ -31,7 +31,20 @@ const support = (change: Partial<Support>): Support => ({
   ],
   strutMm: 1,
   stands: 'plate',
+  freeMm: 0.5,
   slender: false,
+  trims: [],
+  ...change,
+});
+
+const outside = (change: Partial<RaftOutside>): RaftOutside => ({
+  unheld: 0,
+  standing: 0,
+  beyondMm: 3.2,
+  at: [90, 0, 6],
+  layer: 120,
+  roomMm: [198, 100],
+  turnZ: null,
   ...change,
 });
 
@@ -42,8 +55,11 @@ const held =
     ...facts,
     supports: {
       supports: [],
+      ties: [],
       unreached: [],
       idle: [],
+      offPlate: [],
+      outside: null,
       reserve: new Float64Array(facts.layers.layers).fill(9),
       worst: null,
       spacingMm: 4,
@@ -638,6 +654,23 @@ const firing: Case[] = [
     path: ['parts', 'torso', 'supports', 'by-hand', 2, 'at'],
   },
   {
+    code: 'raft-outside',
+    why: 'feet would leave the plate, and a turn brings them in',
+    part: { turn: [10, 20, 120] },
+    facts: held({ outside: outside({ unheld: 2, turnZ: 90 }) }),
+    measured: 3.2,
+    limit: 0,
+    says: '2 places of torso that must be held are not, because the raft of the strut would reach up to 3.2 mm beyond the plate less its margin (machine.margin). Turned by 90° further about z it is on the plate.',
+  },
+  {
+    code: 'raft-outside',
+    why: 'a foot has grown over the edge, and no turn helps',
+    facts: held({ outside: outside({ standing: 1 }) }),
+    measured: 3.2,
+    limit: 0,
+    says: '1 foot of the raft of torso reaches up to 3.2 mm beyond the plate less its margin (machine.margin). No turn about z brings it in: as it stands it needs a plate of 202 mm by 104 mm.',
+  },
+  {
     code: 'support-idle',
     why: 'another stands there',
     facts: held({ idle: [{ index: 1, why: 'taken' }] }),
@@ -964,6 +997,7 @@ const silent: Case[] = [
     part: { raise: 0, supports: decision },
     facts: held({ supports: [support({})] }),
   },
+  { code: 'raft-outside', why: 'all feet are on the plate', facts: held({}) },
   { code: 'support-idle', why: 'none is', facts: held({}) },
   { code: 'strut-slender', why: 'none is', facts: held({ supports: [support({})] }) },
   { code: 'tip-on-show-side', why: 'none does', facts: held({ supports: [support({})] }) },
@@ -1042,6 +1076,19 @@ describe('rules about a measured part', () => {
     expect(found).toHaveLength(50);
     expect(Math.min(...found.map(({ measured }) => measured!))).toBe(351);
     expect(found.at(-1)!.message).toContain('350 more');
+  });
+
+  it('what a turn brings onto the plate is offered that turn, within half a turn; else nothing', () => {
+    const offered = (turnZ: number | null) =>
+      drafts({
+        code: 'raft-outside',
+        why: '',
+        part: { turn: [10, 20, 120] },
+        facts: held({ outside: outside({ unheld: 2, turnZ }) }),
+      })[0]!.remedies;
+    expect(offered(90)).toEqual([{ kind: 'turn', turn: [10, 20, -150] }]);
+    expect(offered(30)).toEqual([{ kind: 'turn', turn: [10, 20, 150] }]);
+    expect(offered(null)).toBeUndefined();
   });
 
   it('a wider opening is offered where that is too narrow, a proposal where the floor lies too far from it', () => {

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { cutByLayer } from '../../../src/core/layers/cutByLayer.ts';
 import { subtractOpenings } from '../../../src/core/layers/subtractOpenings.ts';
+import { withCutLayers } from '../../../src/core/layers/withCutLayers.ts';
 import { type RunsByLayer, rowsOfLayer } from '../../../src/core/rays/runsByLayer.ts';
 import { icosphere, transformed } from '../../shapes.ts';
 import { openingAt, solidOf } from './printing.ts';
@@ -22,11 +23,14 @@ const runsOf = (region: RunsByLayer): number[][] =>
 
 test('openings are cut out of blocks of layers as they are out of the whole', () => {
   const whole = subtractOpenings(solid, openings);
-  const cut = cutByLayer(parted, openings);
+  const changed = cutByLayer(parted, openings);
+  const cut = withCutLayers(parted, changed);
   const wanted = runsOf({ lattice, blocks: [{ from: 0, to: lattice.layers, rows: { ...whole, base: 0 } }] });
   expect(runsOf(cut)).toEqual(wanted);
   expect(runsOf(cut)).not.toEqual(runsOf(parted));
   // What no opening touches is not copied.
-  expect(cut.blocks[2]).toBe(parted.blocks[2]);
-  expect(cutByLayer(parted, [])).toBe(parted);
+  expect(changed.map(({ from, to }) => to - from).reduce((a, b) => a + b)).toBeLessThan(0.7 * lattice.layers);
+  expect(cut.blocks.at(-1)!.rows.ends).toBe(ends);
+  expect(cutByLayer(parted, [])).toEqual([]);
+  expect(withCutLayers(parted, []).blocks).toEqual(parted.blocks);
 });

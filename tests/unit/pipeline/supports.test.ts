@@ -108,4 +108,90 @@ describe('supports of a part, from its decisions to its findings', () => {
     expect(sealed.facts.loads.peakPullN).toBeGreaterThan(5 * vented.facts.loads.peakPullN);
     expect(all(sealed)).toBeGreaterThan(2 * all(vented));
   }, 30_000);
+
+  test('supports and raft are out of the vat, too: it runs low earlier, or where the part alone would not', async () => {
+    const check = (vat: number, supports: string) =>
+      measureOne(
+        slab,
+        `raise: 20, wall: solid, supports: ${supports}`,
+        `machine: { layer: 0.1, vat: ${vat} }`,
+      );
+    const [bare, held] = [await check(500, 'none'), await check(500, 'planned')];
+    const ratio = 1.18 / 1.1;
+    const taken = held.facts.loads.takenMm3.at(-1)! - bare.facts.loads.takenMm3.at(-1)!;
+    expect(
+      taken / (held.facts.supports!.volumeMm3 * (held.facts.loads.liquidMm3 / held.facts.loads.curedMm3)),
+    ).toBeCloseTo(1, 2);
+    expect(ratio).toBeGreaterThan(1);
+    // Of the raft alone, where the part has not begun.
+    expect([bare.facts.loads.takenMm3[12], held.facts.loads.takenMm3[12]! > 500]).toEqual([0, true]);
+    // Spare is what lies over the least depth: the part fits into it, its supports do not.
+    const spare = (bare.facts.loads.takenMm3.at(-1)! + 0.5 * taken) / 1000;
+    const vat = spare / (1 - 3 / 15);
+    const low = [await check(vat, 'none'), await check(vat, 'planned')].map(
+      ({ facts }) => facts.loads.vatLowLayer,
+    );
+    expect(low).toEqual([null, expect.any(Number)]);
+  }, 30_000);
+
+  test('feet that enclose pockets get drip openings, and hold as before', async () => {
+    const { facts, findings } = await measureOne(
+      slab,
+      'raise: 6, wall: solid, supports: { spacing: 7 }',
+      coarse,
+    );
+    const opened = facts.supports!.supports.filter(({ trims }) => trims.length > 0);
+    expect(opened.length).toBeGreaterThan(3);
+    expect(codes(findings)).not.toContain('hold-weak');
+    // Tips so near to each other that their feet leave nothing between them need none.
+    const dense = await measureOne(slab, 'raise: 6, wall: solid, supports: { spacing: 3 }', coarse);
+    expect(dense.facts.supports!.supports.every(({ trims }) => trims.length === 0)).toBe(true);
+  }, 30_000);
+
+  describe('a raft that would leave the plate', () => {
+    // As long as the plate allows: 6 mm up a strut leans in by 2 mm at most, and a foot needs 8.5 mm beside it.
+    const plank = box([100, 20, 3]);
+    const check = (turn: number, plate: string) =>
+      measureOne(
+        plank,
+        `raise: 6, wall: solid, turn: [0, 0, ${turn}], supports: planned`,
+        `machine: { layer: 0.1, plate: ${plate}, margin: 2 }`,
+      );
+    const edge = footRadius(tipStrength(1.2e-3, 15e6), { plateHold: 100, safety: 1 }) + 1.2;
+
+    test('what it cannot hold is told with the turn that brings it in, and gone once turned', async () => {
+      const { facts, findings } = await check(0, '[104, 124]');
+      const { outside } = facts.supports!;
+      // The tips stand half a tip, 0.2 mm, within the rim, their feet right under them.
+      expect(outside!.unheld).toBeGreaterThan(5);
+      expect(Math.abs(outside!.beyondMm - (edge - 0.2))).toBeLessThan(0.1);
+      expect(Math.abs(outside!.at[0])).toBeCloseTo(49.8, 1);
+      expect(outside!.turnZ).toBe(90);
+      const [told] = findings.filter(({ code }) => code === 'raft-outside');
+      expect(told!.remedies).toEqual([{ kind: 'turn', turn: [0, 0, 90] }]);
+      const turned = await check(90, '[104, 124]');
+      expect(turned.facts.supports!.outside).toBeNull();
+      expect(codes(turned.findings)).not.toContain('raft-outside');
+      expect(turned.facts.supports!.supports.length).toBeGreaterThan(facts.supports!.supports.length);
+    }, 30_000);
+
+    test('where no turn does, it says what plate it needs: on that it holds', async () => {
+      const { facts, findings } = await check(0, '[104, 60]');
+      expect(facts.supports!.outside!.turnZ).toBeNull();
+      const [told] = findings.filter(({ code }) => code === 'raft-outside');
+      expect([told!.remedies, told!.message.includes('needs a plate of')]).toEqual([undefined, true]);
+      const wide = facts.supports!.outside!.roomMm[0] + 4;
+      expect(wide).toBeCloseTo(2 * (49.8 + edge + 2), 0);
+      expect(codes((await check(0, `[${wide + 0.01}, 60]`)).findings)).not.toContain('raft-outside');
+    }, 30_000);
+
+    test('a support placed by hand there is told by both: it holds nothing, and why', async () => {
+      const { findings } = await measureOne(
+        plank,
+        'raise: 6, wall: solid, supports: { by-hand: [{ at: [49, 0, -1.5] }], keep-free: [{ at: [0, 0, 0], radius: 99 }] }',
+        'machine: { layer: 0.1, plate: [104, 60], margin: 2 }',
+      );
+      expect(codes(findings)).toEqual(expect.arrayContaining(['support-idle', 'raft-outside']));
+    }, 30_000);
+  });
 });

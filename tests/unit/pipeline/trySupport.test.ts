@@ -2,10 +2,13 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { applyEdits } from '../../../src/core/kit/edits.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { supportEdits } from '../../../src/core/kit/supportEdits.ts';
+import type { Vec3 } from '../../../src/core/vector.ts';
 import { measurePart } from '../../../src/pipeline/measurePart.ts';
+import type { StageContext } from '../../../src/pipeline/stageContext.ts';
 import { tipView } from '../../../src/pipeline/tipView.ts';
 import { trySupport } from '../../../src/pipeline/trySupport.ts';
 import type { SupportCandidate, SupportTrial } from '../../../src/protocol/supportTrial.ts';
@@ -25,6 +28,11 @@ parts:
     wall: solid
     supports: planned    # flat, so many
 `;
+
+/** Tips of the first spacing would just tear. */
+const weak = manifest
+  .replace('supports: planned ', 'supports: { widest-tip: 0.4 } ')
+  .concat('film: { peel: 86 }\n');
 
 const kit = mkdtempSync(join(tmpdir(), 'kitwright-try-support-'));
 beforeAll(() => {
@@ -73,6 +81,105 @@ it('a new support is told as the check tells it once it is written', async () =>
   expect(trial.before).toMatchObject({ count: before.supports.length, reserve: before.worst!.reserve });
 });
 
+/** What the check says of the part once a trial is written. */
+async function checked(trial: SupportTrial, text: string) {
+  const after = await supportsOf(written(trial, text));
+  const tip = after.supports.find(
+    ({ contact }) => contact.byHand !== null && same(contact.at, trial.tip!.at),
+  )!;
+  const figures = {
+    count: after.supports.length,
+    reserve: after.worst!.reserve,
+    reserveLayer: after.worst!.layer,
+    unheld: after.unreached.length,
+  };
+  return { way: [after.spacingMm, after.heldSlopeDeg], tip: tipView(tip), figures };
+}
+const same = (a: Vec3, b: Vec3): boolean => a.every((c, axis) => Math.abs(c - b[axis]!) < 1e-3);
+
+/** Pulled so hard that tips nearer to each other are needed. */
+const hard = manifest
+  .replace('supports: planned ', 'supports: { widest-tip: 0.4 } ')
+  .concat('film: { peel: 100 }\n');
+
+it('where the plan came to a later way of holding, it is told to the bit as long as that way stands', async () => {
+  const { spacingMm, heldSlopeDeg, supports } = await supportsOf(hard);
+  expect(spacingMm).toBeLessThan(3);
+  const [x, y] = supports.find(({ contact }) => Math.abs(contact.at[0]) < 4)!.contact.at;
+  // One more beside a loaded tip; then that made wider.
+  const added = await tried({ was: null, at: [x + 1, y, 6], diameter: 0.4 }, hard);
+  const text = written(added, hard);
+  const wider = await tried(
+    { was: { at: added.tip!.at, byHand: 0 }, at: added.tip!.at, diameter: 0.7 },
+    text,
+  );
+  for (const [trial, from] of [
+    [added, hard],
+    [wider, text],
+  ] as const) {
+    const then = await checked(trial, from);
+    expect(then.way).toEqual([spacingMm, heldSlopeDeg]);
+    expect([trial.tip, trial.after]).toEqual([then.tip, then.figures]);
+    // An earlier way might have come to hold; that is not looked at.
+    expect(trial.asPlanned).toBe(false);
+  }
+  expect(wider.tip!.widthMm).toBe(0.7);
+  expect(wider.tip!.loadN).toBeGreaterThan(2 * added.tip!.loadN);
+});
+
+it('where the candidate lets an earlier way hold, the check comes to fewer tips, and the trial says that it may', async () => {
+  const before = await supportsOf(weak);
+  expect(before.spacingMm).toBeLessThan(3);
+  const own = await tried({ was: null, at: [13.5, -9, 6], diameter: 0.5 }, weak);
+  const then = await checked(own, weak);
+  expect(then.way).toEqual([4, 30]);
+  expect(own.asPlanned).toBe(false);
+  expect(then.figures.count).toBeLessThan(own.after.count);
+  expect(own.after.reserve).toBeGreaterThanOrEqual(1);
+});
+
+it('the first way of holding is the check’s own where it holds', async () => {
+  const trial = await tried({ was: null, at: [5.1, 3.3, 6], diameter: 0.9 });
+  expect(trial.asPlanned).toBe(true);
+});
+
+it('a tip that is as it was asks nothing of the plan, and writes nothing', async () => {
+  const shelf = new Map<string, SharedArrayBuffer>();
+  const stages: string[] = [];
+  const watched: StageContext = {
+    ...thisThread,
+    warm: {
+      take: async (name) => shelf.get(name) ?? null,
+      put: (name, block) => void shelf.set(name, block),
+    },
+    stage: (name) => {
+      stages.push(name);
+      return uninterrupted;
+    },
+  };
+  const { supports, worst } = await supportsOf(manifest);
+  const { at, byHand, widthMm } = tipView(supports[7]!);
+  const ask = async (diameter: number) => {
+    const candidate = { was: { at, byHand }, at, diameter };
+    const result = await trySupport({ ...requestFor(manifest), manifestText: manifest, candidate }, watched);
+    if (!result.ok) throw new Error(result.error.message);
+    return result.value;
+  };
+  const trial = await ask(widthMm);
+  expect(stages).not.toContain('planning supports');
+  expect(trial).toMatchObject({ gestures: [], asPlanned: true, tip: { at, byHand, widthMm }, said: [] });
+  expect([trial.before, trial.after.reserve]).toEqual([trial.after, worst!.reserve]);
+  expect((await ask(widthMm + 0.1)).gestures).toHaveLength(1);
+  expect(stages).toContain('planning supports');
+  // What stands still is in memory from then on.
+  const kept = [...shelf.keys()];
+  expect(kept.map((name) => name.split('-').slice(0, -1).join('-'))).toEqual(
+    expect.arrayContaining(['opened', 'grown', 'strut-columns', 'hanging']),
+  );
+  await ask(widthMm + 0.2);
+  expect([...shelf.keys()]).toEqual(kept);
+});
+
 it('a planned one that is moved far leaves a place that is kept free; near, the plan itself gives way', async () => {
   const before = await supportsOf(manifest);
   const planned = tipView(before.supports.find(({ contact }) => Math.abs(contact.at[0]) < 4)!);
@@ -88,9 +195,6 @@ it('a planned one that is moved far leaves a place that is kept free; near, the 
 });
 
 it('far is further than the spacing that the plan came to, not than the one that was asked for', async () => {
-  const hard = manifest
-    .replace('supports: planned ', 'supports: { widest-tip: 0.4 } ')
-    .concat('film: { peel: 100 }\n');
   const before = await supportsOf(hard);
   expect(before.spacingMm).toBeLessThan(3);
   const planned = tipView(before.supports.find(({ contact }) => Math.abs(contact.at[0]) < 4)!);

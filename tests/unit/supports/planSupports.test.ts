@@ -3,12 +3,14 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { eulerStrut } from '../../../src/core/physics/eulerStrut.ts';
 import { findRun } from '../../../src/core/rays/findRun.ts';
 import type { RunsByLayer } from '../../../src/core/rays/runsByLayer.ts';
-import { freeSpaces } from '../../../src/core/supports/freeSpaces.ts';
-import type { SupportedSolid } from '../../../src/core/supports/logLoads.ts';
+import { fillColumns } from '../../../src/core/supports/fillColumns.ts';
+import { freeSpace as reader } from '../../../src/core/supports/freeSpace.ts';
 import { routeStrut, type StrutRoom } from '../../../src/core/supports/routeStrut.ts';
+import type { SupportedSolid } from '../../../src/core/supports/supportedSolid.ts';
 import type { Support, SupportPlan } from '../../../src/core/supports/supportPlan.ts';
 import { topUnder } from '../../../src/core/supports/topUnder.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
+import { routeStrut as routeByRings } from '../../oracles/routeByRings.ts';
 import { box, hollowSphere, icosphere, join, transformed } from '../../shapes.ts';
 import { planOf, solidAt, table } from './supported.ts';
 
@@ -37,12 +39,12 @@ function inSolid({ solid }: ReturnType<typeof solidAt>, [x, y, z]: Vec3): boolea
 }
 
 const freeSpace = (solid: RunsByLayer, xLow: number, xHigh: number, clearanceMm: number) =>
-  freeSpaces(solid, xLow, xHigh, [{ clearanceMm }], uninterrupted)[0]!;
+  reader(fillColumns(solid, xLow, xHigh, [{ clearanceMm }], uninterrupted)[0]!);
 
 /** For struts of 1 mm, on a plate of 192 × 120 mm. */
 function roomOf({ solid, xLow, xHigh }: SupportedSolid, footMm = 0): StrutRoom {
   const ways = [{ clearanceMm: 0 }, { clearanceMm: 0.9 }, { clearanceMm: footMm, upToMm: 1.2 }];
-  const [bare, clear, feet] = freeSpaces(solid, xLow, xHigh, ways, uninterrupted);
+  const [bare, clear, feet] = fillColumns(solid, xLow, xHigh, ways, uninterrupted).map(reader);
   return {
     bare: bare!,
     clear: clear!,
@@ -152,8 +154,9 @@ describe('planSupports', () => {
     const plan = planOf(at([14, 14, 4], [0, 0, 102]), {}, 30);
     const tall = plan.supports.filter(({ strutMm }) => strutMm > 1);
     expect(tall.length).toBeGreaterThan(0);
-    for (const { loadN, strutMm, slender } of plan.supports) {
-      const length = 98e-3;
+    for (const { loadN, strutMm, slender, freeMm } of plan.supports) {
+      const length = 1e-3 * freeMm;
+      expect(freeMm).toBeLessThanOrEqual(98 + 1e-9);
       if (!slender)
         expect(eulerStrut(strutMm * 1e-3, length, 800e6, 1)).toBeGreaterThanOrEqual(loadN * 0.999);
       if (strutMm > 1.2) expect(eulerStrut((strutMm - 0.11) * 1e-3, length, 800e6, 1)).toBeLessThan(loadN);
@@ -217,7 +220,31 @@ describe('planSupports', () => {
   });
 });
 
-describe('freeSpaces and routeStrut', () => {
+test('with ways of struts that are known beforehand a plan comes out the same to the bit', () => {
+  const hollow = join(
+    transformed(hollowSphere(20, 2, 64), { shift: [0, 0, 25] }),
+    at([3, 3, 14], [0, 0, 38]),
+    at([210, 6, 3], [0, 0, 50]),
+  );
+  for (const [mesh, suction] of [
+    [table, 0],
+    [hollow, 0],
+    [hollow, 60],
+  ] as const) {
+    const own = {
+      byHand: [{ index: 0, at: [1, 2, 25] as const, tipMm: 0.7 }],
+      isKeptFree: ([x]: Vec3) => x > 9 && x < 13,
+      isShown: ([, y]: Vec3) => y > 1,
+    };
+    for (const by of [{}, own]) {
+      const plan = planOf(mesh, {}, suction, by);
+      expect(planOf(mesh, {}, suction, by, true)).toEqual(plan);
+      expect(plan.supports.length).toBeGreaterThan(10);
+    }
+  }
+});
+
+describe('fillColumns and routeStrut', () => {
   test('blockedBelow is the top of what lies under a point, widened by the clearance', () => {
     const { solid, xLow, xHigh } = solidAt(at([10, 10, 4], [0, 0, 12]));
     const bare = freeSpace(solid, xLow, xHigh, 0);
@@ -241,7 +268,7 @@ describe('freeSpaces and routeStrut', () => {
     const slab = solidAt(at([10, 10, 0.4], [0, 0, 15.75]));
     const thin = freeSpace(slab.solid, slab.xLow, slab.xHigh, 0);
     expect([thin.blockedBelow(0, 0, 40), thin.blockedBelow(0, 0, 15)]).toEqual([16, null]);
-    const [low] = freeSpaces(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }], uninterrupted);
+    const [low] = fillColumns(solid, xLow, xHigh, [{ clearanceMm: 0, upToMm: 5 }], uninterrupted).map(reader);
     // Words of 16 mm.
     expect([low!.blockedBelow(0, 0, 30), low!.isBlocked(0, 0, 40)]).toEqual([14, false]);
     expect(clear.isFree([20, 0, 12], [-20, 0, 12])).toBe(false);
@@ -327,5 +354,28 @@ describe('freeSpaces and routeStrut', () => {
   test('a contact over the part stands on it', () => {
     const room = roomOf(solidAt(at([10, 10, 4], [0, 0, 12])));
     expect(routeStrut([0, 0, 15.5], true, room)).toMatchObject({ stands: 'part' });
+  });
+
+  test('the way is the one that following every ray ring by ring finds, and so is the foot beyond the plate', () => {
+    const shape = join(
+      transformed(hollowSphere(20, 2, 64), { shift: [0, 0, 25] }),
+      at([60, 8, 3], [0, 0, 50]),
+      at([12, 40, 4], [10, 0, 3]),
+    );
+    const room = { ...roomOf(solidAt(shape), 4), halfPlate: [24, 17] as const };
+    let [leaning, beyond] = [0, 0];
+    for (let n = 0; n < 400; n++) {
+      const place: Vec3 = [((n * 37) % 61) - 30, ((n * 53) % 45) - 22, 3 + ((n * 29) % 47)];
+      for (const isStart of [false, true]) {
+        const [own, slow]: [Vec3[], Vec3[]] = [[], []];
+        const way = routeStrut(place, isStart, room, (foot) => own.push(foot));
+        expect(way).toEqual(routeByRings(place, isStart, room, (foot) => slow.push(foot)));
+        expect(own).toEqual(slow);
+        if (way?.line.length === 3) leaning++;
+        beyond += own.length;
+      }
+    }
+    expect(leaning).toBeGreaterThan(50);
+    expect(beyond).toBeGreaterThan(50);
   });
 });

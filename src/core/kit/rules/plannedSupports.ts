@@ -85,6 +85,42 @@ export function raftMeetsPart({ part, facts }: PartContext): FindingDraft[] {
   ];
 }
 
+/** What must be held at the plate's edge, and feet that have grown over it. */
+export function raftOutside({ manifest, part, facts }: PartContext): FindingDraft[] {
+  const outside = facts.supports?.outside ?? null;
+  if (outside === null) return [];
+  const { unheld, standing, beyondMm, at, layer, turnZ } = outside;
+  const beyond = `${figure(beyondMm, 'mm')} beyond the plate less its margin (machine.margin)`;
+  const what =
+    unheld === 0
+      ? `${plural(standing, 'foot', 'feet')} of the raft of ${part.name} ${standing === 1 ? 'reaches' : 'reach'} up to ${beyond}.`
+      : `${plural(unheld, 'place')} of ${part.name} that must be held ${unheld === 1 ? 'is' : 'are'} not, because the raft of the strut would reach up to ${beyond}.`;
+  const { margin } = manifest.machine;
+  const [width, depth] = outside.roomMm.map((mm) => figure(mm + 2 * margin, 'mm'));
+  const turned = turnZ === null ? null : withinHalfTurn(part.turn[2] + turnZ);
+  return [
+    {
+      code: 'raft-outside',
+      ...atPart(part),
+      message: `${what} ${turned === null ? `No turn about z brings it in: as it stands it needs a plate of ${width} by ${depth}. Tilt it, scale it down, or cut it.` : `Turned by ${turnZ}° further about z it is on the plate.`}`,
+      layer,
+      at,
+      measured: beyondMm,
+      limit: 0,
+      unit: 'mm',
+      ...(turned === null
+        ? {}
+        : { remedies: [{ kind: 'turn' as const, turn: [part.turn[0], part.turn[1], turned] as const }] }),
+    },
+  ];
+}
+
+/** The same turn within half a turn to either side, degrees, rounded as the manifest writes them. */
+function withinHalfTurn(degrees: number): number {
+  const within = degrees - 360 * Math.round(degrees / 360);
+  return Math.round(within * 1000) / 1000;
+}
+
 export function strutSlender({ part, facts }: PartContext): FindingDraft[] {
   const slender = facts.supports?.supports.filter((support) => support.slender) ?? [];
   if (slender.length === 0) return [];

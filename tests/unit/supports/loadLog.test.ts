@@ -3,11 +3,20 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { overhangRuns, selfSupportReach } from '../../../src/core/layers/overhangs.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import { rowY } from '../../../src/core/rays/lattice.ts';
-import { logLoads } from '../../../src/core/supports/logLoads.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import { box, cone, icosphere, join, transformed, tube } from '../../shapes.ts';
 import { solidOf } from '../layers/printing.ts';
-import { anywhere, logOf, setting, solidAt, straightDown, table } from './supported.ts';
+import {
+  anywhere,
+  loadsIn,
+  logLoads,
+  logOf,
+  mergesIn,
+  setting,
+  solidAt,
+  straightDown,
+  table,
+} from './supported.ts';
 
 const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 
@@ -28,9 +37,9 @@ function overhangPoints(mesh: Mesh, deg: number): Vec3[] {
   return points;
 }
 
-describe('logLoads', () => {
+describe('the load log: how a part grows, and the contacts chosen for it', () => {
   test('a raised table: four starts in the layer of its feet, then the underside of its top', () => {
-    const { contacts, steps } = logOf(table);
+    const { contacts, growth } = logOf(table);
     const starts = contacts.filter(({ isStart }) => isStart);
     expect(starts.map(({ layer }) => layer)).toEqual([50, 50, 50, 50]);
     for (const { at } of starts) {
@@ -43,15 +52,15 @@ describe('logLoads', () => {
     expect(under.length).toBeGreaterThan(40);
     expect(contacts.length).toBe(4 + under.length);
     // Four bodies of one foot each become one.
-    expect(steps[100]!.loads.map(({ areaMm2 }) => Math.round(areaMm2))).toEqual([16, 16, 16, 16]);
-    expect(steps[250]!.merges).toEqual([
+    expect(loadsIn(growth, 100).map(({ areaMm2 }) => Math.round(areaMm2))).toEqual([16, 16, 16, 16]);
+    expect(mergesIn(growth, 250)).toEqual([
       [0, 1],
       [0, 2],
       [0, 3],
     ]);
-    expect(steps[250]!.loads).toHaveLength(1);
-    expect(steps[250]!.loads[0]!.areaMm2).toBeCloseTo(1200, -1);
-    expect(Math.hypot(steps[250]!.loads[0]!.x, steps[250]!.loads[0]!.y)).toBeLessThan(0.2);
+    expect(loadsIn(growth, 250)).toHaveLength(1);
+    expect(loadsIn(growth, 250)[0]!.areaMm2).toBeCloseTo(1200, -1);
+    expect(Math.hypot(loadsIn(growth, 250)[0]!.x, loadsIn(growth, 250)[0]!.y)).toBeLessThan(0.2);
   });
 
   test.each([
@@ -84,8 +93,8 @@ describe('logLoads', () => {
 
   test('what stands on the plate and carries itself gets none', () => {
     const standing = transformed(box([10, 10, 20]), { shift: [0, 0, 10] });
-    expect(logOf(standing)).toMatchObject({ contacts: [], onPlate: true });
-    expect(logOf(transformed(box([10, 10, 20]), { shift: [0, 0, 15] })).onPlate).toBe(false);
+    expect(logOf(standing)).toMatchObject({ contacts: [], growth: { onPlate: true } });
+    expect(logOf(transformed(box([10, 10, 20]), { shift: [0, 0, 15] })).growth.onPlate).toBe(false);
   });
 
   test('a peg beside it that starts in air is a body of its own until they meet', () => {
@@ -94,13 +103,13 @@ describe('logLoads', () => {
       transformed(box([10, 10, 12]), { shift: [20, 0, 24] }),
       transformed(box([30, 10, 2]), { shift: [10, 0, 29] }),
     );
-    const { contacts, steps, bodies } = logOf(bridge);
-    expect(bodies).toBe(2);
+    const { contacts, growth } = logOf(bridge);
+    expect(growth.bodies).toBe(2);
     const start = contacts.find(({ isStart }) => isStart)!;
     expect(start.layer).toBe(180);
     expect(start.at[0]).toBeCloseTo(20, 0);
-    expect(steps[200]!.loads.map(({ body }) => body)).toEqual([0, 1]);
-    expect(steps[280]!.merges).toEqual([[0, 1]]);
+    expect(loadsIn(growth, 200).map(({ body }) => body)).toEqual([0, 1]);
+    expect(mergesIn(growth, 280)).toEqual([[0, 1]]);
   });
 
   test('a tip that begins smaller than what counts is held where it begins, as soon as it is large enough', () => {
@@ -119,8 +128,8 @@ describe('logLoads', () => {
     const needle = transformed(box([0.3, 0.3, 6]), { shift: [20, 0, 9] });
     const post = transformed(box([10, 10, 20]), { shift: [0, 0, 10] });
     const spur = transformed(box([3, 0.3, 4]), { turn: [0, 45, 0], shift: [6, 0, 14] });
-    const { contacts, bodies } = logOf(join(post, needle, spur), { leastMm2: 0.5 });
-    expect(bodies).toBe(3);
+    const { contacts, growth } = logOf(join(post, needle, spur), { leastMm2: 0.5 });
+    expect(growth.bodies).toBe(3);
     expect(contacts.filter(({ isStart }) => isStart)).toEqual([]);
     // The needle begins first, the block beside it counts first; a bridge makes them one.
     const beside = join(
@@ -144,16 +153,11 @@ describe('logLoads', () => {
   test('a strut that stands on the show side marks it as a tip does', () => {
     const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
     const standing = (stands: 'plate' | 'part') =>
-      logLoads(
-        plate,
-        setting,
-        {
-          ...anywhere,
-          isShown: ([, , z]) => z < 1,
-          routeFrom: (from) => ({ ...straightDown(from), stands }),
-        },
-        uninterrupted,
-      ).contacts.filter(({ onShow }) => onShow).length;
+      logLoads(plate, setting, {
+        ...anywhere,
+        isShown: ([, , z]) => z < 1,
+        routeFrom: (from) => ({ ...straightDown(from), stands }),
+      }).contacts.filter(({ onShow }) => onShow).length;
     expect(standing('plate')).toBe(0);
     expect(standing('part')).toBeGreaterThan(20);
   });
@@ -161,12 +165,9 @@ describe('logLoads', () => {
   test('a contact keeps off the show side where one beside it would do, and says so where none would', () => {
     const plate = solidAt(transformed(box([30, 20, 3]), { shift: [0, 0, 9] }));
     const contactsWhere = (isShown: (at: Vec3) => boolean) =>
-      logLoads(
-        plate,
-        setting,
-        { ...anywhere, isShown, routeFrom: straightDown },
-        uninterrupted,
-      ).contacts.filter(({ isStart }) => !isStart);
+      logLoads(plate, setting, { ...anywhere, isShown, routeFrom: straightDown }).contacts.filter(
+        ({ isStart }) => !isStart,
+      );
     const stripe = ([, y]: Vec3): boolean => Math.abs(y) < 2.5;
     expect(contactsWhere(() => false).some(({ at }) => stripe(at))).toBe(true);
     expect(contactsWhere(stripe).filter(({ onShow }) => onShow)).toEqual([]);

@@ -1,25 +1,12 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { type RunsByLayer, rowsOfLayer } from '../rays/runsByLayer.ts';
+import type { FreeColumns } from './freeSpace.ts';
 
 /** Edge of a column, and height of a step, mm: a strut passes between them with the clearance it was given. */
 const FINEST_MM = 0.5;
 /** Words of 32 steps at most, 128 MiB; a part that outgrows every machine is looked at more coarsely. */
 const MOST_WORDS = 2 ** 25;
 const COARSENING = 1.26;
-
-/** What is in the way of struts round a part: columns of steps, a bit each. Print frame, mm. */
-export interface FreeSpace {
-  /** Edge of a column and height of a step, mm. */
-  readonly cellMm: number;
-  /** Whether a point lies in solid, or nearer to it than the clearance; beyond the grid nothing is in the way. */
-  isBlocked(x: number, y: number, z: number): boolean;
-  /** The greatest height below z at which the column over (x, y) is blocked; null where it is free to the plate. */
-  blockedBelow(x: number, y: number, z: number): number | null;
-  /** Whether the column over (x, y) is free from the plate up to z. */
-  isFreeUpTo(x: number, y: number, z: number): boolean;
-  /** Free of the solid along a straight way. */
-  isFree(from: readonly [number, number, number], to: readonly [number, number, number]): boolean;
-}
 
 /** How a space is to be widened. */
 export interface Widening {
@@ -29,14 +16,14 @@ export interface Widening {
   readonly upToMm?: number;
 }
 
-/** Columns of a part, widened in one way after the other. */
-export function freeSpaces(
+/** Columns of a part, widened in one way after the other; `freeSpace` reads them. */
+export function fillColumns(
   solid: RunsByLayer,
   xLow: number,
   xHigh: number,
   widenings: readonly Widening[],
   interrupter: Interrupter,
-): FreeSpace[] {
+): FreeColumns[] {
   const { rows, dy, layers, dz } = solid.lattice;
   const size = [xHigh - xLow, rows * dy, layers * dz] as const;
   // Every column has a row of the lattice, every step a layer.
@@ -49,21 +36,8 @@ export function freeSpaces(
   return widenings.map(({ clearanceMm, upToMm = Number.POSITIVE_INFINITY }, n) => {
     const from = 0.5 + (0.5 * n) / widenings.length;
     const widening = portion(interrupter, from, from + 0.5 / widenings.length);
-    return reader(widen(lowest(grid, upToMm), clearanceMm / cell, widening));
+    return widen(lowest(grid, upToMm), clearanceMm / cell, widening);
   });
-}
-
-interface Columns {
-  /** mm. */
-  readonly cell: number;
-  readonly nx: number;
-  readonly ny: number;
-  readonly steps: number;
-  readonly words: number;
-  readonly x0: number;
-  readonly y0: number;
-  readonly z0: number;
-  readonly bits: Uint32Array;
 }
 
 /** Every cell and step that any run passes. */
@@ -74,7 +48,7 @@ function fill(
   cell: number,
   border: number,
   interrupter: Interrupter,
-): Columns {
+): FreeColumns {
   const { lattice } = solid;
   const x0 = xLow - border * cell;
   const y0 = lattice.y0 - border * cell;
@@ -102,7 +76,7 @@ function fill(
 }
 
 /** The columns as far as a height, in whole words. */
-function lowest(grid: Columns, upToMm: number): Columns {
+function lowest(grid: FreeColumns, upToMm: number): FreeColumns {
   const { nx, ny, cell } = grid;
   const words = Math.min(grid.words, Math.floor(upToMm / cell / 32) + 1);
   if (words === grid.words) return grid;
@@ -116,7 +90,7 @@ function lowest(grid: Columns, upToMm: number): Columns {
 }
 
 /** Each column with all that of the columns as near as a radius, in cells. */
-function widen(grid: Columns, radius: number, interrupter: Interrupter): Columns {
+function widen(grid: FreeColumns, radius: number, interrupter: Interrupter): FreeColumns {
   const { nx, ny, words, bits } = grid;
   if (radius === 0) return grid;
   const out = bits.slice();
@@ -136,47 +110,4 @@ function widen(grid: Columns, radius: number, interrupter: Interrupter): Columns
     }
   }
   return { ...grid, bits: out };
-}
-
-function reader({ cell, nx, ny, steps, words, x0, y0, z0, bits }: Columns): FreeSpace {
-  const columnAt = (x: number, y: number): number => {
-    const i = Math.floor((x - x0) / cell);
-    const j = Math.floor((y - y0) / cell);
-    return i < 0 || j < 0 || i >= nx || j >= ny ? -1 : (j * nx + i) * words;
-  };
-  const isSet = (column: number, step: number): boolean =>
-    ((bits[column + (step >> 5)]! >>> (step & 31)) & 1) === 1;
-  const isBlocked = (x: number, y: number, z: number): boolean => {
-    const column = columnAt(x, y);
-    const step = Math.floor((z - z0) / cell);
-    return column >= 0 && step >= 0 && step < steps && isSet(column, step);
-  };
-  return {
-    cellMm: cell,
-    isBlocked,
-    blockedBelow(x, y, z) {
-      const column = columnAt(x, y);
-      if (column < 0) return null;
-      for (let step = Math.min(steps, Math.floor((z - z0) / cell)) - 1; step >= 0; step--) {
-        if (bits[column + (step >> 5)] === 0) step = (step >> 5) << 5;
-        else if (isSet(column, step)) return z0 + (step + 1) * cell;
-      }
-      return null;
-    },
-    isFreeUpTo(x, y, z) {
-      const column = columnAt(x, y);
-      const last = Math.min(steps - 1, Math.floor((z - z0) / cell));
-      for (let step = 0; column >= 0 && step <= last; step++) if (isSet(column, step)) return false;
-      return true;
-    },
-    isFree([x, y, z], to) {
-      const [dx, dy, dz] = [to[0] - x, to[1] - y, to[2] - z];
-      const count = Math.max(1, Math.ceil(Math.hypot(dx, dy, dz) / (cell / 2)));
-      for (let n = 0; n <= count; n++) {
-        const t = n / count;
-        if (isBlocked(x + t * dx, y + t * dy, z + t * dz)) return false;
-      }
-      return true;
-    },
-  };
 }

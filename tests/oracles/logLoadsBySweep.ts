@@ -1,15 +1,22 @@
-import type { Interrupter } from '../interrupter.ts';
-import { growableFloats } from '../layers/growable.ts';
-import { overhangOfRow, rowWidths, selfSupportReach } from '../layers/overhangs.ts';
-import { findRun } from '../rays/findRun.ts';
-import { rowY } from '../rays/lattice.ts';
-import type { RunsByLayer } from '../rays/runsByLayer.ts';
-import type { Vec3 } from '../vector.ts';
-import { type ContactGrid, contactGrid } from './contactGrid.ts';
-import type { BodyLoad, Contact, LayerStep, LoadLog, Unreached } from './loadLog.ts';
-import { type Piece, type PieceLayer, pieceSweep } from './pieceSweep.ts';
-import type { Route } from './routeStrut.ts';
-import type { SupportSetting } from './supportSetting.ts';
+import type { Interrupter } from '../../src/core/interrupter.ts';
+import { growableFloats } from '../../src/core/layers/growable.ts';
+import { intervalSets, labelIntervals, layerIntervals } from '../../src/core/layers/labelIntervals.ts';
+import { overhangOfRow, rowWidths, selfSupportReach } from '../../src/core/layers/overhangs.ts';
+import { findRun } from '../../src/core/rays/findRun.ts';
+import { rowY } from '../../src/core/rays/lattice.ts';
+import { type LayerRows, type RunsByLayer, rowsOfLayer } from '../../src/core/rays/runsByLayer.ts';
+import { type ContactGrid, contactGrid } from '../../src/core/supports/contactGrid.ts';
+import type { Contact, Unreached } from '../../src/core/supports/loadLog.ts';
+import {
+  type Piece,
+  type PieceLayer as Pieces,
+  pieceOfRun,
+  pieceSweep,
+} from '../../src/core/supports/pieceSweep.ts';
+import type { Route } from '../../src/core/supports/routeStrut.ts';
+import type { SupportedSolid } from '../../src/core/supports/supportedSolid.ts';
+import type { SupportSetting } from '../../src/core/supports/supportSetting.ts';
+import type { Vec3 } from '../../src/core/vector.ts';
 
 /**
  * Degrees from the plate from which a print bureau's SLA guide has surface carry itself. Where a strut would stand on
@@ -22,6 +29,54 @@ const REFUSED_WITHIN = 0.25;
 const SURE_RUN_MM = 0.5;
 /** A support placed by hand this many layers above a start still holds it. */
 const START_LAYERS = 2;
+
+interface PieceLayer extends Pieces {
+  readonly solid: LayerRows;
+  readonly below: LayerRows | null;
+  pieceOfRun(row: number, run: number): number;
+}
+
+function* sweep(solid: RunsByLayer, xLow: number, xHigh: number): Generator<PieceLayer> {
+  for (const one of pieceSweep(solid, xLow, xHigh)) {
+    const here = rowsOfLayer(solid, one.layer);
+    const labels = layerIntervals();
+    labelIntervals(here, solid.lattice.rows, xLow, xHigh, intervalSets(), labels);
+    const below = one.layer === 0 ? null : rowsOfLayer(solid, one.layer - 1);
+    yield { ...one, solid: here, below, pieceOfRun: (row, run) => pieceOfRun(here, labels, row, run) };
+  }
+}
+
+/** Solid of one layer that hangs together with what is printed below it. */
+interface BodyLoad {
+  /** Number of the body; after a merge the lower one goes on. */
+  readonly body: number;
+  readonly areaMm2: number;
+  /** Middle of that area, mm. */
+  readonly x: number;
+  readonly y: number;
+}
+
+/**
+ * What happens to the bodies of a print in one layer, in this order: bodies become one, contacts begin to hold
+ * them, the film pulls on them.
+ */
+export interface LayerStep {
+  readonly merges: readonly (readonly [into: number, from: number])[];
+  /** Numbers of contacts, with the body of each. */
+  readonly contacts: readonly (readonly [contact: number, body: number])[];
+  readonly loads: readonly BodyLoad[];
+}
+
+/** The loads of a print and the contacts that are to hold it. */
+export interface LoadLog {
+  readonly bodies: number;
+  readonly steps: readonly LayerStep[];
+  readonly layerHeight: number;
+  readonly onPlate: boolean;
+  readonly contacts: readonly Contact[];
+  readonly unreached: readonly Unreached[];
+  readonly wayless: readonly number[];
+}
 
 /** The part as it grows: which piece of a layer belongs to which body, and where bodies without contacts began. */
 interface Growth {
@@ -40,15 +95,8 @@ interface Growth {
   readonly into: number[];
 }
 
-/** What supports of a part are planned from. Print frame, mm. */
-export interface SupportedSolid {
-  readonly solid: RunsByLayer;
-  readonly xLow: number;
-  readonly xHigh: number;
-}
-
 /** What is asked of a place before a contact stands there. */
-export interface ContactPlaces {
+interface ContactPlaces {
   /** Whether it is show side. */
   isShown(at: Vec3): boolean;
   /** The way of a strut from there; null where there is none. */
@@ -60,11 +108,13 @@ export interface ContactPlaces {
 }
 
 /** A support placed by hand, settled on the underside that it holds. */
-export interface SettledContact extends Pick<Contact, 'at' | 'layer' | 'leastMm'> {
+interface SettledContact extends Pick<Contact, 'at' | 'layer' | 'leastMm'> {
   readonly byHand: number;
 }
 
 /**
+ * The slower twin of `growPart`, `findHanging` and `chooseContacts`: everything in one sweep, layer by layer.
+ *
  * Sweeps a part from the plate up: how its pieces join into bodies, what each layer of each pulls, and where
  * contacts are to hold them. A body that starts in air gets one where it starts, once a layer of it is as large as
  * the least region that counts; overhangs get them no further from each other than the spacing, the first where
@@ -93,7 +143,7 @@ export function logLoads(
   const isFlat = flatFinder(solid);
   const steps: LayerStep[] = [];
   let onPlate = false;
-  for (const layer of pieceSweep(solid, xLow, xHigh)) {
+  for (const layer of sweep(solid, xLow, xHigh)) {
     if (layer.layer % 16 === 0) interrupter(layer.layer / lattice.layers);
     const merges = joinBodies(growth, layer, solid);
     if (layer.layer === 0 && layer.pieces.length > 0) onPlate = true;
