@@ -10,13 +10,16 @@ const RING_MM = 0.5;
 /** A knee is no lower, so that the widest strut's stays over the plate, mm. */
 const LEAST_KNEE_MM = 2;
 const AZIMUTHS = 16;
+/** Beside a start the part is looked for as far as its own column reaches, mm. */
+const FARTHEST_LEDGE_MM = 0.75;
+const LEDGE_STEP_MM = 0.25;
 
 /**
  * The slower twin of `routeStrut`: every ray is followed ring by ring.
  *
  * The way of a strut from under a contact: upright to the plate; or leaning, by at most 45°, to the nearest column
  * that is free to the plate, with room for its foot; or, where there is none, upright to the part below. A start
- * that has neither gets a way that grazes the part, if there is one.
+ * that has neither gets a way that grazes the part, if there is one, or stands on what the part has right beside it.
  */
 export function routeStrut(
   [x, y, z]: Vec3,
@@ -44,11 +47,27 @@ export function routeStrut(
     };
   }
   if (!isStart) return null;
-  const grazing = leaning([x, y, head], room.bare, room.halfPlate, () => true, offPlate);
-  if (grazing !== null) return { line: grazing, stands: 'plate' };
+  for (const top of under === null || under <= head || under >= z ? [head] : [head, under]) {
+    const grazing = leaning([x, y, top], room.bare, room.halfPlate, () => true, offPlate);
+    if (grazing !== null) return { line: grazing, stands: 'plate' };
+  }
+  const ledge = under === null ? null : ledgeBeside([x, y, z], room);
+  if (ledge !== null) return { line: [[x, y, (z + ledge[2]) / 2], ledge], stands: 'part' };
   // Right over the plate the part beside shares the place's own column.
   const isStub = head === 0 && isOnPlate(x, y, room.halfPlate);
   return isStub ? { line: upright([x, y, head]), stands: 'plate' } : null;
+}
+
+function ledgeBeside([x, y, z]: Vec3, { topUnder }: StrutRoom): Vec3 | null {
+  for (let ring = LEDGE_STEP_MM; ring <= FARTHEST_LEDGE_MM; ring += LEDGE_STEP_MM) {
+    for (let n = 0; n < AZIMUTHS; n++) {
+      const angle = (2 * Math.PI * n) / AZIMUTHS;
+      const [atX, atY] = [x + ring * Math.cos(angle), y + ring * Math.sin(angle)];
+      const top = topUnder(atX, atY, z);
+      if (top > 0 && z - top >= ring) return [atX, atY, top];
+    }
+  }
+  return null;
 }
 
 const upright = ([x, y, z]: Vec3): Vec3[] => [
