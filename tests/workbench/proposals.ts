@@ -16,6 +16,12 @@ export async function takeProposals(
   const manifest = path.join(kit, 'kit.yaml');
   const shot = (name: string) =>
     page.screenshot({ path: path.join(screens, `journey-${name}.png`), timeout: 120_000 });
+  await bench.openFile('kit.yaml');
+  const title = page.locator('.tab.active.dirty', { hasText: 'kit.yaml' });
+  await bench.until('the manifest saved', async () => {
+    await bench.command('File: Save All');
+    return (await title.count()) === 0;
+  });
   const before = await readFile(manifest, 'utf8');
   const strip = bench.turntable.getByRole('region', { name: 'Proposed poses' });
   const notification = (text: string) => page.locator('.notification-toast', { hasText: text }).first();
