@@ -249,7 +249,7 @@ function replay(
     for (const tip of body.passing) {
       const below = findRoot(into, on[tip]!);
       // Two that stand on each other would never come to an end.
-      if (below > number) continue;
+      if (below >= number) continue;
       const bears = barStress(stress, xs[tip]!, ys[tip]!, 0) * (Math.PI / 4) * widthMm[tip]! ** 2;
       passOn(passed, below, bears, xs[tip]!, ys[tip]!);
     }
