@@ -11,6 +11,8 @@ import type { CommandContext } from './terminal.ts';
 
 const run = promisify(execFile);
 const mostBytes = 16 * 2 ** 20;
+/** A kit comes from anywhere: no program of its folder is run, and nothing is fetched by what its repository says. */
+const careful = { NoDefaultCurrentDirectoryInExePath: '1', GIT_NO_LAZY_FETCH: '1', GIT_ALLOW_PROTOCOL: '' };
 
 /** `kitwright compare [KIT] [--from REVISION] [--to REVISION] [--json]` */
 export async function compare(args: string[], { terminal, signal }: CommandContext): Promise<ExitCode> {
@@ -65,6 +67,7 @@ async function ofRevision(kitDir: string, revision: string, signal: AbortSignal)
     const { stdout } = await run('git', ['-C', kitDir, 'show', `${revision}:./ledger.yaml`], {
       signal,
       maxBuffer: mostBytes,
+      env: { ...process.env, ...careful },
     });
     return stdout;
   } catch (error) {

@@ -1,5 +1,5 @@
 import { parseArgs } from 'node:util';
-import { proposalText } from '../core/propose/proposalReport.ts';
+import { changesOf, proposalText } from '../core/propose/proposalReport.ts';
 import type { KitProposal } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder } from './options.ts';
@@ -38,11 +38,12 @@ export async function proposeOpenings(
 
 function humanReport({ kit, parts, failed }: KitProposal, written: boolean): string {
   const texts = Object.entries(parts).map(([name, report]) => proposalText(name, report));
+  const isChanged = Object.values(parts).some((report) => changesOf(report) > 0);
   return [
     ...texts,
     ...failed.map(({ part, message }) => `${part}: ${message}`),
     ...(texts.length + failed.length === 0 ? [`${kit}: no part is hollow.`] : []),
-    ...(written ? ['Written into kit.yaml.'] : []),
+    ...(written ? [isChanged ? 'Written into kit.yaml.' : 'Nothing to write.'] : []),
     '',
   ].join('\n');
 }

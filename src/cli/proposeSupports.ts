@@ -38,11 +38,12 @@ export async function proposeSupports(
 
 function humanReport({ kit, parts, failed }: KitSupports, written: boolean): string {
   const texts = Object.entries(parts).map(([name, report]) => supportsText(name, report));
+  const isChanged = Object.values(parts).some(({ steps }) => steps.length > 0);
   return [
     ...texts,
     ...failed.map(({ part, message }) => `${part}: ${message}`),
     ...(texts.length + failed.length === 0 ? [`${kit}: there is no part to hold.`] : []),
-    ...(written ? ['Written into kit.yaml.'] : []),
+    ...(written ? [isChanged ? 'Written into kit.yaml.' : 'Nothing to write.'] : []),
     '',
   ].join('\n');
 }

@@ -18,7 +18,9 @@ export async function hashPartFile(
   const handle = await open(path, readOnly).catch(() => null);
   if (handle === null) return null;
   try {
-    if (!(await handle.stat()).isFile()) return null;
+    // Of the file that is read: another may be put in its place meanwhile.
+    const stats = await handle.stat();
+    if (!stats.isFile()) return null;
     const hash = createHash('sha256');
     const piece = new Uint8Array(pieceBytes);
     for (;;) {
@@ -28,7 +30,7 @@ export async function hashPartFile(
       hash.update(piece.subarray(0, bytesRead));
     }
     const found = hash.digest('hex');
-    await recordHash(kitDir, path, found);
+    await recordHash(kitDir, path, found, stats);
     return found;
   } finally {
     await handle.close();

@@ -4,7 +4,7 @@ import { join, relative } from 'node:path';
 import type { Interrupter } from '../core/interrupter.ts';
 import { type Result, success } from '../core/result.ts';
 import type { PartRequest } from './partRequest.ts';
-import { readPartFile } from './readPartFile.ts';
+import { type FileStats, readPartFile } from './readPartFile.ts';
 import { writeAside } from './writeAside.ts';
 
 /** A part's file whose content hash is known; its bytes are read only when a stage needs them. */
@@ -40,7 +40,7 @@ export async function openPartFile(
   }
   const file = await readPartFile(path, shownAs, limitBytes, interrupter);
   if (!file.ok) return file;
-  if (kitDir !== null) await recordHash(kitDir, path, file.value.hash);
+  if (kitDir !== null) await recordHash(kitDir, path, file.value.hash, file.value.stats);
   return success({ hash: file.value.hash, bytes: async () => success(file.value.bytes) });
 }
 
@@ -59,9 +59,13 @@ export async function recordedHash(kitDir: string, path: string): Promise<string
   }
 }
 
-export async function recordHash(kitDir: string, path: string, hash: string): Promise<void> {
+export async function recordHash(
+  kitDir: string,
+  path: string,
+  hash: string,
+  { size, mtimeMs, ino }: FileStats,
+): Promise<void> {
   try {
-    const { size, mtimeMs, ino } = await stat(path);
     await mkdir(join(kitDir, '.kitwright', 'hashes'), { recursive: true });
     const record: HashRecord = { size, mtimeMs, ino, hash };
     await writeAside(recordFile(kitDir, path), [Buffer.from(JSON.stringify(record))], false);

@@ -4,10 +4,19 @@ import { open } from 'node:fs/promises';
 import type { Interrupter } from '../core/interrupter.ts';
 import { failure, type Result, success } from '../core/result.ts';
 
+/** By which a file is known to be the one that was read. */
+export interface FileStats {
+  readonly size: number;
+  readonly mtimeMs: number;
+  readonly ino: number;
+}
+
 export interface PartFile {
   readonly bytes: Uint8Array;
   /** SHA-256 of the content, hex. */
   readonly hash: string;
+  /** As it was when it was opened. */
+  readonly stats: FileStats;
 }
 
 const pieceBytes = 8 * 2 ** 20;
@@ -33,7 +42,7 @@ export async function readPartFile(
           `${shownAs} has ${mebibytes(info.size)} MiB, more than the ${mebibytes(limitBytes)} MiB that are read. Reduce the mesh, or raise limits.triangles.`,
         );
       }
-      return success(await readAll(handle, info.size, interrupter));
+      return success({ ...(await readAll(handle, info.size, interrupter)), stats: info });
     } finally {
       await handle.close();
     }
@@ -46,7 +55,7 @@ async function readAll(
   handle: Awaited<ReturnType<typeof open>>,
   size: number,
   interrupter: Interrupter,
-): Promise<PartFile> {
+): Promise<Omit<PartFile, 'stats'>> {
   const bytes = new Uint8Array(size);
   const hash = createHash('sha256');
   let filled = 0;

@@ -49,15 +49,19 @@ function otherHalf({ part, manifest }: AskedPart, { place }: WrittenProof, ask: 
   const own = partCuts(part).slice(0, place.seam + 1);
   const seam = own.at(-1)!;
   const wanted = [...own.slice(0, -1), { ...seam, side: seam.side === 'back' ? 'front' : 'back' }];
-  const other = manifest.parts.find((one) => {
+  const others = manifest.parts.filter((one) => {
     const cuts = partCuts(one);
     return (
       one.file === part.file &&
       wanted.every(({ name, side }, n) => cuts[n]?.name === name && cuts[n].side === side)
     );
   });
-  if (other === undefined) return [`No part of the kit is the other half of ${seam.name}.`];
-  return [`Its other half: kitwright proof --part ${other.name} --of keys/${ask.index}`];
+  if (others.length === 0) return [`No part of the kit is the other half of ${seam.name}.`];
+  const command = `--of keys/${ask.index}`;
+  // Cut further, either of its pieces may hold the key.
+  const which =
+    others.length === 1 ? 'Its other half' : 'Its other half is cut further; of its pieces one has the key';
+  return [`${which}: ${others.map(({ name }) => `kitwright proof --part "${name}" ${command}`).join(', ')}`];
 }
 
 /** The piece's file would be the ready file of another part. */

@@ -22,11 +22,11 @@ import { partRequestOf } from './partRequestOf.ts';
  */
 export async function record(params: RecordParams, context: EngineContext): Promise<RecordedKit> {
   const { kitDir, noCache } = params;
-  const { manifest } = await kitManifest(params);
+  const { text: manifestText, manifest } = await kitManifest(params);
   const recorded = await readLedgerFile(kitDir);
   if (!recorded.ok) throw new RpcError(recorded.error);
   const hashes = await hashesOf(manifest, kitDir, context.call.signal);
-  const report = await check({ ...params, parts: null, noCache }, context);
+  const report = await check({ ...params, manifestText, parts: null, noCache }, context);
   const ledger = ledgerOf(report, manifest, hashes);
   const text = ledgerText(ledger);
   const before = recorded.value === null ? null : readLedger(recorded.value);

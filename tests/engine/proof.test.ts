@@ -187,8 +187,8 @@ parts:
     // 15 mm of the lower half under the seam, and the plug; 30 mm of the upper, which stands on its seam.
     expect(lower.volume_ml).toBeCloseTo(0.9 * 15 + volumeMl(plug), 2);
     expect(upper.volume_ml).toBeCloseTo(0.9 * 30 - volumeMl(socketShape(plug, 0.2)), 2);
-    expect(lower.notes).toContain('Its other half: kitwright proof --part upper --of keys/0');
-    expect(upper.notes).toContain('Its other half: kitwright proof --part lower --of keys/0');
+    expect(lower.notes).toContain('Its other half: kitwright proof --part "upper" --of keys/0');
+    expect(upper.notes).toContain('Its other half: kitwright proof --part "lower" --of keys/0');
     expect(lower.look).toContain('plug and socket');
   }, 60_000);
 

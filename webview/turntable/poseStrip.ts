@@ -90,9 +90,11 @@ export function createPoseStrip({ onTake, onClose }: PoseStripEvents): PoseStrip
   }
 }
 
-/** The same poses, whichever of them stands. */
+/** The same poses with the same figures, whichever of them stands. */
 const isSame = (a: PoseChoice, b: PoseChoice | null): boolean =>
-  a.part === b?.part && a.pictures.join() === b.pictures.join();
+  a.part === b?.part &&
+  a.pictures.join() === b.pictures.join() &&
+  JSON.stringify(a.report) === JSON.stringify(b.report);
 
 function mark(buttons: readonly HTMLButtonElement[], taken: number | null): void {
   for (const [n, button] of buttons.entries()) {

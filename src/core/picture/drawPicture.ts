@@ -49,7 +49,7 @@ export function drawPicture(
     side,
     depth: new Float32Array(side * side).fill(Number.NEGATIVE_INFINITY),
     shade: new Float32Array(side * side),
-    shape: new Uint8Array(side * side),
+    shape: new Uint16Array(side * side),
   };
   const bounds = pictureBounds(shapes);
   const span = spanMm ?? spanOf(bounds);
@@ -72,7 +72,7 @@ interface Canvas {
   /** Toward the eye, by sample; and how light what is there is, and of which shape. */
   readonly depth: Float32Array;
   readonly shade: Float32Array;
-  readonly shape: Uint8Array;
+  readonly shape: Uint16Array;
 }
 
 /** From mm in the picture's plane to samples. */

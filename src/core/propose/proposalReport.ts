@@ -9,6 +9,8 @@ import type { Judgement } from './judgement.ts';
 import type { Proposal } from './proposeOpenings.ts';
 
 /** What is proposed for one part, for people and programs: `propose openings --json`. */
+const KEPT = 'kept as it is';
+
 export interface ProposalReport {
   readonly openings: readonly {
     readonly id: OpeningId;
@@ -63,8 +65,7 @@ export function proposalReport({ choices, left, before, after, unmet }: Proposal
   };
 }
 
-const keptText = (changes: readonly string[]): string =>
-  changes.length > 0 ? changes.join(', ') : 'kept as it is';
+const keptText = (changes: readonly string[]): string => (changes.length > 0 ? changes.join(', ') : KEPT);
 
 /** What a new opening is needed for, and why it is no narrower. */
 function reasons({ without, narrower, decision, least }: Choice, after: Judgement): string[] {
@@ -109,6 +110,10 @@ function figuresOf({ facts, faults }: Judgement): ProposalFigures {
 /** All of a chamber without openings, or without air. */
 const leftOf = (drain: PartFacts['drains'][number] | undefined, volumeMm3: number): number =>
   drain == null || drain.air === 'none' ? volumeMm3 : drain.leftMm3;
+
+/** How many of the builder's openings it changes or leaves out, and how many it adds. */
+export const changesOf = ({ openings, left_out }: ProposalReport): number =>
+  left_out.length + openings.filter(({ was, why }) => was === null || why !== KEPT).length;
 
 /** The proposal in a few lines: what, why, and what it changes. */
 export function proposalText(part: string, report: ProposalReport): string {

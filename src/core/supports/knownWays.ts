@@ -7,7 +7,7 @@ export interface KnownWays {
   readonly places: Float64Array;
   /**
    * What was found there, seven numbers: how many points the way has (0 = there is none), 1 where it stands on the part,
-   * the height of its head, x, y and z of its knee or z of its foot, and whether a foot would be off the plate.
+   * the height of its head, x, y and z of its knee or, without one, of its foot, and whether a foot would be off the plate.
    */
   readonly found: Float64Array;
   /** x and y of feet off the plate, two numbers a place. */
@@ -29,10 +29,9 @@ export function noteWays(seek: Seeking): { readonly seek: Seeking; readonly note
       const way = seek(at, isStart);
       const { route, offPlate } = way;
       const line = route?.line ?? [];
-      const [knee, foot] = [line.length === 3 ? line[1]! : null, line.at(-1)];
       places.push(...at, Number(isStart));
       found.push(line.length, Number(route?.stands === 'part'), line[0]?.[2] ?? 0);
-      found.push(...(knee ?? [0, 0, foot?.[2] ?? 0]), Number(offPlate !== null));
+      found.push(...(line[1] ?? [0, 0, 0]), Number(offPlate !== null));
       feet.push(offPlate?.[0] ?? 0, offPlate?.[1] ?? 0);
       return way;
     },
@@ -64,11 +63,6 @@ export function withKnownWays({ places, found, offPlate }: KnownWays, seek: Seek
   };
 }
 
-/** Upright, to the height in `bend`; or by way of a knee there to the plate. */
+/** Straight to the foot in `bend`; or by way of a knee there to the plate. */
 const lineOf = ([x, y]: Vec3, points: number, head: number, bend: Vec3): Vec3[] =>
-  points === 3
-    ? [[x, y, head], bend, [bend[0], bend[1], 0]]
-    : [
-        [x, y, head],
-        [x, y, bend[2]],
-      ];
+  points === 3 ? [[x, y, head], bend, [bend[0], bend[1], 0]] : [[x, y, head], bend];

@@ -26,6 +26,7 @@ const TIPS_MM = 2;
 /** A tip wider than this is no tip: the part, its pose or its cups are what has to change. Engineering choice, mm. */
 const WIDEST_MM = 2;
 const PER_MM = 10;
+const JUST_SHORT = 0.999;
 
 /**
  * The next decision by which a part would be held better, from what the check says of it as it is now; null where none
@@ -39,7 +40,9 @@ export function nextSupportStep(
     const asking = faults.filter(({ code }) => ASKING.has(code)).length;
     return asking === 0 ? null : { key: 'supports', value: 'planned', why: findings(asking) };
   }
-  const reserve = faults.find(({ code }) => code === 'tip-overloaded')?.measured ?? 1;
+  const overloaded = faults.find(({ code }) => code === 'tip-overloaded');
+  // Figures are told rounded: what is overloaded may read as 1.
+  const reserve = Math.min(overloaded?.measured ?? 1, overloaded === undefined ? 1 : JUST_SHORT);
   // Bending falls with the cube of the width, tension with its square.
   const wanted = supports.widestTip / Math.cbrt(reserve);
   const room = Math.ceil(PER_MM * (supports.raft + TIPS_MM) - 1e-6) / PER_MM;

@@ -56,11 +56,6 @@ function partLenses(kit: Kit, document: vscode.TextDocument, span: PartSpan): vs
       command: commandIds.proposePose,
       arguments: [target],
     }),
-    new vscode.CodeLens(range, {
-      title: 'Propose supports',
-      command: commandIds.proposeSupports,
-      arguments: [target],
-    }),
     new vscode.CodeLens(range, { title: 'Explain', command: commandIds.explainPart, arguments: [target] }),
     new vscode.CodeLens(range, { title: 'Make ready', command: commandIds.makeReady, arguments: [target] }),
   ];

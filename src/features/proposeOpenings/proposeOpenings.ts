@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import { type ProposalReport, proposalText } from '../../core/propose/proposalReport.ts';
+import { changesOf, type ProposalReport, proposalText } from '../../core/propose/proposalReport.ts';
 import { applyProposal } from '../../host/applyProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
@@ -55,9 +55,9 @@ async function tell({ log }: Services, part: string, report: ProposalReport): Pr
 }
 
 /** One sentence; the reasons stand in the log. */
-function summary(part: string, { openings, left_out, before, after, unmet }: ProposalReport): string {
-  const changed = openings.filter(({ was, why }) => was === null || why !== 'kept as it is').length;
-  if (changed + left_out.length === 0) {
+function summary(part: string, report: ProposalReport): string {
+  const { openings, before, after, unmet } = report;
+  if (changesOf(report) === 0) {
     return unmet.length === 0
       ? `${part}: the openings are good as they are.`
       : `${part}: no opening cures what is found. ${unmet[0]!.message}`;

@@ -56,6 +56,8 @@ describe('ledger.yaml', () => {
     ['ledger: 1\nkit: x\nparts: { a: 1 }\nfindings: {}\n', 'a is not a mapping'],
     ['ledger: 1\nkit: x\nparts: {}\nfindings: { a: .nan }\n', 'not a number'],
     ['ledger: [', ''],
+    ['ledger: 1\nkit: "\\e]0;x"\nparts: {}\nfindings: {}\n', 'printable'],
+    ['ledger: 1\nkit: x\nparts: {}\nfindings: { "a\\e[2J": 1 }\n', 'printable'],
     ['a: &a [1]\nb: *a\n', ''],
     [ledgerText(before).replace('liquid_ml: 96.1', 'liquid_ml: many'), 'torso.liquid_ml is not a number'],
     [ledgerText(before).slice(0, 700), ''],
@@ -106,10 +108,20 @@ describe('compareLedgers', () => {
       { findings: { 'sealed-cup': 1, 'wall-thin': 1, 'breathes-late': 1 } },
     ],
     ['sealed-cup 2 → 3', { findings: { 'sealed-cup': 3, 'wall-thin': 1 } }],
+    ['layers 3895 → 3896', { layers: 3896, decisions: 'f'.repeat(16) }],
     ['decisions changed, no figure of it did', { decisions: 'f'.repeat(16) }],
   ])('%s', (text, change) => {
     const after = ledgerOf({ torso: { ...torso, ...change }, cap }, { 'resin-short': 1 });
     expect(told(after)).toEqual([`torso: ${text}`]);
+  });
+
+  test('a kit that is called otherwise, and parts by the names of what every object has', () => {
+    expect(told({ ...before, kit: 'The Lamp' })).toEqual(['The Lamp: was The Lamplighter']);
+    const odd = ledgerOf({ torso, cap, constructor: cap }, { 'resin-short': 1 });
+    expect(told(odd)).toEqual(['constructor: new, 96.1 ml, 14.4 h']);
+    expect(compareLedgers(odd, before).map(({ part }) => part)).toEqual(['constructor']);
+    const opened = { ...torso, openings: { ...torso.openings, toString: 4 } } as LedgerPart;
+    expect(told(ledgerOf({ torso: opened, cap }, { 'resin-short': 1 }))).toHaveLength(1);
   });
 
   test('parts that come and go, the kit itself, and what is new', () => {

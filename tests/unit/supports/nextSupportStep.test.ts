@@ -40,6 +40,8 @@ describe('nextSupportStep', () => {
     expect(width(5, 1, 1 / 1.728)).toMatchObject({ key: 'widest-tip', was: 1, value: 1.2 });
     expect(width(5, 1.2, 0.999)).toMatchObject({ value: 1.3 });
     expect(width(5, 1.2, 0.01)).toMatchObject({ value: 2 });
+    // Told rounded, it may read as 1.
+    expect(width(5, 1.2, 1)).toMatchObject({ value: 1.3 });
     expect(width(5, 2, 0.9)).toBeNull();
     // On the plate, where no tip of that width would do, the part is lifted first.
     expect(width(0, 1.2, 0.01)).toMatchObject({ key: 'raise', value: 3.2 });

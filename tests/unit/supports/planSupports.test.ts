@@ -226,7 +226,21 @@ test('with ways of struts that are known beforehand a plan comes out the same to
     at([3, 3, 14], [0, 0, 38]),
     at([210, 6, 3], [0, 0, 50]),
   );
+  // What hangs over the shaft stands on its rim, beside its own place.
+  const overShaft = join(
+    at([10, 10, 10], [5.2, 0, 9]),
+    at([10, 10, 10], [-5.2, 0, 9]),
+    at([0.4, 10, 10], [0, 5.2, 9]),
+    at([0.4, 10, 10], [0, -5.2, 9]),
+    at([0.6, 0.6, 4], [0, 0, 17]),
+    at([30, 30, 2], [0, 0, 20]),
+  );
+  const onRim = planOf(overShaft).supports.filter(
+    ({ contact, line, stands }) => stands === 'part' && contact.at[0] !== line.at(-1)![0],
+  );
+  expect(onRim.length).toBeGreaterThan(0);
   for (const [mesh, suction] of [
+    [overShaft, 0],
     [table, 0],
     [hollow, 0],
     [hollow, 60],

@@ -15,8 +15,7 @@ export interface LedgerChange {
 /** From one ledger to the other, part by part in the order of the later one; parts that are as they were are left out. */
 export function compareLedgers(before: Ledger, after: Ledger): LedgerChange[] {
   const changed = Object.entries(after.parts).flatMap(([part, now]): LedgerChange[] => {
-    const was = before.parts[part];
-    if (was === undefined) {
+    if (!Object.hasOwn(before.parts, part)) {
       const newFindings = Object.keys(now.findings);
       return [
         {
@@ -26,11 +25,13 @@ export function compareLedgers(before: Ledger, after: Ledger): LedgerChange[] {
         },
       ];
     }
+    const was = before.parts[part]!;
     const changes = partChanges(was, now);
     return changes.length === 0 ? [] : [{ part, changes, newFindings: more(was.findings, now.findings) }];
   });
-  const gone = Object.keys(before.parts).filter((part) => !(part in after.parts));
-  const ofKit = told(before.findings, after.findings);
+  const gone = Object.keys(before.parts).filter((part) => !Object.hasOwn(after.parts, part));
+  const renamed = before.kit === after.kit ? [] : [`was ${before.kit}`];
+  const ofKit = [...renamed, ...told(before.findings, after.findings)];
   const kit = { part: null, changes: ofKit, newFindings: more(before.findings, after.findings) };
   return [
     ...changed,
@@ -59,6 +60,7 @@ function partChanges(was: LedgerPart, now: LedgerPart): string[] {
     ...by('resin', was.liquid_ml, now.liquid_ml, 'ml'),
     ...by('weight', was.mass_g, now.mass_g, 'g'),
     ...by('print', was.hours, now.hours, 'h'),
+    ...fromTo('layers', was.layers, now.layers, ''),
     ...told(was.findings, now.findings),
   ];
   if (changes.length > 0 || was.decisions === now.decisions) return changes;
@@ -70,13 +72,13 @@ const same = (a: readonly number[], b: readonly number[]): boolean => a.every((v
 
 function openingChanges(was: LedgerPart['openings'], now: LedgerPart['openings']): string[] {
   const widths = Object.entries(now).flatMap(([id, mm]) => {
-    const before = was[id];
+    const before = Object.hasOwn(was, id) ? was[id] : undefined;
     if (before === mm) return [];
     return [
       before === undefined ? `new ${openingName(id)} ${mm} mm` : `${openingName(id)} ${before} → ${mm} mm`,
     ];
   });
-  const gone = Object.keys(was).filter((id) => !(id in now));
+  const gone = Object.keys(was).filter((id) => !Object.hasOwn(now, id));
   return [...widths, ...gone.map((id) => `no ${openingName(id)}`)];
 }
 
@@ -101,20 +103,18 @@ function by(name: string, was: number, now: number, unit: string): string[] {
 
 function told(was: FindingCounts, now: FindingCounts): string[] {
   const gone = Object.entries(was).flatMap(([code, count]) => {
-    const left = now[code as keyof FindingCounts] ?? 0;
+    const left = countIn(now, code);
     return left < count! ? [left === 0 ? `no more ${code}` : `${code} ${count} → ${left}`] : [];
   });
   const added = more(was, now).map((code) => {
-    const before = was[code as keyof FindingCounts];
-    const count = now[code as keyof FindingCounts]!;
-    return before === undefined
-      ? `new: ${code}${count === 1 ? '' : ` (${count})`}`
-      : `${code} ${before} → ${count}`;
+    const [before, count] = [countIn(was, code), countIn(now, code)];
+    return before === 0 ? `new: ${code}${count === 1 ? '' : ` (${count})`}` : `${code} ${before} → ${count}`;
   });
   return [...gone, ...added];
 }
 
 const more = (was: FindingCounts, now: FindingCounts): string[] =>
-  Object.entries(now).flatMap(([code, count]) =>
-    count! > (was[code as keyof FindingCounts] ?? 0) ? [code] : [],
-  );
+  Object.entries(now).flatMap(([code, count]) => (count! > countIn(was, code) ? [code] : []));
+
+const countIn = (counts: FindingCounts, code: string): number =>
+  Object.hasOwn(counts, code) ? counts[code as keyof FindingCounts]! : 0;

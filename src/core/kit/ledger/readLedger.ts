@@ -73,8 +73,10 @@ function countsOf(value: unknown, at: string): FindingCounts {
 }
 
 function mapOf(value: unknown, at: string): Record<string, unknown> {
-  if (typeof value === 'object' && value !== null && !Array.isArray(value))
+  if (typeof value === 'object' && value !== null && !Array.isArray(value)) {
+    for (const key of Object.keys(value)) textOf(key, `a key of ${at}`);
     return value as Record<string, unknown>;
+  }
   throw new WrongValue(`${at} is not a mapping`);
 }
 
@@ -84,6 +86,7 @@ function numberOf(value: unknown, at: string): number {
 }
 
 function textOf(value: unknown, at: string): string {
-  if (typeof value === 'string') return value;
-  throw new WrongValue(`${at} is not a text`);
+  // It is shown in a terminal.
+  if (typeof value === 'string' && !/\p{Cc}/u.test(value)) return value;
+  throw new WrongValue(`${at} is not a text of printable characters`);
 }
