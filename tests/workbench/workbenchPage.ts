@@ -101,14 +101,15 @@ export class WorkbenchPage {
 
   async #pick(key: string, text: string): Promise<void> {
     const input = this.page.locator('.quick-input-widget input[type="text"]').first();
+    // One that is still closing looks open for a moment, and takes no text.
     await this.until('the quick input', async () => {
       await this.page.keyboard.press(key);
       return input
         .waitFor({ state: 'visible', timeout: 2_000 })
+        .then(() => input.fill(text, { timeout: 2_000 }))
         .then(() => true)
         .catch(() => false);
     });
-    await input.fill(text);
     const row = this.page.locator('.quick-input-list .monaco-list-row').first();
     await row.waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
