@@ -1,7 +1,6 @@
 import { type Affine, applyAffine } from '../core/affine.ts';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { PartLoads } from '../core/physics/partLoads.ts';
-import { tipStrength } from '../core/physics/tipStrength.ts';
 import type { Footprint } from '../core/plates/footprint.ts';
 import { type Result, success } from '../core/result.ts';
 import { dripOpenings } from '../core/supports/dripOpenings.ts';
@@ -12,6 +11,7 @@ import { barsOfPlan, barsVolume } from '../core/supports/supportBodies.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
 import type { RaftOutside, SupportFacts, SupportPlan } from '../core/supports/supportPlan.ts';
 import { type FootReach, turnOntoPlate } from '../core/supports/turnOntoPlate.ts';
+import { widestReach } from '../core/supports/widestReach.ts';
 import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import type { AskedSupports, LateDecisions } from './lateDecisions.ts';
 import type { SupportStages } from './supportStages.ts';
@@ -39,10 +39,8 @@ export async function measureSupports(
   const { pullN, areaMm2 } = loads;
   const { decision, room, leastMm2 } = asked;
   const { film, resin, limits } = late;
-  const widestMm = Math.max(decision.widestTip, ...decision.byHand.map(({ tip }) => tip ?? 0));
-  const strongest = tipStrength(widestMm * 1e-3, resin.greenStrength * 1e6);
   // Every foot is on the plate with its raft, whatever it comes to bear.
-  const edge = footRadius(strongest, decision) + raftLip(decision);
+  const edge = widestReach(decision, resin.greenStrength);
   const input: SupportInput = {
     suctionN: pullN.map((pull, layer) => Math.max(0, pull - film.peel * 1e-3 * areaMm2[layer]!)),
     setting: {

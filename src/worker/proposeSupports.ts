@@ -1,5 +1,7 @@
 import { applyEdits } from '../core/kit/edits.ts';
 import type { Finding } from '../core/kit/finding.ts';
+import { readTree } from '../core/kit/readTree.ts';
+import { scalarAt } from '../core/kit/treeAt.ts';
 import { nextSupportStep, type SupportStep } from '../core/supports/nextSupportStep.ts';
 import { supportStepEdits } from '../core/supports/supportStepEdits.ts';
 import { holdCodes, type SupportsReport, supportsReport } from '../core/supports/supportsReport.ts';
@@ -22,7 +24,7 @@ export async function proposeSupports(params: ProposeParams, context: EngineCont
   const failed: { part: string; message: string }[] = [];
   let text = before;
   for (const { name } of wantedParts(manifest, params.parts)) {
-    const held = await heldPart(text, name, params, context);
+    const held = await heldPart(text, name, isLeft(text, name, params) ? 0 : MOST_STEPS, params, context);
     if ('failure' in held) {
       failed.push({ part: name, message: held.failure });
       continue;
@@ -34,11 +36,16 @@ export async function proposeSupports(params: ProposeParams, context: EngineCont
   return { kit: manifest.kit, ok: failed.length === 0, parts, failed, manifestText: text };
 }
 
+/** What the builder wants without supports gets them only where he names it. */
+const isLeft = (text: string, part: string, { parts }: ProposeParams): boolean =>
+  parts === null && scalarAt(readTree(text).root, ['parts', part, 'supports']) === 'none';
+
 type Held = { readonly report: SupportsReport; readonly text: string } | { readonly failure: string };
 
 async function heldPart(
   before: string,
   name: string,
+  mostSteps: number,
   { kitDir, noCache }: ProposeParams,
   context: EngineContext,
 ): Promise<Held> {
@@ -52,7 +59,7 @@ async function heldPart(
     const own = kit.findings.filter((finding) => finding.part === name);
     if (part === undefined || measured === undefined) return { failure: whyNot(own) };
     const faults = own.filter(({ code }) => holdCodes.has(code));
-    const step = steps.length < MOST_STEPS ? nextSupportStep(part, faults) : null;
+    const step = steps.length < mostSteps ? nextSupportStep(part, faults) : null;
     if (step === null) return { report: supportsReport(steps, measured.facts.supports, faults), text };
     const edits = supportStepEdits(text, name, step);
     if (edits === null) return { failure: cannotEdit };

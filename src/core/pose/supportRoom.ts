@@ -1,6 +1,6 @@
-import { tipStrength } from '../physics/tipStrength.ts';
-import { footRadius, raftLip } from '../supports/foot.ts';
+import { raiseForSupports } from '../supports/raiseForSupports.ts';
 import type { SupportDecision } from '../supports/supportDecision.ts';
+import { widestReach } from '../supports/widestReach.ts';
 
 /** The room that supports take under a part and round it, before any of them is planned. */
 export interface SupportRoom {
@@ -12,20 +12,9 @@ export interface SupportRoom {
   readonly holdN: number;
 }
 
-/** Between the raft and the part, as high as a tip’s cone is, mm. */
-const TIPS_MM = 2;
-
-/**
- * Room for the supports of a part, planned or not. The reach is that of a foot under the widest tip that is planned, at all that
- * it can bear: the plan lets no foot stand nearer to the plate's edge. `greenStrength` in MPa.
- */
-export function supportRoom(decision: SupportDecision, greenStrength: number): SupportRoom {
-  const { raft, plateHold, safety, widestTip, byHand } = decision;
-  const widestMm = Math.max(widestTip, ...byHand.map(({ tip }) => tip ?? 0));
-  const strongest = tipStrength(widestMm * 1e-3, greenStrength * 1e6);
-  return {
-    raiseMm: raft + TIPS_MM,
-    reachMm: footRadius(strongest, decision) + raftLip(decision),
-    holdN: (plateHold * 1e-3) / safety,
-  };
-}
+/** Room for the supports of a part, planned or not. `greenStrength` in MPa. */
+export const supportRoom = (decision: SupportDecision, greenStrength: number): SupportRoom => ({
+  raiseMm: raiseForSupports(decision),
+  reachMm: widestReach(decision, greenStrength),
+  holdN: (decision.plateHold * 1e-3) / decision.safety,
+});

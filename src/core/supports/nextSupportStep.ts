@@ -1,5 +1,6 @@
 import type { FindingCode } from '../kit/findingTable.ts';
 import type { Part } from '../kit/manifest.ts';
+import { raiseForSupports } from './raiseForSupports.ts';
 
 /** One decision about how a part is held, taken otherwise. Lengths in print mm. */
 export type SupportStep =
@@ -21,8 +22,6 @@ export interface HoldFault {
 const ASKING = new Set<FindingCode>(['needs-supports', 'starts-in-air', 'contact-cut']);
 /** Findings that room under the part answers, as long as it has none. */
 const CRAMPED = new Set<FindingCode>(['raft-meets-part', 'hold-weak', 'island-unheld']);
-/** Height of the tips over the raft, as the struts' ways have it, mm. */
-const TIPS_MM = 2;
 /** A tip wider than this is no tip: the part, its pose or its cups are what has to change. Engineering choice, mm. */
 const WIDEST_MM = 2;
 const PER_MM = 10;
@@ -45,7 +44,7 @@ export function nextSupportStep(
   const reserve = Math.min(overloaded?.measured ?? 1, overloaded === undefined ? 1 : JUST_SHORT);
   // Bending falls with the cube of the width, tension with its square.
   const wanted = supports.widestTip / Math.cbrt(reserve);
-  const room = Math.ceil(PER_MM * (supports.raft + TIPS_MM) - 1e-6) / PER_MM;
+  const room = Math.ceil(PER_MM * raiseForSupports(supports) - 1e-6) / PER_MM;
   // On the plate a part may stand on so little that no tip beside it helps.
   const cramped = wanted > WIDEST_MM || faults.some(({ code }) => CRAMPED.has(code));
   if (raise < room && cramped) {

@@ -2,7 +2,7 @@ import type { Vec3 } from '../vector.ts';
 import type { FreeSpace } from './freeSpace.ts';
 
 /** Height of the tip's cone under the contact, mm. */
-const TIP_HEIGHT_MM = 2;
+export const TIP_HEIGHT_MM = 2;
 /** A strut leans at most half a right angle: steeper it carries itself as it is printed. */
 const FARTHEST_LEAN_MM = 60;
 const RING_MM = 0.5;

@@ -64,14 +64,17 @@ export function supportsReport(
 /** The proposal in a few lines: how it is held, what is decided for it, and what stays. */
 export function supportsText(part: string, { steps, supports, unmet }: SupportsReport): string {
   return [
-    `${part}: ${summaryOf(supports)}`,
+    `${part}: ${supports === null ? heldByNone(unmet) : summaryOf(supports)}`,
     ...steps.map((step) => `  ${stepText(step)}`),
     ...unmet.map(({ code, severity, message }) => `  stays: ${severity} ${code} ${message}`),
   ].join('\n');
 }
 
-function summaryOf(supports: SupportsReport['supports']): string {
-  if (supports === null) return 'stands by itself';
+/** Of a part without supports. */
+export const heldByNone = (unmet: SupportsReport['unmet']): string =>
+  unmet.length === 0 ? 'stands by itself' : 'without supports';
+
+function summaryOf(supports: NonNullable<SupportsReport['supports']>): string {
   const { count, on_part, on_show, widest_tip_mm, resin_ml, reserve, reserve_layer } = supports;
   const inside = on_part === 0 ? '' : `, ${on_part} of them standing on the part`;
   const marks = on_show === 0 ? '' : `, ${on_show} on the show side`;

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import { plural } from '../../core/kit/rules/figures.ts';
-import { type SupportsReport, supportsText } from '../../core/supports/supportsReport.ts';
+import { heldByNone, type SupportsReport, supportsText } from '../../core/supports/supportsReport.ts';
 import { applyProposal } from '../../host/applyProposal.ts';
 import { askEngine } from '../../host/askEngine.ts';
 import { commandIds } from '../../host/ids.ts';
@@ -40,9 +40,9 @@ async function propose(services: Services, kit: Kit, part: string): Promise<void
 
 /** One sentence or two; the steps stand in the log. */
 function summary(part: string, { steps, supports, unmet }: SupportsReport): string {
-  if (supports === null) return `${part} stands by itself: nothing asks for supports.`;
+  const stays = unmet.length === 0 ? '' : ` What stays: ${unmet.map(({ code }) => code).join(', ')}.`;
+  if (supports === null) return `${part}: ${heldByNone(unmet)}.${stays}`;
   const { count, widest_tip_mm, resin_ml } = supports;
   const held = `${part}: ${plural(count, 'support')}, the widest tip ${widest_tip_mm} mm, ${resin_ml} ml.`;
-  const stays = unmet.length === 0 ? '' : ` What stays: ${unmet.map(({ code }) => code).join(', ')}.`;
   return `${held}${stays}${steps.length === 0 ? ' Nothing to change.' : ' Undo takes it back.'}`;
 }

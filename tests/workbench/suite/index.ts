@@ -20,6 +20,7 @@ export async function run(): Promise<void> {
   await import('./makeReady.ts');
   await import('./proposeOpenings.ts');
   await import('./proposePose.ts');
+  await import('./proposeSupports.ts');
   await import('./proposePlates.ts');
   await import('./proofPiece.ts');
   await import('./quickFixes.ts');
