@@ -13,7 +13,7 @@ export function poseOpenings(
 ): PoseOpening[] {
   const hulls = new Map<number, Float64Array>();
   return openings.flatMap(({ kind, at, depth }): PoseOpening[] => {
-    if (kind === 'tube') return [];
+    if (kind === 'tube' || kind === 'passage') return [];
     const place = scale(at, factor);
     const chamber = nearestChamber(cavity, place, SNAP_MM + (depth ?? (wall ?? 0) + BEYOND_WALL_MM));
     if (chamber === null) return [];

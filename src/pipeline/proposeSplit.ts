@@ -22,7 +22,7 @@ import type { StageContext } from './stageContext.ts';
 
 export interface ProposeSplitRequest extends PartRequest {
   /** Keys and clearance as a cut has them that says nothing of them. */
-  readonly usual: Pick<CutDecision, 'keys' | 'key' | 'clearance'>;
+  readonly usual: Omit<CutDecision, 'at' | 'toward'>;
   /** By which room is kept where the part has no supports planned. */
   readonly usualSupports: SupportDecision;
 }

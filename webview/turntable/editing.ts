@@ -11,6 +11,7 @@ import {
   type Held,
   heldOpening,
   heldSupport,
+  isHeldByHand,
   isSameHeld,
   movedTo,
   newHeld,
@@ -126,7 +127,9 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   /** What the tool in use takes hold of. */
   function things(): Held[] {
-    return tool === 'support' ? part.tips.map(heldSupport) : part.openings.map(heldOpening);
+    return tool === 'support'
+      ? part.tips.map(heldSupport)
+      : part.openings.filter(isHeldByHand).map(heldOpening);
   }
 
   function showTrial(of: Held, lines: readonly string[]): void {

@@ -25,6 +25,9 @@ export type HeldKind = OpeningKind | 'support';
 const bounds = { opening: [0.2, 300], support: [0.1, 10] } as const;
 const down: Vec3 = [0, 0, -1];
 
+/** A passage stays on its seam and belongs to two halves, so the manifest alone moves it. */
+export const isHeldByHand = ({ kind }: OpeningView): boolean => kind !== 'passage';
+
 export function heldOpening({ id, kind, mouth, axis, radius }: OpeningView): HeldOpening {
   return { id, kind, at: mouth, facing: scale(axis, -1), diameter: 2 * radius };
 }

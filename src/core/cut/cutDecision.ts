@@ -13,6 +13,8 @@ export interface CutDecision {
   readonly key: KeySize;
   /** Gap round a plug, at its side and at its end. */
   readonly clearance: number;
+  /** Holes through the seam, of the same place and width in both halves; keys keep clear of them. */
+  readonly passages: readonly AskedPassage[];
 }
 
 /** So many keys where there is most room for them, or keys at these places. */
@@ -24,6 +26,11 @@ export interface AskedPlace {
   /** Source coordinates; taken square to the plane. */
   readonly at: Vec3;
   readonly diameter: number;
+}
+
+export interface AskedPassage extends AskedPlace {
+  /** Drilled into either half; absent = the way through the wall + 2.5 mm. */
+  readonly depth?: number;
 }
 
 /** A plug that stands on the back half; the front half has the socket for it. */

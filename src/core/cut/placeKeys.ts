@@ -37,8 +37,8 @@ const LEAST_DIAMETER_MM = 1;
 
 /**
  * Finds where the keys of a cut stand, in the frame of the mesh. A key has room where its socket, with
- * the wall asked for round it, keeps clear of the part's surface: measured as true distances from its
- * axis. Places are looked for where sections of the front half are widest, so that the answer is the
+ * the wall asked for round it, keeps clear of the part's surface, measured as true distances from its
+ * axis, and of the cut's passages. Places are looked for where sections of the front half are widest, so that the answer is the
  * same for both halves. Keys without room are left out and told.
  */
 export function placeKeys(subject: CutSubject, cut: CutDecision, interrupter: Interrupter): Seam {
@@ -254,8 +254,8 @@ const radiusAt = ({ baseRadius, endRadius, length }: Frustum, depth: number): nu
   baseRadius + (depth / length) * (endRadius - baseRadius);
 
 /**
- * By how much the socket, in its wall, keeps clear of the surface at its narrowest place; negative where it
- * does not. Told no further than it is enough.
+ * By how much the socket, in its wall, keeps clear of the surface at its narrowest place, and of the cut's
+ * passages; negative where it does not. Told no further than it is enough.
  */
 function spareAt(
   { surface, plane, factor }: CutSubject,
@@ -265,8 +265,14 @@ function spareAt(
   y: number,
 ): number {
   const socket = socketOf(cut, diameter);
-  const steps = Math.ceil(socket.length / AXIS_STEP_MM);
+  const foot = socket.baseRadius + cut.key.wall;
   let least = SPARE_ENOUGH_MM;
+  for (const passage of cut.passages) {
+    const [px, py] = inPlane(plane, passage.at);
+    const away = Math.hypot(x - px * factor, y - py * factor) - passage.diameter / 2;
+    least = Math.min(least, away - foot);
+  }
+  const steps = Math.ceil(socket.length / AXIS_STEP_MM);
   for (let n = 0; n <= steps; n++) {
     const depth = (n / steps) * socket.length;
     const on = fromPlane(plane, x / factor, y / factor, depth / factor);

@@ -12,8 +12,9 @@ import type { KeepSolid, Manifest, Part, Plate } from '../kit/manifest.ts';
 import { openingPath } from '../kit/openingPath.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
 import { usualCut } from '../kit/usualCut.ts';
-import { dot, norm, subtract, type Vec3 } from '../vector.ts';
+import { norm, type Vec3 } from '../vector.ts';
 import type { CutSide } from './cutDecision.ts';
+import { heightOver } from './heightOver.ts';
 import type { SplitReport } from './splitReport.ts';
 
 /** A plane as it goes into the manifest, source coordinates. */
@@ -88,7 +89,7 @@ function halfSteps(
   const { turn, raise_mm } = split.halves[side];
   const isRaised = part.supports !== null && part.raise < raise_mm;
   const isTurned = turn.some((angle, axis) => angle !== part.turn[axis]);
-  const elsewhere = part.openings.filter(({ at }) => sideOf(split, at) !== side);
+  const elsewhere = part.openings.filter(({ kind, at }) => kind !== 'passage' && sideOf(split, at) !== side);
   const heldElsewhere = (part.supports?.byHand ?? []).filter(({ at }) => sideOf(split, at) !== side);
   const unreached = part.keepSolid.filter((region) => !reachesInto(region, split, side, factor));
   return [
@@ -128,9 +129,6 @@ function plateSteps({ name, parts }: Plate, part: string, back: string, front: s
     (text) => insertIntoList(text, list, front),
   ];
 }
-
-const heightOver = ({ at, toward }: Plane, point: Vec3): number =>
-  dot(subtract(point, at), toward) / norm(toward);
 
 const sideOf = (split: Plane, at: Vec3): CutSide => (heightOver(split, at) > 0 ? 'front' : 'back');
 

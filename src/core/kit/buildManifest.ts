@@ -1,4 +1,4 @@
-import type { AskedKeys, CutDecision, CutSide } from '../cut/cutDecision.ts';
+import type { AskedKeys, AskedPassage, CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
@@ -10,6 +10,8 @@ import type { CheckedTree } from './checkTree.ts';
 import { keyEntry } from './keyTable.ts';
 import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Plate, Resin, Scale } from './manifest.ts';
 import { ManifestValues } from './manifestValues.ts';
+import { openingPath } from './openingPath.ts';
+import { passagesOf } from './passagesOf.ts';
 
 /** Makes the manifest from its usable values, every gap filled from the key table. */
 export function buildManifest(checked: CheckedTree): Manifest {
@@ -140,19 +142,21 @@ function buildPart(
   values: ManifestValues,
   name: string,
   resins: ReadonlyMap<string, Resin>,
-  cuts: Manifest['cuts'],
+  described: Manifest['cuts'],
 ): Part {
   const at = (key: string) => ['parts', name, key];
+  const cuts = buildPartCuts(values, at('cut'), described);
   const openings = [
     ...buildOpenings(values, name, 'vent'),
     ...buildOpenings(values, name, 'drain'),
     ...buildOpenings(values, name, 'tube'),
+    ...passagesOf(cuts),
   ];
   const of = <T>(key: string) => values.of<T>(at(key), `parts.*.${key}`);
   return {
     name,
     file: values.given<string>(at('file')) ?? null,
-    cuts: buildPartCuts(values, at('cut'), cuts),
+    cuts,
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
     wash: values.given<Vec3>(at('wash')) ?? null,
@@ -193,9 +197,21 @@ function buildCuts(values: ManifestValues): ReadonlyMap<string, CutDecision> {
         wall: of('key', 'wall'),
       };
       const keys = buildKeys(values, name, key.diameter);
-      return [[name, { at, toward, keys, key, clearance: of('clearance') }] as const];
+      const passages = buildPassages(values, ['cuts', name, 'passages']);
+      return [[name, { at, toward, keys, key, clearance: of('clearance'), passages }] as const];
     }),
   );
+}
+
+function buildPassages(values: ManifestValues, list: string[]): AskedPassage[] {
+  return Array.from({ length: values.length(list) }).flatMap((_, index) => {
+    const leaf = <T>(key: string) => values.given<T>([...list, index, key]);
+    const at = leaf<Vec3>('at');
+    const diameter = leaf<number>('diameter');
+    const depth = leaf<number>('depth');
+    if (at === undefined || diameter === undefined) return [];
+    return [{ index, at, diameter, ...(depth !== undefined && { depth }) }];
+  });
 }
 
 function buildKeys(values: ManifestValues, cut: string, usual: number): AskedKeys {
@@ -297,13 +313,12 @@ function buildStopper(
   part: string,
   { id, kind }: OpeningDecision,
 ): StopperDecision | null {
-  const [list, index] = id.split('/') as [string, string];
-  const own = ['parts', part, list, Number(index), 'stopper'];
+  const own = openingPath(part, id, 'stopper');
   const word = values.given<string>(own);
   const given = (key: string) => values.given<number>([...own, key]);
   const asked = word === 'yes' || stopperSettings.some((key) => given(key) !== undefined);
   const usual = kind !== 'tube' && values.given<string>(['stoppers']) !== 'no';
-  if (word === 'no' || !(asked || usual)) return null;
+  if (word === 'no' || kind === 'passage' || !(asked || usual)) return null;
   const [clearance, taper, lip] = stopperSettings.map(
     (key) => given(key) ?? values.of<number>(['stoppers', key]),
   ) as [number, number, number];

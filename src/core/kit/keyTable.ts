@@ -819,6 +819,32 @@ const cutKeys: readonly KeyEntry[] = [
     basis: practice,
     doc: 'Gap round each plug, at its side and at its end.',
   },
+  {
+    path: 'cuts.*.passages',
+    value: { shape: 'list', most: 20 },
+    doc: 'Holes through the seam from hollow to hollow, the same in both halves: for air and resin while they are printed and washed, for wires afterwards. Nobody sees them once the halves are joined. Keys keep clear of them.',
+  },
+  { path: 'cuts.*.passages.#', value: map, doc: 'One hole through the seam.' },
+  {
+    path: 'cuts.*.passages.#.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    required: true,
+    doc: 'Where it is, in the STL’s own coordinates; taken square to the plane.',
+  },
+  {
+    path: 'cuts.*.passages.#.diameter',
+    value: { ...anyNumber, atLeast: 0.2, atMost: 300 },
+    unit: 'mm',
+    required: true,
+    doc: 'Its diameter in print.',
+  },
+  {
+    path: 'cuts.*.passages.#.depth',
+    value: { ...anyNumber, above: 0, atMost: 2000 },
+    unit: 'mm',
+    doc: 'How deep it is drilled into either half. Absent: through the wall and 2.5 mm more.',
+  },
 ];
 
 const plateKeys: readonly KeyEntry[] = [

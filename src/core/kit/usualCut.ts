@@ -4,7 +4,7 @@ import { keyEntry } from './keyTable.ts';
 const fallback = (key: string): number => keyEntry(`cuts.*.${key}`).fallback as number;
 
 /** Keys and clearance of a cut that says nothing of them. */
-export const usualCut: Pick<CutDecision, 'key' | 'clearance'> & {
+export const usualCut: Pick<CutDecision, 'key' | 'clearance' | 'passages'> & {
   readonly keys: { readonly count: number };
 } = {
   keys: { count: fallback('keys') },
@@ -15,4 +15,5 @@ export const usualCut: Pick<CutDecision, 'key' | 'clearance'> & {
     wall: fallback('key.wall'),
   },
   clearance: fallback('clearance'),
+  passages: [],
 };

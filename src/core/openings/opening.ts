@@ -1,8 +1,9 @@
 import type { Vec3 } from '../vector.ts';
 
-export type OpeningKind = 'vent' | 'drain' | 'tube';
+/** A passage leads from a half's hollow through the seam of its cut into the other half's. */
+export type OpeningKind = 'vent' | 'drain' | 'tube' | 'passage';
 
-/** `vents/0`, `drains/1`, `tubes/0`: list name in the manifest and index in it. */
+/** `vents/0`, `drains/1`, `tubes/0`: list name in the manifest and index in it; `passages/0/base-seam` with the cut's name. */
 export type OpeningId = string;
 
 /** An opening as the builder decided it: point and direction in source coordinates, sizes in print mm. */
@@ -35,7 +36,7 @@ export interface PlacedOpening {
 /** What was found when an opening was placed and measured on the part. */
 export interface OpeningFacts {
   readonly decision: OpeningDecision;
-  /** Null when the point lies further than 2 mm (print) from the surface. */
+  /** Null when the point lies further from the surface than `snapMm`. */
   readonly placed: PlacedOpening | null;
   /** The asked point. */
   readonly asked: Vec3;

@@ -1,5 +1,5 @@
 import type { OpeningFacts } from './opening.ts';
-import { SNAP_MM } from './placeOpening.ts';
+import { snapMm } from './placeOpening.ts';
 
 export type OpeningVerdictCode =
   | 'opening-off-surface'
@@ -26,7 +26,9 @@ const TOLERANCE_MM = 1e-3;
 export function openingVerdicts(facts: OpeningFacts, hollow: boolean): OpeningVerdict[] {
   const { placed } = facts;
   if (placed === null) {
-    return [{ code: 'opening-off-surface', measured: facts.surfaceDistanceMm, limit: SNAP_MM }];
+    return [
+      { code: 'opening-off-surface', measured: facts.surfaceDistanceMm, limit: snapMm(facts.decision.kind) },
+    ];
   }
   const verdicts: OpeningVerdict[] = [];
   if (hollow && facts.chamber === null) {

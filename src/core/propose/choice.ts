@@ -25,15 +25,16 @@ export const asDecided = (decision: OpeningDecision): Choice => ({
 });
 
 const lists = { vent: 'vents', drain: 'drains', tube: 'tubes' } as const satisfies Record<
-  OpeningKind,
+  Exclude<OpeningKind, 'passage'>,
   string
 >;
 
-/** The choices with the ids that their places in their lists give them. */
+/** The choices with the ids that their places in their lists give them; a passage's list is its cut's. */
 export function numbered(choices: readonly Choice[]): Choice[] {
   const counts = { vent: 0, drain: 0, tube: 0 };
   return choices.map((choice) => {
     const { kind } = choice.decision;
+    if (kind === 'passage') return choice;
     return { ...choice, decision: { ...choice.decision, id: `${lists[kind]}/${counts[kind]++}` } };
   });
 }

@@ -65,10 +65,10 @@ export function needsFor(fault: FindingDraft, facts: PartFacts, setting: NeedSet
   }
 }
 
-/** Where a tube comes out is for its wire to say. */
+/** Where a tube comes out is for its wire to say, and a passage stands in two halves. */
 function mendNeeds({ opening }: FindingDraft, { openings }: PartFacts): Need[] {
   const kind = openings.find(({ decision }) => decision.id === opening)?.decision.kind;
-  return opening === undefined || kind === undefined || kind === 'tube' ? [] : [{ kind: 'mend', opening }];
+  return opening !== undefined && (kind === 'vent' || kind === 'drain') ? [{ kind: 'mend', opening }] : [];
 }
 
 function sealedNeeds(fault: FindingDraft, { loads, hollow }: PartFacts): Need[] {

@@ -1,5 +1,6 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
+import { openingPath } from '../../core/kit/openingPath.ts';
 import { readConfig } from '../../host/config.ts';
 import { toRange } from '../../host/diagnostics.ts';
 import { Disposables } from '../../host/disposables.ts';
@@ -177,9 +178,8 @@ export class TurntablePanel implements vscode.Disposable {
   }
 
   #revealOpening(id: string): void {
-    const [list, index] = id.split('/');
-    if (this.#part === null || list === undefined || index === undefined) return;
-    const range = this.#kit.parsed.rangeOf(['parts', this.#part, list, Number(index)]);
+    if (this.#part === null) return;
+    const range = this.#kit.parsed.rangeOf(openingPath(this.#part, id));
     void revealManifest(this.#kit, toVsCodeRange(range));
   }
 

@@ -25,6 +25,7 @@ export const cutOf = (of: Partial<CutDecision> = {}): CutDecision => ({
   keys: { count: 0 },
   key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
   clearance: 0.15,
+  passages: [],
   ...of,
 });
 

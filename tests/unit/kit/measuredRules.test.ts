@@ -78,6 +78,7 @@ const plannedCut: Part['cuts'][number] = {
     keys: { count: 2 },
     key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
     clearance: 0.15,
+    passages: [],
   },
 };
 

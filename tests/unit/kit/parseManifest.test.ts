@@ -459,7 +459,22 @@ describe('resins', () => {
       keys: { count: 2 },
       key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
       clearance: 0.15,
+      passages: [],
     });
+  });
+
+  it('passages become openings of the halves, square to the plane and into them', () => {
+    const text = withScale(
+      'cuts: { waist: { at: [0, 0, 1], toward: [0, 0, 2], passages: [{ at: [1, 2, 3], diameter: 5 }, { at: [1, 2] }] } }\nparts: { a: { file: a.stl, cut: { waist: back } }, b: { file: a.stl, cut: { waist: front } } }',
+    );
+    expect(codes(text)).toEqual(['value-out-of-range', 'value-out-of-range']);
+    const passage = { id: 'passages/0/waist', kind: 'passage', at: [1, 2, 1], diameter: 5 };
+    const { parts } = parseManifest(text).manifest!;
+    expect(parts.map(({ openings }) => openings)).toEqual([
+      [{ ...passage, toward: [-0, -0, -1] }],
+      [{ ...passage, toward: [0, 0, 1] }],
+    ]);
+    expect(parts.flatMap(({ stoppers }) => stoppers)).toEqual([]);
   });
 
   it('keys at places of the builder take the diameter of the others where they name none', () => {

@@ -86,3 +86,67 @@ describe('a hollow half', () => {
     expect(whole.findings.map(({ code }) => code)).toContain('cut-misses');
   }, 60_000);
 });
+
+describe('passages through a seam', () => {
+  const passage = (more = '') => cuts('0', `, passages: [{ at: [10, 5, 3], diameter: 6${more} }]`);
+  const measured = (side: string, texts: string) =>
+    measureOne(block, `wall: 2, cut: { seam: ${side} }`, texts);
+
+  it('are drilled at one place into both halves, through the wall of each', async () => {
+    for (const side of ['back', 'front'] as const) {
+      const { facts, findings } = await measured(side, passage());
+      const closed = await measured(side, cuts('0'));
+      const [opening] = facts.openings;
+      expect(opening).toMatchObject({ chamber: 0, surfaceDistanceMm: 0 });
+      expect(opening!.decision).toMatchObject({ id: 'passages/0/seam', at: [10, 5, 0] });
+      expect(opening!.placed).toMatchObject({
+        axis: [0, 0, side === 'back' ? -1 : 1],
+        radius: 3,
+        depth: 4.5,
+      });
+      // A round hole through 2 mm of wall.
+      expect(closed.facts.hollow.resinMm3 - facts.hollow.resinMm3).toBeCloseTo(Math.PI * 9 * 2, 0);
+      const codes = findings.map(({ code }) => code);
+      expect(
+        codes.filter((code) => code.startsWith('opening') || code === 'chamber-without-opening'),
+      ).toEqual([]);
+    }
+    const { facts } = await measured('front', passage(', depth: 7'));
+    expect(facts.openings[0]!.placed!.depth).toBe(7);
+  }, 60_000);
+
+  it('outside the section they are told at the cut, with nothing that would take them off it', async () => {
+    const { findings } = await measured('back', cuts('0', ', passages: [{ at: [40, 0, 0], diameter: 6 }]'));
+    const [off] = findings.filter(({ code }) => code === 'opening-off-surface');
+    expect(off).toMatchObject({ path: ['cuts', 'seam', 'passages', 0, 'at'], measured: 15, limit: 0.05 });
+    expect(off!.remedies!.map(({ kind }) => kind)).toEqual(['remove', 'propose']);
+  }, 60_000);
+
+  it('keys keep clear of them by the wall that they keep to the outside', async () => {
+    const alone = await measured('back', cuts('1'));
+    const [middle] = alone.facts.mesh.seams[0]!.keys;
+    expect(Math.hypot(middle!.at[0], middle!.at[1])).toBeLessThan(6);
+    const beside = await measured('back', cuts('1', ', passages: [{ at: [0, 0, 0], diameter: 6 }]'));
+    const [key] = beside.facts.mesh.seams[0]!.keys;
+    // Radii of socket and passage, and the wall between them.
+    expect(Math.hypot(key!.at[0], key!.at[1])).toBeGreaterThanOrEqual(3 + 0.15 + 3 + 1.5);
+    const meets = await measured(
+      'back',
+      cuts('[{ at: [6, 0, 0] }]', ', passages: [{ at: [0, 0, 0], diameter: 6 }]'),
+    );
+    // 6 mm less the passage's 3, the wall's 1.5 and the clearance along a side that leans: 2.7 mm, not quite.
+    expect(meets.facts.mesh.seams[0]).toMatchObject({
+      keys: [],
+      refused: [{ index: 0, reason: 'thin', fitsMm: 2.6 }],
+    });
+  }, 60_000);
+
+  it('belong to the halves that they lie on where a part is cut twice', async () => {
+    const two = `cuts: { seam: { at: [0, 0, 0], toward: [0, 0, 1], keys: 0, passages: [{ at: [12, 0, 0], diameter: 4 }] }, side: { at: [5, 0, 0], toward: [1, 0, 0], keys: 0 } }`;
+    const ids = async (side: string) =>
+      (await measureOne(block, `wall: 2, cut: { seam: back, side: ${side} }`, two)).facts.openings.map(
+        ({ decision }) => decision.id,
+      );
+    expect([await ids('front'), await ids('back')]).toEqual([['passages/0/seam'], []]);
+  }, 60_000);
+});

@@ -1,3 +1,5 @@
+import { shorten } from '../manifestPath.ts';
+
 /** A figure for a sentence: three significant digits or so, no trailing zeros, with its unit. */
 export function figure(value: number, unit: string, moreDigits = 0): string {
   const size = Math.abs(value);
@@ -28,10 +30,11 @@ export function plural(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
-/** `vent 0`, `drain 1`: an opening's id as people say it. */
+/** `vent 0`, `drain 1`, `passage 0 of base-seam`: an opening's id as people say it. */
 export function openingName(id: string): string {
-  const [list, index] = id.split('/') as [string, string];
-  return `${list.replace(/s$/, '')} ${index}`;
+  const [list, index, ...cut] = id.split('/') as [string, string, ...string[]];
+  const name = `${list.replace(/s$/, '')} ${index}`;
+  return cut.length === 0 ? name : `${name} of ${shorten(cut.join('/'))}`;
 }
 
 /** As a sentence begins. */

@@ -1,12 +1,16 @@
+import type { OpeningKind } from '../../openings/opening.ts';
 import type { FindingDraft } from '../finding.ts';
 import { openingPath } from '../openingPath.ts';
 import { figure, openingName } from './figures.ts';
 import type { PartContext } from './ruleContext.ts';
 
-/** A vent or drain whose mouth the viewer of the figure would see. A tube has to come out where its wire is wanted. */
+/** A tube has to come out where its wire is wanted, and a passage lies in a seam. */
+const hidden: ReadonlySet<OpeningKind> = new Set<OpeningKind>(['tube', 'passage']);
+
+/** A vent or drain whose mouth the viewer of the figure would see. */
 export function openingOnShowSide({ part, facts }: PartContext): FindingDraft[] {
   return facts.openings.flatMap(({ decision, placed, showReachMm }) => {
-    if (showReachMm === null || placed === null || decision.kind === 'tube') return [];
+    if (showReachMm === null || placed === null || hidden.has(decision.kind)) return [];
     const whole = showReachMm >= 2 * placed.radius;
     const reach = whole ? 'lies on the show side' : `reaches ${figure(showReachMm, 'mm')} into the show side`;
     return [

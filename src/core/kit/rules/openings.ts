@@ -35,6 +35,7 @@ type Part = PartContext['part'];
 
 function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): FindingDraft {
   const { key, message } = words(opening, verdict, part);
+  const isPassage = opening.decision.kind === 'passage';
   return {
     ...place(opening, part, openingPath(part.name, opening.decision.id, key)),
     code: verdict.code,
@@ -42,9 +43,12 @@ function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): Findi
     measured: verdict.measured,
     ...(verdict.limit !== null && { limit: verdict.limit }),
     unit: 'mm',
-    remedies: remediesOf(opening, verdict),
+    remedies: remediesOf(opening, verdict).filter(({ kind }) => !isPassage || !elsewhere.has(kind)),
   };
 }
+
+/** Of no use to a passage, which cannot leave its seam. */
+const elsewhere: ReadonlySet<Remedy['kind']> = new Set<Remedy['kind']>(['move', 'find-place']);
 
 /** What would answer it, the best first. */
 function remediesOf(opening: OpeningFacts, { code, measured, limit }: OpeningVerdict): Remedy[] {
@@ -114,6 +118,12 @@ function words(
   const [found, allowed] = figuresApart(measured, limit ?? measured, 'mm');
   switch (code) {
     case 'opening-off-surface':
+      if (decision.kind === 'passage') {
+        return {
+          key: 'at',
+          message: `The ${name} lies ${found} (print) off the seam's face on ${part.name}, so it is not cut there; move it into the section, clear of the keys.`,
+        };
+      }
       return {
         key: 'at',
         message: `The ${name} lies ${found} (print) from the surface of ${part.name}, more than ${allowed}, so it is not cut; at takes the STL’s own coordinates.`,
