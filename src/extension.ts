@@ -1,6 +1,7 @@
 import * as vscode from 'vscode';
 import { registerCodeLens } from './features/codeLens/codeLens.ts';
 import { registerCompletion } from './features/completion/completion.ts';
+import { registerCoupon } from './features/coupon/coupon.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
@@ -40,6 +41,7 @@ const features = [
   registerExplainPart,
   registerMakeReady,
   registerProofPiece,
+  registerCoupon,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

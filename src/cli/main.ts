@@ -6,6 +6,7 @@ import { RpcError, toFailure } from '../protocol/rpc.ts';
 import { startEngine } from '../worker/engineClient.ts';
 import { check } from './check.ts';
 import { compare } from './compare.ts';
+import { coupon } from './coupon.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
@@ -24,6 +25,7 @@ type Command = (args: string[], context: CommandContext) => Promise<ExitCode>;
 const commands: Record<string, Command> = {
   check,
   compare,
+  coupon,
   explain,
   inspect,
   layers,

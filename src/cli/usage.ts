@@ -7,6 +7,10 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Write what was computed into ledger.yaml, to be committed beside kit.yaml, and say what has changed.
   kitwright compare [KIT] [--from REVISION] [--to REVISION] [--json]
       What the ledger says otherwise than in a revision of git, HEAD without --from.
+  kitwright coupon [KIT] [--out DIR] [--format stl|3mf] [--json]
+  kitwright coupon [KIT] --measured x=MM,y=MM,z=MM,foot=MM,hole=MM [--resin NAME] [--write] [--json]
+      Write a coupon to be printed and measured; then say by what it measures how the resin comes out. --write puts
+      shrinkage, spread and bore-loss into kit.yaml, and ready files are drawn so that parts come out at their size.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv

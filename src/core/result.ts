@@ -25,6 +25,7 @@ export type FailureCode =
   | 'solid-timeout'
   | 'solid-failed'
   | 'part-has-errors'
+  | 'coupon-unlikely'
   | 'place-unknown'
   | 'place-outside'
   | 'engine-stopped'

@@ -15,6 +15,8 @@ export const commandIds = {
   proposePlates: 'kitwright.proposePlates',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
+  writeCoupon: 'kitwright.writeCoupon',
+  measureCoupon: 'kitwright.measureCoupon',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',
 } as const;

@@ -4,9 +4,12 @@ import { transformMesh } from '../core/affine.ts';
 import { type Interrupter, portion } from '../core/interrupter.ts';
 import { roundTo } from '../core/kit/rounding.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
 import { joinedStlPieces } from '../core/mesh/writeStl.ts';
 import type { Place } from '../core/plates/place.ts';
 import { type Result, success } from '../core/result.ts';
+import { drawnLarger } from '../core/trueSize/drawnLarger.ts';
+import { drawnOtherwise } from '../core/trueSize/drawnOtherwise.ts';
 import type { PlateFile, PlateItem } from '../protocol/engineApi.ts';
 import { intoFolder, refuseSource } from './intoFolder.ts';
 import { ontoPlate } from './ontoPlate.ts';
@@ -47,14 +50,16 @@ export async function writePlate(
   for (const { request: part, place } of request.parts) {
     const made = await makePart({ ...part, stoppers: [] }, context);
     if (!made.ok) return made;
-    const { mesh, supports, volume } = made.value;
+    const { trueSize } = part.resin;
+    const { mesh, volume } = drawnLarger(made.value, trueSize);
+    const supports = made.value.supports && drawnLarger(weighed(made.value.supports, context), trueSize);
     meshes.push({ name: part.name, type: 'model', mesh, place });
     const held = supports && {
-      triangles: supports.triangles.length / 3,
-      volume_ml: Math.round(massProperties(supports, context.stage('weighing')).volume) / 1000,
+      triangles: supports.mesh.triangles.length / 3,
+      volume_ml: Math.round(supports.volume) / 1000,
     };
     if (supports)
-      meshes.push({ name: `${part.name}${supportSuffix}`, type: 'solidsupport', mesh: supports, place });
+      meshes.push({ name: `${part.name}${supportSuffix}`, type: 'solidsupport', mesh: supports.mesh, place });
     items.push({
       part: part.name,
       at_mm: [roundTo(place.at[0], 3), roundTo(place.at[1], 3)],
@@ -63,11 +68,16 @@ export async function writePlate(
       volume_ml: Math.round(volume) / 1000,
       supports: held,
     });
-    notes.push(...made.value.notes.map((note) => `${part.name}: ${note}`));
+    notes.push(...[...drawnOtherwise(trueSize), ...made.value.notes].map((note) => `${part.name}: ${note}`));
   }
   const written = await writeMeshes(request, meshes, context.stage('writing'));
   return written.ok ? success({ plate: request.name, ...written.value, items, notes }) : written;
 }
+
+const weighed = (mesh: Mesh, context: StageContext) => ({
+  mesh,
+  volume: massProperties(mesh, context.stage('weighing')).volume,
+});
 
 async function writeMeshes(
   { name, out, format, sources, plate }: ReadyPlateRequest,

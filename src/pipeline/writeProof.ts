@@ -26,7 +26,7 @@ import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { type ReadyTarget, writeSolids } from './writeSolids.ts';
 
-export interface ProofRequest extends PartRequest, Omit<ReadyTarget, 'name'> {
+export interface ProofRequest extends PartRequest, Omit<ReadyTarget, 'name' | 'resin'> {
   /** Places in source coordinates; null = the worst region. */
   readonly ask: ProofAsk | null;
   /** mm along each side; null = as the place asks. */
@@ -70,7 +70,8 @@ export async function writeProof(
   if (!place.ok) return place;
   const boxes = proofBoxes(place.value, request.sizeMm, request.machine.layer);
   if (!boxes.ok) return boxes;
-  const solid = await readySolid(request.name, meshes!, facts, context);
+  const { boreLossMm } = request.resin.trueSize;
+  const solid = await readySolid(request.name, meshes!, facts, boreLossMm, context);
   if (!solid.ok) return solid;
   const cutting = context.stage('cutting the piece');
   const kernel = await solidKernel();

@@ -7,7 +7,9 @@ import type { Mesh } from '../core/mesh/mesh.ts';
 import type { StopperDecision } from '../core/openings/stopper.ts';
 import { type Result, success } from '../core/result.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
+import { drawnOtherwise } from '../core/trueSize/drawnOtherwise.ts';
 import type { ReadyFile, StopperPiece, WrittenFile } from '../protocol/engineApi.ts';
+import { insetBase } from '../solid/insetBase.ts';
 import type { ReadySolid } from '../solid/makeReady.ts';
 import { shapeSupports } from '../solid/shapeSupports.ts';
 import { supportPieces } from '../solid/supportPieces.ts';
@@ -56,7 +58,10 @@ export async function makePart(
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
   if (!measured.ok) return measured;
   const { facts, meshes } = measured.value;
-  const solid = await readySolid(request.name, meshes!, facts, context);
+  const { trueSize } = request.resin;
+  const opened = await readySolid(request.name, meshes!, facts, trueSize.boreLossMm, context);
+  if (!opened.ok) return opened;
+  const solid = await standing(opened.value, request, context);
   if (!solid.ok) return solid;
   const { machine, stoppers } = request;
   const plateWidthMm = machine.plate[0] - 2 * machine.margin;
@@ -65,6 +70,24 @@ export async function makePart(
   const held = await supportsOf(facts, request, context);
   if (!held.ok) return held;
   return success({ ...solid.value, facts, stoppers: made, supports: held.value });
+}
+
+type Weighed = ReadySolid & { readonly volume: number };
+
+/** The base layers of what stands on the plate, narrower by what they spread. */
+async function standing(
+  solid: Weighed,
+  { machine, resin }: PartRequest,
+  context: StageContext,
+): Promise<Result<Weighed>> {
+  const { spreadMm } = resin.trueSize;
+  if (spreadMm === 0) return success(solid);
+  const base = { spreadMm, layers: machine.exposure.baseLayers, layerMm: machine.layer };
+  const interrupter = context.stage('drawing the base');
+  const inset = insetBase(await solidKernel(), solid.mesh, base, interrupter);
+  if (!inset.ok) return inset;
+  const { volume } = massProperties(inset.value.mesh, interrupter);
+  return success({ mesh: inset.value.mesh, volume, notes: [...solid.notes, ...inset.value.notes] });
 }
 
 /** Null where none are planned, or nothing needs any. */
@@ -118,7 +141,7 @@ function writeFiles(
         ...(await writeOne(plate, stopperSuffix, mirrored, request, interrupter)),
         pieces: mirrored ? stoppers.pieces.map(mirroredPiece) : stoppers.pieces,
       };
-      const notes = [...part.notes, ...stoppers.notes];
+      const notes = [...drawnOtherwise(request.resin.trueSize), ...part.notes, ...stoppers.notes];
       const none = (what: string): string => `as decided now, ${request.name} has no ${what}`;
       if (closing === null)
         notes.push(...(await leftOver(request, mirrored, stopperSuffix, none('stoppers'))));

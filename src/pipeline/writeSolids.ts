@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto';
 import { join } from 'node:path';
 import { type Interrupter, portion } from '../core/interrupter.ts';
+import type { Resin } from '../core/kit/manifest.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { turnedRound } from '../core/mesh/turnedRound.ts';
 import { binaryStlPieces } from '../core/mesh/writeStl.ts';
+import { drawnLarger } from '../core/trueSize/drawnLarger.ts';
 import type { WrittenFile } from '../protocol/engineApi.ts';
 import { refuseSource } from './intoFolder.ts';
 import type { PackedObject } from './pack3mf.ts';
@@ -19,6 +21,8 @@ export interface ReadyTarget {
   readonly format: 'stl' | '3mf';
   /** Absolute paths of every STL of the kit; none of them is ever written over. */
   readonly sources: readonly string[];
+  /** What it is drawn larger by. */
+  readonly resin: Pick<Resin, 'trueSize'>;
 }
 
 /** `volume` in mm³. */
@@ -27,7 +31,8 @@ export interface NamedSolid extends PackedObject {
 }
 
 /**
- * Writes solids into one file, aside and renamed: an STL takes one, a 3MF any number. Tells for each its
+ * Writes solids into one file, drawn larger by what they shrink, aside and renamed: an STL takes one, a 3MF any
+ * number. Tells for each its
  * share of the file, whose bytes and sum are those of the whole. Throws what `intoFolder` tells.
  */
 export async function writeSolids(
@@ -39,7 +44,8 @@ export async function writeSolids(
 ): Promise<WrittenFile[]> {
   const file = join(target.out, readyFileName(target.name, mirrored, suffix, target.format));
   await refuseSource(file, target.sources);
-  const placed = mirrored ? solids.map((one) => ({ ...one, mesh: mirrorImage(one.mesh) })) : solids;
+  const drawn = solids.map((one) => drawnLarger(one, target.resin.trueSize));
+  const placed = mirrored ? drawn.map((one) => ({ ...one, mesh: mirrorImage(one.mesh) })) : drawn;
   const sum = createHash('sha256');
   let bytes = 0;
   const pieces = summed(piecesOf(placed, target.format, interrupter), (piece) => {
@@ -48,7 +54,7 @@ export async function writeSolids(
   });
   await writeAside(file, pieces, true);
   const sha256 = sum.digest('hex');
-  return solids.map(({ mesh, volume }) => ({
+  return drawn.map(({ mesh, volume }) => ({
     file,
     triangles: mesh.triangles.length / 3,
     volume_ml: Math.round(volume) / 1000,

@@ -10,6 +10,8 @@ import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { SupportsReport } from '../core/supports/supportsReport.ts';
+import type { CouponMeasures } from '../core/trueSize/coupon.ts';
+import type { CouponReading } from '../core/trueSize/readCoupon.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
@@ -34,9 +36,13 @@ export type EngineMethods = {
   tryOpening: { params: TryOpeningParams; progress: EngineProgress; result: OpeningTrial };
   /** A part's supports with a candidate among them. */
   trySupport: { params: TrySupportParams; progress: EngineProgress; result: SupportTrial };
-  /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   /** Sets a kit against its ledger, and records it where that is asked for. */
   record: { params: RecordParams; progress: EngineProgress; result: RecordedKit };
+  /** Writes the coupon that is printed and measured to learn how a resin comes out. */
+  coupon: { params: CouponParams; progress: EngineProgress; result: WrittenFile };
+  /** What a measured coupon tells of a resin, and the manifest with it. */
+  readCoupon: { params: ReadCouponParams; progress: EngineProgress; result: CouponRead };
+  /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
@@ -117,6 +123,25 @@ export interface ProofParams extends KitSource {
   readonly out: string | null;
   readonly format: 'stl' | '3mf';
   readonly noCache: boolean;
+}
+
+export interface CouponParams extends KitSource {
+  /** Absolute path; null = `ready/` in the kit folder. */
+  readonly out: string | null;
+  readonly format: 'stl' | '3mf';
+}
+
+export interface ReadCouponParams extends KitSource {
+  /** Its name in the manifest; null = the only one there is. */
+  readonly resin: string | null;
+  readonly measures: CouponMeasures;
+  readonly write: boolean;
+}
+
+export interface CouponRead {
+  readonly resin: string;
+  readonly reading: CouponReading;
+  readonly manifestText: string;
 }
 
 /** A proof piece. Places in the part's print frame, with source coordinates beside them. */

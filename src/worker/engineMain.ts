@@ -2,6 +2,7 @@ import { freemem, totalmem } from 'node:os';
 import type { EngineMethods } from '../protocol/engineApi.ts';
 import { connect, type RpcMessage } from '../protocol/rpc.ts';
 import { check } from './check.ts';
+import { coupon } from './coupon.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
 import { layerTable } from './layerTable.ts';
@@ -14,6 +15,7 @@ import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
 import { proposeSupports } from './proposeSupports.ts';
+import { readCoupon } from './readCoupon.ts';
 import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
@@ -39,12 +41,14 @@ connect<Record<never, never>, EngineMethods>(
   },
   {
     check: (params, call) => check(params, { pool, refiner, call }),
+    coupon: (params, call) => coupon(params, { pool, refiner, call }),
     explain: (params, call) => explain(params, { pool, refiner, call }),
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     proof: (params, call) => proof(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),
+    readCoupon: (params) => readCoupon(params),
     record: (params, call) => record(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
     proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),

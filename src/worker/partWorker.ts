@@ -16,6 +16,7 @@ import { tryOpening } from '../pipeline/tryOpening.ts';
 import { trySupport } from '../pipeline/trySupport.ts';
 import { viewPart } from '../pipeline/viewPart.ts';
 import type { WarmShelf } from '../pipeline/warmShelf.ts';
+import { writeCoupon } from '../pipeline/writeCoupon.ts';
 import { writePlate } from '../pipeline/writePlate.ts';
 import { writeProof } from '../pipeline/writeProof.ts';
 import { writeReady } from '../pipeline/writeReady.ts';
@@ -37,6 +38,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   proof: job(({ request, stop }, context) => writeProof(request, stageContext(stop, context))),
+  coupon: job(({ request, stop }, context) => writeCoupon(request, stageContext(stop, context))),
   readyPlate: job(({ request, stop }, context) => writePlate(request, stageContext(stop, context))),
   explain: job(({ request, stop }, context) => explainPart(request, stageContext(stop, context))),
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),

@@ -16,10 +16,11 @@ import type { ProposedSplits, ProposeSplitRequest } from '../pipeline/proposeSpl
 import type { TryRequest } from '../pipeline/tryOpening.ts';
 import type { TrySupportRequest } from '../pipeline/trySupport.ts';
 import type { MeasuredView, Picture, ViewRequest } from '../pipeline/viewPart.ts';
+import type { CouponRequest } from '../pipeline/writeCoupon.ts';
 import type { ReadyPlateRequest } from '../pipeline/writePlate.ts';
 import type { ProofRequest, WrittenProof } from '../pipeline/writeProof.ts';
 import type { ReadyRequest } from '../pipeline/writeReady.ts';
-import type { PlateFile, ReadyFile } from '../protocol/engineApi.ts';
+import type { PlateFile, ReadyFile, WrittenFile } from '../protocol/engineApi.ts';
 import type { OpeningTrial } from '../protocol/openingTrial.ts';
 import type { SupportTrial } from '../protocol/supportTrial.ts';
 import type { StopFlag } from './stopFlag.ts';
@@ -38,6 +39,7 @@ export type ThreadMethods = {
     progress: StageProgress;
     result: Result<WrittenProof & { readonly frame: Affine }>;
   };
+  coupon: { params: Job<CouponRequest>; progress: StageProgress; result: Result<WrittenFile> };
   readyPlate: { params: Job<ReadyPlateRequest>; progress: StageProgress; result: Result<PlateFile> };
   explain: { params: Job<ExplainRequest>; progress: StageProgress; result: Result<ExplainedPart> };
   propose: { params: Job<ProposeRequest>; progress: StageProgress; result: Result<Proposal> };

@@ -5,6 +5,7 @@ import type { StopperDecision } from '../openings/stopper.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
+import type { TrueSize } from '../trueSize/trueSize.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import { keyEntry } from './keyTable.ts';
@@ -105,6 +106,18 @@ function buildResin(values: ManifestValues, name: string): Resin {
     greenModulus: of('green-modulus'),
     onHand: values.given<number>(['resins', name, 'on-hand']) ?? null,
     price: values.given<number>(['resins', name, 'price']) ?? null,
+    trueSize: buildTrueSize(values, name),
+  };
+}
+
+function buildTrueSize(values: ManifestValues, resin: string): TrueSize {
+  const given = <T>(key: string) => values.given<T>(['resins', resin, key]);
+  const percent = given<number | Vec3>('shrinkage') ?? 0;
+  const [x, y, z] = typeof percent === 'number' ? [percent, percent, percent] : percent;
+  return {
+    shrinkage: [x / 100, y / 100, z / 100],
+    spreadMm: given<number>('spread') ?? 0,
+    boreLossMm: given<number>('bore-loss') ?? 0,
   };
 }
 

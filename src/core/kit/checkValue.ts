@@ -96,11 +96,14 @@ function checkNumber(tree: Tree, bounds: Bounds, unit = '', whole = false, orEls
 
 function checkNumbers(
   tree: Tree,
-  shape: Bounds & { readonly length: number; readonly nonzero?: true },
+  shape: Bounds & { readonly length: number; readonly nonzero?: true; readonly orOne?: true },
   unit = '',
 ): Checked {
+  const list = `a list of ${shape.length}${shape.orOne ? '' : ` numbers${unit && ` (${unit})`}`}`;
+  if (shape.orOne && tree.kind !== 'list') return checkNumber(tree, shape, unit, false, ` or ${list}`);
   if (tree.kind !== 'list' || tree.items.length !== shape.length) {
-    return bad(`must be a list of ${shape.length} numbers${unit && ` (${unit})`}, not ${describe(tree)}`);
+    const one = shape.orOne ? `a number${unit && ` (${unit})`} or ` : '';
+    return bad(`must be ${one}${list}, not ${describe(tree)}`);
   }
   const values: number[] = [];
   for (const [step, item] of tree.items.entries()) {

@@ -124,7 +124,7 @@ function valueSnippet(entry: KeyEntry, flow: boolean): string {
     return flow ? ` [${template.snippet}]` : `\n  - ${template.snippet}`;
   }
   if (fallback !== undefined) return ` ${blank(1, literal(renderFlow(fallback)))}`;
-  return value.shape === 'numbers' ? ` ${pointTemplate}` : ' $1';
+  return value.shape === 'numbers' && !value.orOne ? ` ${pointTemplate}` : ' $1';
 }
 
 /** A new part for every STL that no part names yet. */
@@ -220,6 +220,7 @@ function valueOffers(entry: KeyEntry, root: Tree | null, files: readonly string[
     case 'list':
       return listOfOne(entry);
     case 'numbers':
+      if (value.orOne) return [];
       if (fallback === undefined) return [{ ...offer('[x, y, z]', 'template'), snippet: pointTemplate }];
       return [offer(renderFlow(fallback), 'value', 'default')];
     default:

@@ -12,8 +12,13 @@ export type ValueShape =
   | ({ readonly shape: 'number'; readonly whole?: true } & Bounds)
   /** A number, or this word instead. */
   | ({ readonly shape: 'numberOrWord'; readonly word: string } & Bounds)
-  /** A list of that many numbers. `nonzero`: not all of them 0. */
-  | ({ readonly shape: 'numbers'; readonly length: number; readonly nonzero?: true } & Bounds)
+  /** A list of that many numbers. `nonzero`: not all of them 0. `orOne`: or a number, which stands for all. */
+  | ({
+      readonly shape: 'numbers';
+      readonly length: number;
+      readonly nonzero?: true;
+      readonly orOne?: true;
+    } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
   /**
@@ -337,9 +342,21 @@ const resinKeys: readonly KeyEntry[] = [
   },
   {
     path: 'resins.*.shrinkage',
-    value: { ...anyNumber, atLeast: 0, below: 20 },
-    unit: '% linear',
-    doc: 'Linear shrinkage of the cured part. Kept with the resin; no figure is corrected for it.',
+    value: { shape: 'numbers', length: 3, orOne: true, atLeast: 0, below: 20 },
+    unit: '%',
+    doc: 'By how much lengths come out shorter, cured: one figure, or one each along the plate’s x, along its y and upright. Ready files are drawn larger by it. `kitwright coupon` finds it out.',
+  },
+  {
+    path: 'resins.*.spread',
+    value: { ...anyNumber, atLeast: 0, atMost: 2 },
+    unit: 'mm',
+    doc: 'By how much the outline of the base layers (`machine.exposure.base-layers`) grows outward all round. Ready files of what stands on the plate are drawn narrower there.',
+  },
+  {
+    path: 'resins.*.bore-loss',
+    value: { ...anyNumber, atLeast: 0, atMost: 2 },
+    unit: 'mm',
+    doc: 'By how much bores come out narrower than drawn, across, from stray light; shrinkage left out. Ready files have them wider by it.',
   },
   {
     path: 'resins.*.on-hand',

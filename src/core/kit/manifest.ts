@@ -5,6 +5,7 @@ import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { SupportDecision } from '../supports/supportDecision.ts';
+import type { TrueSize } from '../trueSize/trueSize.ts';
 import type { Vec3 } from '../vector.ts';
 
 /** Where a node stands in the manifest's text. Offsets are UTF-16; `line` and `column` 1-based. */
@@ -113,6 +114,7 @@ export interface Resin {
   readonly onHand: number | null;
   /** per litre, in the builder's currency; null when not told. */
   readonly price: number | null;
+  readonly trueSize: TrueSize;
 }
 
 /** Thresholds of the findings. Every one can be set in the manifest under `limits`. */

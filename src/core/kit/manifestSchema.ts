@@ -50,6 +50,10 @@ function valueSchema(entry: KeyEntry): Schema {
     case 'numberOrWord':
       return { anyOf: [{ const: shape.word }, { type: ['number', 'null'], ...boundsSchema(shape) }] };
     case 'numbers':
+      if (shape.orOne) {
+        const one = { type: 'number', ...boundsSchema(shape) };
+        return { anyOf: [{ ...one, type: ['number', 'null'] }, tuple(one, shape.length)] };
+      }
       return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
     case 'word':
       return { enum: [...shape.words, null] };

@@ -1,3 +1,4 @@
+import { asDrawn } from '../trueSize/trueSize.ts';
 import { keyEntry } from './keyTable.ts';
 import type { Assumption, Manifest, Part, Resin } from './manifest.ts';
 
@@ -15,6 +16,7 @@ export const assumedResin: Resin = {
   greenModulus: fallback('green-modulus'),
   onHand: null,
   price: null,
+  trueSize: asDrawn,
 };
 
 /** The resin a part is printed in. */

@@ -82,7 +82,7 @@ describe('completion', () => {
     ['parts:\n  torso: { file: parts/torso.stl }\n  |', ['coat', 'arm left']],
     ['resins:\n  |', ['a resin']],
     ['cuts:\n  |', ['a cut']],
-    ['cuts:\n  seam:\n    |', ['at', 'toward', 'keys', 'key', 'clearance']],
+    ['cuts:\n  seam:\n    |', ['at', 'toward', 'keys', 'key', 'clearance', 'passages']],
     ['cuts:\n  seam: {}\n  knee: {}\nparts:\n  torso:\n    cut: { |', ['seam', 'knee']],
     ['parts:\n  torso:\n    cut: { seam: |', ['back', 'front']],
     ['plates:\n  |', ['a plate']],

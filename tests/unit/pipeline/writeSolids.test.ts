@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { uninterrupted } from '../../../src/core/interrupter.ts';
+import { asDrawn } from '../../../src/core/trueSize/trueSize.ts';
 import { intoFolder } from '../../../src/pipeline/intoFolder.ts';
 import { type NamedSolid, type ReadyTarget, writeSolids } from '../../../src/pipeline/writeSolids.ts';
 import { icosphere } from '../../shapes.ts';
@@ -19,6 +20,7 @@ const target = (format: ReadyTarget['format'], sources: string[] = []): ReadyTar
   out,
   format,
   sources,
+  resin: { trueSize: asDrawn },
 });
 
 describe.each(['stl', '3mf'] as const)('solids as %s', (format) => {

@@ -77,6 +77,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   findPlace: () => Promise.reject(new Error('not asked for')),
   findWall: () => Promise.reject(new Error('not asked for')),
   preheat: () => Promise.reject(new Error('not asked for')),
+  coupon: () => Promise.reject(new Error('not asked for')),
   readyPlate: () => Promise.reject(new Error('not asked for')),
   proposePlates: () => Promise.reject(new Error('not asked for')),
   layOut: () => Promise.reject(new Error('not asked for')),

@@ -1,0 +1,61 @@
+import type { CrossSection, Manifold, ManifoldToplevel } from 'manifold-3d';
+import type { Interrupter } from '../core/interrupter.ts';
+import type { Mesh } from '../core/mesh/mesh.ts';
+import { type Result, success } from '../core/result.ts';
+import type { ReadySolid } from './makeReady.ts';
+import { separateVertices } from './separateVertices.ts';
+import { inSolidScope, type SolidScope } from './solidScope.ts';
+
+/** What grows and by how much; mm. */
+export interface BaseSpread {
+  readonly spreadMm: number;
+  readonly layers: number;
+  readonly layerMm: number;
+}
+
+/** Of a layer's area, what may be lost beyond a band along its rim before it is told. */
+const TOLD_SHARE = 0.5;
+
+/**
+ * A part that stands on the plate with its base layers drawn narrower by the spread, all round and in holes: each
+ * as an upright slab of its middle section. Print frame, mm. Where a layer is nowhere wide enough, it
+ * stays as it is, and a note says so. The whole part goes through the kernel.
+ *
+ * Fails `solid-failed` when the kernel cannot cut it.
+ */
+export function insetBase(
+  kernel: ManifoldToplevel,
+  mesh: Mesh,
+  { spreadMm, layers, layerMm }: BaseSpread,
+  interrupter: Interrupter,
+): Result<ReadySolid> {
+  return inSolidScope(kernel, (scope) => {
+    const part = scope.solidOf(mesh);
+    const from = part.boundingBox().min[2];
+    if (from >= layers * layerMm) return success({ mesh, notes: [] });
+    interrupter(0.3);
+    const above = scope.keep(part.trimByPlane([0, 0, 1], layers * layerMm));
+    const slabs: Manifold[] = [];
+    const notes: string[] = [];
+    for (let layer = Math.max(0, Math.floor(from / layerMm)); layer < layers; layer++) {
+      interrupter(0.4 + (0.4 * layer) / layers);
+      const section = part.slice((layer + 0.5) * layerMm);
+      const inset = section.offset(-spreadMm, 'Miter', 2);
+      if (inset.area() < TOLD_SHARE * section.area()) {
+        notes.push(
+          `Layer ${layer} is too narrow to be drawn ${spreadMm} mm smaller all round and stays as it is.`,
+        );
+        slabs.push(slabOf(scope, section, layer, layerMm));
+      } else slabs.push(slabOf(scope, inset, layer, layerMm));
+      section.delete();
+      inset.delete();
+    }
+    const whole = scope.keep(kernel.Manifold.union([above, ...slabs]));
+    return success({ mesh: separateVertices(scope.meshOf(whole)), notes });
+  });
+}
+
+function slabOf(scope: SolidScope, section: CrossSection, layer: number, layerMm: number): Manifold {
+  const slab = scope.keep(section.extrude(layerMm));
+  return scope.keep(slab.translate([0, 0, layer * layerMm]));
+}
