@@ -1,4 +1,4 @@
-import type { CrossSection, Manifold, ManifoldToplevel } from 'manifold-3d';
+import type { Manifold, ManifoldToplevel } from 'manifold-3d';
 import type { Interrupter } from '../core/interrupter.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { type Result, success } from '../core/result.ts';
@@ -13,7 +13,7 @@ export interface BaseSpread {
   readonly layerMm: number;
 }
 
-/** Of a layer's area, what may be lost beyond a band along its rim before it is told. */
+/** A layer that would lose more of its area stays as it is. */
 const TOLD_SHARE = 0.5;
 
 /**
@@ -39,23 +39,36 @@ export function insetBase(
     const notes: string[] = [];
     for (let layer = Math.max(0, Math.floor(from / layerMm)); layer < layers; layer++) {
       interrupter(0.4 + (0.4 * layer) / layers);
-      const section = part.slice((layer + 0.5) * layerMm);
-      const inset = section.offset(-spreadMm, 'Miter', 2);
-      if (inset.area() < TOLD_SHARE * section.area()) {
+      const slab = narrowed(scope, part, layer, { spreadMm, layers, layerMm });
+      if (slab === null) continue;
+      slabs.push(slab.solid);
+      if (!slab.isNarrower) {
         notes.push(
           `Layer ${layer} is too narrow to be drawn ${spreadMm} mm smaller all round and stays as it is.`,
         );
-        slabs.push(slabOf(scope, section, layer, layerMm));
-      } else slabs.push(slabOf(scope, inset, layer, layerMm));
-      section.delete();
-      inset.delete();
+      }
     }
     const whole = scope.keep(kernel.Manifold.union([above, ...slabs]));
     return success({ mesh: separateVertices(scope.meshOf(whole)), notes });
   });
 }
 
-function slabOf(scope: SolidScope, section: CrossSection, layer: number, layerMm: number): Manifold {
-  const slab = scope.keep(section.extrude(layerMm));
-  return scope.keep(slab.translate([0, 0, layer * layerMm]));
+/** A base layer as it is drawn; null where the part begins above its middle, of which the kernel makes no slab. */
+function narrowed(
+  scope: SolidScope,
+  part: Manifold,
+  layer: number,
+  { spreadMm, layerMm }: BaseSpread,
+): { readonly solid: Manifold; readonly isNarrower: boolean } | null {
+  const section = part.slice((layer + 0.5) * layerMm);
+  const inset = section.offset(-spreadMm, 'Miter', 2);
+  try {
+    if (section.isEmpty()) return null;
+    const isNarrower = inset.area() >= TOLD_SHARE * section.area();
+    const slab = scope.keep((isNarrower ? inset : section).extrude(layerMm));
+    return { solid: scope.keep(slab.translate([0, 0, layer * layerMm])), isNarrower };
+  } finally {
+    section.delete();
+    inset.delete();
+  }
 }

@@ -45,6 +45,12 @@ describe('the base layers drawn narrower', () => {
     expect(volumeOf(mesh)).toBeCloseTo(whole * 5.75 + rim * 0.25, 1);
   });
 
+  it('a block that begins in the upper half of a layer: from the next one on', () => {
+    const { mesh, notes } = inset(standing(box([20, 30, 10]), 5.04));
+    expect(volumeOf(mesh)).toBeCloseTo(20 * 30 * 9.79 + 19.8 * 29.8 * 0.2, 2);
+    expect(notes).toEqual([]);
+  });
+
   it('what does not reach down to them stays to the bit', () => {
     const raised = standing(box(10), 5.25);
     expect(inset(raised).mesh).toBe(raised);
