@@ -7,6 +7,9 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Write what was computed into ledger.yaml, to be committed beside kit.yaml, and say what has changed.
   kitwright compare [KIT] [--from REVISION] [--to REVISION] [--json]
       What the ledger says otherwise than in a revision of git, HEAD without --from.
+  kitwright scale [KIT] [--height MM [--write] | --try FACTOR] [--json]
+      How large the kit is printed, how that follows and how certain it is. --height gives it a finished height,
+      --try tells what another factor would change: walls, openings, keys and what else the check says.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
