@@ -16,6 +16,7 @@ import { attachNegatives } from './options.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { record } from './record.ts';
+import { scale } from './scale.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
@@ -33,6 +34,7 @@ const commands: Record<string, Command> = {
   proof,
   propose,
   record,
+  scale,
 };
 
 async function main(args: string[]): Promise<ExitCode> {

@@ -11,6 +11,9 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright coupon [KIT] --measured x=MM,y=MM,z=MM,foot=MM,hole=MM [--resin NAME] [--write] [--json]
       Write a coupon to be printed and measured; then say by what it measures how the resin comes out. --write puts
       shrinkage, spread and bore-loss into kit.yaml, and ready files are drawn so that parts come out at their size.
+  kitwright scale [KIT] [--height MM [--write] | --try FACTOR] [--json]
+      How large the kit is printed, how that follows and how certain it is. --height gives it a finished height,
+      --try tells what another factor would change: walls, openings, keys and what else the check says.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
   kitwright layers (FILE.stl | KIT --part NAME) --csv

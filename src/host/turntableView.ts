@@ -38,6 +38,7 @@ type EditMethod =
   | 'putSupport'
   | 'removeSupport'
   | 'markShow'
+  | 'putLength'
   | 'takePose';
 
 /** What a view is computed from, and how the engine's answer is made ready to be shown. */
@@ -305,6 +306,7 @@ export class TurntableView implements vscode.Disposable {
       trySupport: async (params, { signal }) => edits().trySupport(params, signal),
       putSupport: async (params, { signal }) => edits().putSupport(params, signal),
       removeSupport: async (params, { signal }) => edits().removeSupport(params, signal),
+      putLength: async (params, { signal }) => edits().putLength(params, signal),
       markShow: async (params, { signal }) => edits().markShow(params, signal),
       takePose: async (params, { signal }) => edits().takePose(params, signal),
       closePoses: act(() => actions.closePoses()),

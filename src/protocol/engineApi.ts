@@ -9,6 +9,7 @@ import type { PoseProposalReport } from '../core/pose/poseReport.ts';
 import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
+import type { ScaleReport } from '../core/scale/scaleReport.ts';
 import type { SupportsReport } from '../core/supports/supportsReport.ts';
 import type { CouponMeasures } from '../core/trueSize/coupon.ts';
 import type { CouponReading } from '../core/trueSize/readCoupon.ts';
@@ -42,6 +43,8 @@ export type EngineMethods = {
   coupon: { params: CouponParams; progress: EngineProgress; result: WrittenFile };
   /** What a measured coupon tells of a resin, and the manifest with it. */
   readCoupon: { params: ReadCouponParams; progress: EngineProgress; result: CouponRead };
+  /** How large a kit is printed, how that follows and what another size would change. */
+  scale: { params: ScaleParams; progress: EngineProgress; result: KitScale };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
@@ -253,6 +256,26 @@ export interface RecordedKit {
   /** The ledger as it is computed now. */
   readonly text: string;
   /** From the ledger that was there to this one; null where none was, or none that can be read. */
+  readonly changes: readonly LedgerChange[] | null;
+}
+
+export interface ScaleParams extends KitSource {
+  /** The height that the finished kit is to have, mm; null = as it stands in the manifest. */
+  readonly heightMm: number | null;
+  /** Put that height into the kit.yaml on disk. */
+  readonly write: boolean;
+  /** Another factor, to be told what it would change; null = none. */
+  readonly tryFactor: number | null;
+  readonly noCache: boolean;
+}
+
+export interface KitScale extends ScaleReport {
+  readonly kit: string;
+  /** Parts that could not be read, and so are not in the size. */
+  readonly failed: readonly { readonly part: string; readonly message: string }[];
+  /** What is found of the scale by the manifest alone, a sentence each. */
+  readonly told: readonly string[];
+  /** What the check says otherwise at the factor that was tried; null where none was. */
   readonly changes: readonly LedgerChange[] | null;
 }
 

@@ -70,6 +70,12 @@ export type HostMethods = {
     progress: never;
     result: Done;
   };
+  /** Two places of the print frame and what lies between them: the scale follows from it. */
+  putLength: {
+    params: OfPart<{ readonly ends: readonly [Vec3, Vec3]; readonly length: TypedLength }>;
+    progress: never;
+    result: Done;
+  };
   /** The pose of that number, from 1, of those shown, into the manifest. */
   takePose: { params: OfPart<{ readonly number: number }>; progress: never; result: Done };
   closePoses: { params: null; progress: never; result: null };
@@ -78,6 +84,12 @@ export type HostMethods = {
 
 /** The page names the part it shows, so that no gesture falls on another. */
 type OfPart<P> = P & { readonly part: string };
+
+/** A known length as the builder types it. */
+export interface TypedLength {
+  readonly mm: number;
+  readonly where: 'subject' | 'print';
+}
 
 export interface Done {
   readonly said: string;

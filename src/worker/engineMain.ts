@@ -19,6 +19,7 @@ import { readCoupon } from './readCoupon.ts';
 import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
+import { scale } from './scale.ts';
 import { tryOpening } from './tryOpening.ts';
 import { trySupport } from './trySupport.ts';
 import { openWorkerPool } from './workerPool.ts';
@@ -55,6 +56,7 @@ connect<Record<never, never>, EngineMethods>(
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
     proposeSupports: (params, call) => proposeSupports(params, { pool, refiner, call }),
+    scale: (params, call) => scale(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

@@ -4,6 +4,7 @@ import { explainPart } from '../pipeline/explainPart.ts';
 import { findPlace } from '../pipeline/findPlace.ts';
 import { findWall } from '../pipeline/findWall.ts';
 import { layOutPlates } from '../pipeline/layOutPlates.ts';
+import { measureExtent } from '../pipeline/measureExtent.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { proposeLayouts } from '../pipeline/proposeLayouts.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
@@ -35,6 +36,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   measure: job(({ request, stop }, context) =>
     measurePart(request, stageContext(stop, context), { keepMeshes: false, hashAgain: false }),
   ),
+  extent: job(({ request, stop }, context) => measureExtent(request, stageContext(stop, context))),
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   proof: job(({ request, stop }, context) => writeProof(request, stageContext(stop, context))),

@@ -4,6 +4,7 @@ import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
+import type { Box } from '../core/vector.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
@@ -32,6 +33,7 @@ import type { DonePart, Team } from './team.ts';
  */
 export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
+  extent: { params: Job<PartRequest>; progress: StageProgress; result: Result<Box> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   proof: {

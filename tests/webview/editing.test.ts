@@ -60,6 +60,7 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
     await turntable.answer('putOpening', { value: { said: 'Vent 1 placed in kit.yaml.' } });
     await turntable.answer('removeOpening', { value: { said: 'Vent 0 removed from kit.yaml.' } });
     await turntable.answer('markShow', { value: { said: 'Marked.' } });
+    await turntable.answer('putLength', { value: { said: 'Measured.' } });
     await button('Flags').click();
     // The vent at the equator looks at +x; from the front it is seen from the side.
     await turntable.page.locator('.picture canvas').focus();
@@ -412,6 +413,56 @@ describe.skipIf(findChromium() === null)(`editing openings (skipped: ${noChromiu
       expect(await status()).toBe('An outline needs at least three points.');
       await press('Shift+ArrowRight', 'Space', 'Enter');
       expect(await calls('markShow')).toHaveLength(2);
+    },
+    patient,
+  );
+
+  test(
+    'a length is measured by two clicks, or by keys, and what it is typed beside it',
+    async () => {
+      interface Measured {
+        readonly part: string;
+        readonly ends: readonly (readonly [number, number, number])[];
+        readonly length: { readonly mm: number; readonly where: string };
+      }
+      await press('e', 'm');
+      const line = turntable.page.locator('.edit-line');
+      expect(await line.locator('select').first().inputValue()).toBe('length');
+      const { x, y } = await middle();
+      const { mouse, keyboard } = turntable.page;
+      await mouse.click(x - 30, y);
+      expect(await status()).toBe('One end of a length.');
+      await mouse.click(x + 30, y);
+      await settle(turntable.page);
+      expect(await status()).toMatch(/^Two ends, [\d.]+ mm apart in print\./);
+      // The cursor stands where the length is typed.
+      await keyboard.type('68.5');
+      await press('Enter');
+      const [measured] = await calls<Measured>('putLength');
+      expect(measured).toMatchObject({ part: 'lantern', length: { mm: 68.5, where: 'subject' } });
+      const [a, b] = measured!.ends;
+      for (const end of [a!, b!]) expect(Math.abs(offSkin(end))).toBeLessThan(0.1);
+      const apart = Math.hypot(a![0] - b![0], a![1] - b![1], a![2] - b![2]);
+      expect(apart).toBeGreaterThan(5);
+      expect(await status()).toBe('Measured.');
+
+      // By keys alone: the picture has the focus again.
+      await press('ArrowLeft', 'Space', 'ArrowUp', 'ArrowUp', 'ArrowUp', 'Space');
+      await line.getByRole('combobox', { name: 'Where it is so long' }).selectOption('print');
+      await line.getByRole('spinbutton', { name: 'The length in mm' }).fill('12');
+      await line.getByRole('spinbutton', { name: 'The length in mm' }).press('Enter');
+      await settle(turntable.page);
+      const all = await calls<Measured>('putLength');
+      expect(all).toHaveLength(2);
+      expect(all[1]!.length).toEqual({ mm: 12, where: 'print' });
+      // Three steps of a millimetre along a ball.
+      const [c, d] = all[1]!.ends;
+      expect(Math.hypot(c![0] - d![0], c![1] - d![1], c![2] - d![2])).toBeCloseTo(3, 1);
+      // With one end, or none, nothing is asked.
+      await line.getByRole('spinbutton', { name: 'The length in mm' }).press('Enter');
+      await settle(turntable.page);
+      expect(await status()).toBe('A length has two ends: click both first.');
+      expect(await calls('putLength')).toHaveLength(2);
     },
     patient,
   );

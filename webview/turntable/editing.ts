@@ -4,8 +4,8 @@ import { add, dot, norm, normalized, scale, subtract, type Vec3 } from '../../sr
 import type { OpeningCandidate, OpeningTrial } from '../../src/protocol/openingTrial.ts';
 import type { OpeningView, TipView } from '../../src/protocol/partView.ts';
 import type { SupportCandidate, SupportTrial } from '../../src/protocol/supportTrial.ts';
-import type { Done } from '../../src/protocol/viewMessages.ts';
-import { createEditLine, type EditTool, howToHold, howToOutline, howToPlace } from './editLine.ts';
+import type { Done, TypedLength } from '../../src/protocol/viewMessages.ts';
+import { createEditLine, type EditTool, howTo } from './editLine.ts';
 import { createEditMarks, type EditMarks } from './editMarks.ts';
 import {
   type Held,
@@ -36,6 +36,7 @@ export interface EditHost {
   putSupport(candidate: SupportCandidate): Promise<Done>;
   removeSupport(was: NonNullable<SupportCandidate['was']>): Promise<Done>;
   markShow(outline: readonly Vec3[], facing: Vec3): Promise<Done>;
+  putLength(ends: readonly [Vec3, Vec3], length: TypedLength): Promise<Done>;
 }
 
 export interface EditingParts {
@@ -48,7 +49,7 @@ export interface EditingParts {
   onLeave(): void;
 }
 
-/** Placing, moving, resizing and removing openings and supports by pointer and keys, and drawing outlines of the show side. */
+/** Placing, moving, resizing and removing openings and supports by pointer and keys, drawing outlines of the show side, and measuring. */
 export interface Editing {
   readonly line: HTMLElement;
   readonly marks: EditMarks;
@@ -97,7 +98,7 @@ interface Grab {
 
 export function createEditing({ picture, stage, picker, host, tell, onLeave }: EditingParts): Editing {
   const marks = createEditMarks(picture);
-  const line = createEditLine({ onTool: setTool, onDiameter: setDiameter });
+  const line = createEditLine({ onTool: setTool, onDiameter: setDiameter, onLength: putLength });
   let on = false;
   let part: EditedPart = { openings: [], tips: [] };
   let tool: EditTool = 'vent';
@@ -107,7 +108,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   let grab: Grab | null = null;
   let press: { readonly x: number; readonly y: number } | null = null;
   let corners: readonly SurfacePoint[] = [];
-  /** Where the keys stand on the surface while an outline is drawn. */
+  /** Where the keys stand on the surface while an outline is drawn, or a length measured. */
   let cursor: SurfacePoint | null = null;
   let written: Held | null = null;
   let hoverTimer: ReturnType<typeof setTimeout> | undefined;
@@ -177,7 +178,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     cursor = null;
     take(staysHeld ? held : null);
     line.set(tool, nextDiameter());
-    tell(next === 'show' ? `The show side. ${howToOutline}` : `A new ${next}. ${howTo(next)}`);
+    tell(`${toolTitles[next]} ${howTo(next)}`);
   }
 
   function setDiameter(next: number): void {
@@ -235,6 +236,23 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     }
   }
 
+  async function putLength(length: TypedLength): Promise<void> {
+    const [a, b] = corners;
+    if (a === undefined || b === undefined) return tell('A length has two ends: click both first.');
+    corners = [];
+    cursor = null;
+    redraw();
+    stage.canvas.focus();
+    try {
+      tell((await host.putLength([a.at, b.at], length)).said);
+    } catch (error) {
+      tell(sentence(error));
+    }
+  }
+
+  /** Corners of an outline, or ends of a length. */
+  const drawsPoints = (): boolean => tool === 'show' || tool === 'length';
+
   function pick(x: number, y: number): SurfacePoint | null {
     const { from, direction } = stage.sight(x, y);
     return picker.along(from, direction, stage.plane(), reach());
@@ -278,7 +296,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
   function onDown(event: PointerEvent): void {
     if (!on || event.button !== 0 || event.target !== stage.canvas) return;
     const { x, y } = inPicture(event);
-    const hit = tool === 'show' ? null : mouthAt(x, y);
+    const hit = drawsPoints() ? null : mouthAt(x, y);
     if (hit === null) {
       press = { x, y };
       return;
@@ -306,14 +324,15 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
       return;
     }
     clearTimeout(hoverTimer);
-    if (event.buttons !== 0 || event.target !== stage.canvas || tool === 'show') return;
+    if (event.buttons !== 0 || event.target !== stage.canvas || drawsPoints()) return;
     const hit = mouthAt(x, y);
     stage.canvas.style.cursor = hit === null ? 'crosshair' : hit.what === 'size' ? 'ew-resize' : 'move';
     // Until what was written has become one of the part's, nothing else is pointed at.
     if (held?.id != null || hit !== null || written !== null) return;
     hoverTimer = setTimeout(() => {
       const point = placeable(pick(x, y));
-      if (point !== null && tool !== 'show') attempt(newHeld(tool, point, nextDiameter()));
+      if (point !== null && tool !== 'show' && tool !== 'length')
+        attempt(newHeld(tool, point, nextDiameter()));
     }, hoverMs);
   }
 
@@ -345,6 +364,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     if (from === null || Math.hypot(x - from.x, y - from.y) > clickPx) return;
     const point = pick(x, y);
     if (tool === 'show') clickOutline(point, x, y);
+    else if (tool === 'length') addEnd(point);
     else if (point === null || held?.id != null) take(null);
     else if (placeable(point) === null) tell(fromBelow);
     else {
@@ -358,6 +378,21 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     const closes = first !== null && Math.hypot(x - first.x, y - first.y) <= closePx && corners.length > 2;
     if (closes) void closeOutline();
     else if (point !== null) addCorner(point);
+  }
+
+  /** A third one begins another length. */
+  function addEnd(point: SurfacePoint | null): void {
+    if (point === null) return;
+    corners = [...(corners.length < 2 ? corners : []), point];
+    cursor = null;
+    redraw();
+    const [a, b] = corners;
+    if (b === undefined) {
+      tell('One end of a length.');
+      return;
+    }
+    tell(`Two ends, ${round(norm(subtract(a!.at, b.at)))} mm apart in print. Type what that is, then Enter.`);
+    line.askLength();
   }
 
   function addCorner(point: SurfacePoint): void {
@@ -407,14 +442,14 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function moveByKey(right: number, up: number, fine: boolean): void {
     const mm = fine ? fineStepMm : stepMm;
-    const from = tool === 'show' ? (cursor ?? corners.at(-1) ?? null) : held;
+    const from = drawsPoints() ? (cursor ?? corners.at(-1) ?? null) : held;
     const next = from === null ? middle() : stepped(from, right, up, mm);
     if (next === null) {
       tell('There is no surface to point at.');
       return;
     }
     keepInSight(next);
-    if (tool === 'show') {
+    if (tool === 'show' || tool === 'length') {
       cursor = next;
       redraw();
       tell(`Pointing at ${next.at.map(round).join(', ')} mm.`);
@@ -445,7 +480,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
       corners = [];
       cursor = null;
       redraw();
-      tell('The outline is dropped.');
+      tell(`The ${tool === 'length' ? 'length' : 'outline'} is dropped.`);
     } else if (held !== null) {
       const back = original(held);
       const moved = back !== null && !isSameHeld(back, held);
@@ -466,6 +501,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     t: 'tube',
     h: 'support',
     s: 'show',
+    m: 'length',
   };
 
   function key(event: KeyboardEvent): boolean {
@@ -477,8 +513,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     else if (event.key === 'Tab') cycle(event.shiftKey ? -1 : 1);
     else if (event.key === 'Escape') stepBack();
     else if (event.key === 'Enter') return enter();
-    else if (event.key === ' ' && tool === 'show') return setPoint();
-    else if (event.key === 'Backspace' && tool === 'show') return takeBack();
+    else if (event.key === ' ' && drawsPoints()) return setPoint();
+    else if (event.key === 'Backspace' && drawsPoints()) return takeBack();
     else if (event.key === 'Delete' || event.key === 'Backspace') return removeHeld();
     else return false;
     return true;
@@ -495,6 +531,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function enter(): boolean {
     if (tool === 'show') void closeOutline();
+    else if (tool === 'length') line.askLength();
     else if (held === null) tell('Nothing is in hand: an arrow key or Tab takes something.');
     else {
       const before = original(held);
@@ -506,7 +543,8 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
 
   function setPoint(): boolean {
     const point = cursor ?? middle();
-    if (point !== null) addCorner(point);
+    if (tool === 'length') addEnd(point);
+    else if (point !== null) addCorner(point);
     return true;
   }
 
@@ -540,7 +578,7 @@ export function createEditing({ picture, stage, picker, host, tell, onLeave }: E
     clearTimeout(hoverTimer);
     stage.canvas.style.cursor = on ? 'crosshair' : '';
     take(null);
-    tell(on ? `Editing. ${tool === 'show' ? howToOutline : howTo(tool)}` : 'Editing ended.');
+    tell(on ? `Editing. ${howTo(tool)}` : 'Editing ended.');
   }
 
   return {
@@ -580,7 +618,14 @@ function nearestTo(things: readonly Held[], { kind, at }: Held): Held | undefine
   return near.sort((a, b) => a.apart - b.apart)[0]?.thing;
 }
 
-const howTo = (tool: Exclude<EditTool, 'show'>): string => (tool === 'support' ? howToHold : howToPlace);
+const toolTitles: Readonly<Record<EditTool, string>> = {
+  vent: 'A new vent.',
+  drain: 'A new drain.',
+  tube: 'A new tube.',
+  support: 'A new support.',
+  show: 'The show side.',
+  length: 'A length.',
+};
 
 const fromBelow = 'A support touches the part from below: point at what faces down.';
 

@@ -23,6 +23,7 @@ const turntable = createTurntable(document.getElementById('kitwright') ?? docume
     putSupport: (candidate) => host.call('putSupport', { part, candidate }),
     removeSupport: (was) => host.call('removeSupport', { part, was }),
     markShow: (outline, facing) => host.call('markShow', { part, outline, facing }),
+    putLength: (ends, length) => host.call('putLength', { part, ends, length }),
   }),
 });
 

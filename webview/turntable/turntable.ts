@@ -157,6 +157,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
         putSupport: (candidate) => of().putSupport(candidate),
         removeSupport: (was) => of().removeSupport(was),
         markShow: (outline, facing) => of().markShow(outline, facing),
+        putLength: (ends, length) => of().putLength(ends, length),
       },
       tell,
       onLeave: () => setEditing(false),

@@ -3,16 +3,34 @@ import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
+import { type BodyMeasure, bodyMeasures, bodySpread, type Sex } from '../scale/bodyMeasures.ts';
+import { type BodyPiece, bodyPieceOfName } from '../scale/bodyPieces.ts';
+import { type DerivedScale, deriveScale } from '../scale/deriveScale.ts';
+import type { KnownAs, KnownLength } from '../scale/knownLength.ts';
+import { ratioOf } from '../scale/ratioOf.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { TrueSize } from '../trueSize/trueSize.ts';
-import type { Vec3 } from '../vector.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import { keyEntry } from './keyTable.ts';
-import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Plate, Resin, Scale } from './manifest.ts';
+import type {
+  Film,
+  KeepSolid,
+  Limits,
+  Machine,
+  Manifest,
+  ManifestPath,
+  Part,
+  Plate,
+  Resin,
+  Scale,
+} from './manifest.ts';
+import { formatPath } from './manifestPath.ts';
 import { ManifestValues } from './manifestValues.ts';
 import { openingPath } from './openingPath.ts';
 import { passagesOf } from './passagesOf.ts';
+import { roundTo } from './rounding.ts';
 
 /** Makes the manifest from its usable values, every gap filled from the key table. */
 export function buildManifest(checked: CheckedTree): Manifest {
@@ -37,17 +55,53 @@ export function buildManifest(checked: CheckedTree): Manifest {
 
 function buildScale(values: ManifestValues): Scale {
   const finished = values.given<string>(['scale', 'finished']) ?? null;
-  const factor = values.given<number>(['scale', 'factor']) ?? factorFromLength(values, finished);
-  return { finished, factor };
+  const given = values.given<number>(['scale', 'factor']);
+  const derived = given === undefined ? buildDerivedScale(values, finished) : null;
+  const stylised = values.given<string>(['scale', 'stylised']) === 'yes';
+  return { finished, factor: given ?? derived?.factor ?? null, derived, stylised };
 }
 
 /** A subject length of 1768 mm at 1:4 is 442 mm in print; 130 units in the STL give a factor of 3.4. */
-function factorFromLength(values: ManifestValues, finished: string | null): number | null {
-  const source = values.given<number>(['scale', 'from', 'source']);
-  const subject = values.given<number>(['scale', 'from', 'subject']);
-  if (source === undefined || subject === undefined || finished === null) return null;
-  const factor = subject / Number(finished.slice(2)) / source;
-  return Number.isFinite(factor) && factor > 0 ? factor : null;
+function buildDerivedScale(values: ManifestValues, finished: string | null): DerivedScale | null {
+  const path = ['scale', 'from'];
+  const count = values.isList(path) ? values.length(path) : null;
+  const lengths =
+    count === null
+      ? [buildKnownLength(values, path, null)]
+      : Array.from({ length: count }, (_, index) => buildKnownLength(values, [...path, index], index));
+  const usable = lengths.filter((length) => length !== null);
+  // What cannot be used is a finding of its own; a factor from the rest would not be the one that was meant.
+  if (usable.length === 0 || usable.length < lengths.length) return null;
+  const picking = values.of<number>(['scale', 'picking']);
+  return deriveScale(usable, ratioOf(finished), picking);
+}
+
+function buildKnownLength(
+  values: ManifestValues,
+  path: ManifestPath,
+  index: number | null,
+): KnownLength | null {
+  const given = <T>(key: string) => values.given<T>([...path, key]);
+  const between = given<readonly [Vec3, Vec3]>('between') ?? null;
+  const length = given<number>('source');
+  if ((length === undefined) === (between === null)) return null;
+  const source = length ?? norm(subtract(between![1], between![0]));
+  const known = buildKnown(values, path);
+  return known === null ? null : { index, source, between, known };
+}
+
+function buildKnown(values: ManifestValues, path: ManifestPath): KnownAs | null {
+  const given = <T>(key: string) => values.given<T>([...path, key]);
+  const [subject, print] = [given<number>('subject'), given<number>('print')];
+  const measure = given<BodyMeasure>('measure');
+  if ([subject, measure, print].filter((value) => value !== undefined).length !== 1) return null;
+  if (subject !== undefined) return { kind: 'subject', mm: subject };
+  if (print !== undefined) return { kind: 'print', mm: print };
+  const sex = given<Sex>('sex') ?? null;
+  const { mean, deviation } = bodySpread(measure!, sex);
+  const shown = `${roundTo(mean, 1)} ± ${roundTo(deviation, 1)}`;
+  values.note(formatPath([...path, 'measure']), shown, 'mm', bodyMeasures[measure!].basis);
+  return { kind: 'measure', measure: measure!, sex };
 }
 
 function buildMachine(values: ManifestValues): Machine {
@@ -170,6 +224,7 @@ function buildPart(
     name,
     file: values.given<string>(at('file')) ?? null,
     cuts,
+    body: buildBody(values, name),
     turn: of<Vec3>('turn'),
     raise: of<number>('raise'),
     wash: values.given<Vec3>(at('wash')) ?? null,
@@ -185,6 +240,11 @@ function buildPart(
     count: of<number>('count'),
     mirrored: of<number>('mirrored'),
   };
+}
+
+function buildBody(values: ManifestValues, part: string): BodyPiece | null {
+  const told = values.given<BodyPiece | 'none'>(['parts', part, 'body']) ?? bodyPieceOfName(part);
+  return told === 'none' ? null : told;
 }
 
 function buildPartCuts(values: ManifestValues, path: string[], cuts: Manifest['cuts']): Part['cuts'] {

@@ -17,6 +17,9 @@ export interface CheckedTree {
   readonly lengths: ReadonlyMap<string, number>;
 }
 
+/** Entries of a list that may stand instead of a mapping: nobody writes more. */
+const mostInstead = 100;
+
 /** Holds the manifest's tree against the key table: unknown keys, wrong types, values out of range. */
 export function checkTree(root: Tree): CheckedTree {
   const findings: FindingDraft[] = [];
@@ -43,16 +46,18 @@ export function checkTree(root: Tree): CheckedTree {
       return;
     }
     if (shape === 'map') {
-      const { words = [], listIs, textIs, oneOf } = entry.value;
+      const { words = [], listIs, textIs, oneOf, alsoOneOf, orList } = entry.value;
       if (tree.kind === 'map') {
         checkMap(tree, path, entry.path);
-        if (oneOf !== undefined) checkOneOf(tree, path, oneOf);
-      } else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
+        for (const keys of [oneOf, alsoOneOf]) if (keys !== undefined) checkOneOf(tree, path, keys);
+      } else if (orList && tree.kind === 'list') checkList(tree.items, path, mostInstead);
+      else if (listIs !== undefined && tree.kind === 'list') checkInPlace(tree, path, listIs);
       else if (textIs !== undefined && tree.kind === 'scalar') checkInPlace(tree, path, textIs);
       else if (isWord(tree, words)) values.set(pathKey(path), tree.value);
       else {
         const names = textIs === undefined ? [] : ['a name'];
-        sayWrongKind(path, [...words, ...names, 'a mapping of keys'].join(' or '));
+        const lists = orList ? ['a list of such mappings'] : [];
+        sayWrongKind(path, [...words, ...names, 'a mapping of keys', ...lists].join(' or '));
       }
     } else if (shape === 'named') {
       if (tree.kind !== 'map') sayWrongKind(path, 'a mapping of keys');
@@ -116,7 +121,7 @@ export function checkTree(root: Tree): CheckedTree {
     if (tree.kind !== 'map') return;
     const given = oneOf.filter((name) => !isAbsent(tree.entries.get(name)?.value));
     if (given.length === 1) return;
-    const what = given.length === 0 ? `needs ${oneOf.join(' or ')}` : `has ${given.join(' and ')}; keep one`;
+    const what = given.length === 0 ? `needs ${orOf(oneOf)}` : `has ${given.join(' and ')}; keep one`;
     say('value-out-of-range', path, `${formatPath(path)} ${what}.`);
   }
 
@@ -173,6 +178,9 @@ const singular: Readonly<Record<NamedGroup, string>> = {
   cuts: 'a cut',
   'cuts of a part': 'a cut',
 };
+
+const orOf = (words: readonly string[]): string =>
+  words.length < 3 ? words.join(' or ') : `${words.slice(0, -1).join(', ')} or ${words.at(-1)}`;
 
 function isAbsent(tree: Tree | undefined): boolean {
   return tree === undefined || (tree.kind === 'scalar' && tree.value === null);

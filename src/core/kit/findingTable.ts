@@ -41,6 +41,23 @@ export const findingTable = {
     title: 'The manifest does not say, or says twice, how large the kit is to be printed.',
     basis: 'the manifest’s schema',
   },
+  'scale-disagrees': {
+    severity: 'warning',
+    title: 'A known length gives another factor than the others, beyond what all of them are uncertain by.',
+    basis: 'two standard deviations of the difference, common practice, no source',
+  },
+  'units-doubtful': {
+    severity: 'warning',
+    title:
+      'The kit is the size of no figure at its scale, and would be if its STL files were in other units.',
+    basis: '1 inch = 25.4 mm; a figure of 1.2 to 2.6 m with its base, engineering choice, no source',
+  },
+  'part-off-scale': {
+    severity: 'warning',
+    title: 'A head, a hand or a foot is larger or smaller than any adult’s at the scale of the kit.',
+    basis:
+      'published means with two standard deviations, see scale.from.measure; how much hangs on such a part, engineering choice, no source',
+  },
   'resin-unknown': {
     severity: 'error',
     title: 'A part asks for a resin that the manifest does not describe.',

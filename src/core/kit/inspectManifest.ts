@@ -24,12 +24,13 @@ export function inspectManifest(options: InspectDecisions): Manifest {
   return {
     ...defaults,
     kit: options.name,
-    scale: { finished: null, factor: options.factor },
+    scale: { finished: null, factor: options.factor, derived: null, stylised: false },
     parts: [
       {
         name: options.name,
         file: options.file,
         cuts: [],
+        body: null,
         turn: options.turn,
         raise: options.raise,
         wall: options.wall,

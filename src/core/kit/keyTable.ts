@@ -1,3 +1,6 @@
+import { bodyMeasureNames, sexes } from '../scale/bodyMeasures.ts';
+import { bodyPieceNames } from '../scale/bodyPieces.ts';
+
 /** What a value may be. Bounds: `above`/`below` exclude their figure, `atLeast`/`atMost` include it. */
 export type ValueShape =
   | { readonly shape: 'text'; readonly longest: number }
@@ -21,9 +24,12 @@ export type ValueShape =
     } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
+  /** Two points: the ends of a length. */
+  | { readonly shape: 'ends' }
   /**
    * A mapping of the keys listed under this path, or one of these words instead, or a list, which then
-   * is the value of that one key; a text likewise (`textIs`). `oneOf`: of these keys exactly one.
+   * is the value of that one key; a text likewise (`textIs`). `oneOf`, `alsoOneOf`: of these keys exactly one.
+   * `orList`: or a list of such mappings, `#` in the paths below.
    */
   | {
       readonly shape: 'map';
@@ -31,6 +37,8 @@ export type ValueShape =
       readonly listIs?: string;
       readonly textIs?: string;
       readonly oneOf?: readonly string[];
+      readonly alsoOneOf?: readonly string[];
+      readonly orList?: true;
     }
   /** One of these words. */
   | { readonly shape: 'word'; readonly words: readonly string[] }
@@ -73,6 +81,50 @@ const map = { shape: 'map' } as const;
 const named = { shape: 'named' } as const;
 const list = { shape: 'list' } as const;
 
+/** Where the length is in the STL, and what it is elsewhere. */
+const knownLength = {
+  shape: 'map',
+  oneOf: ['source', 'between'],
+  alsoOneOf: ['subject', 'measure', 'print'],
+} as const;
+
+const knownLengthKeys = (path: string): readonly KeyEntry[] => [
+  {
+    path: `${path}.source`,
+    value: { ...anyNumber, above: 0 },
+    unit: 'source units',
+    doc: 'The length as it is in the STL files.',
+  },
+  {
+    path: `${path}.between`,
+    value: { shape: 'ends' },
+    unit: 'source units',
+    doc: 'Its two ends instead, in the STL’s own coordinates.',
+  },
+  {
+    path: `${path}.subject`,
+    value: { ...anyNumber, above: 0 },
+    unit: 'mm',
+    doc: 'The same length on the full-size subject.',
+  },
+  {
+    path: `${path}.measure`,
+    value: { shape: 'word', words: bodyMeasureNames },
+    doc: 'The body measure that it is, where the subject’s own is not known: the published mean of adults is taken, with its spread.',
+  },
+  {
+    path: `${path}.sex`,
+    value: { shape: 'word', words: sexes },
+    doc: 'Of whom the published mean is taken; absent: of as many men as women.',
+  },
+  {
+    path: `${path}.print`,
+    value: { ...anyNumber, above: 0 },
+    unit: 'mm',
+    doc: 'The same length as it is to be printed: the height of the finished figure, say. Needs no `finished`.',
+  },
+];
+
 const kitKeys: readonly KeyEntry[] = [
   { path: 'kit', value: { shape: 'text', longest: 200 }, doc: 'Name of the kit.' },
   {
@@ -93,22 +145,24 @@ const kitKeys: readonly KeyEntry[] = [
   },
   {
     path: 'scale.from',
-    value: map,
-    doc: 'One length, known in the STL files and on the subject, from which the factor follows.',
+    value: { ...knownLength, orList: true },
+    doc: 'A length in the STL files and what it is, from which the factor follows; or a list of several, which are weighed by how well each is known.',
   },
+  ...knownLengthKeys('scale.from'),
+  { path: 'scale.from.#', value: knownLength, doc: 'A length in the STL files and what it is.' },
+  ...knownLengthKeys('scale.from.#'),
   {
-    path: 'scale.from.source',
-    value: { ...anyNumber, above: 0 },
-    unit: 'source units',
-    required: true,
-    doc: 'The length as it is in the STL files.',
-  },
-  {
-    path: 'scale.from.subject',
-    value: { ...anyNumber, above: 0 },
+    path: 'scale.picking',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
     unit: 'mm',
-    required: true,
-    doc: 'The same length on the full-size subject.',
+    fallback: 0.5,
+    basis: choice,
+    doc: 'How well each end of a length is known, in print mm, as one standard deviation.',
+  },
+  {
+    path: 'scale.stylised',
+    value: { shape: 'word', words: ['yes', 'no'] },
+    doc: 'Yes: the figure has proportions of its own, so nothing is held against published bodies.',
   },
 ];
 
@@ -1093,6 +1147,11 @@ const partKeys: readonly KeyEntry[] = [
     required: true,
     doc: 'Thickness of the coat.',
   },
+  {
+    path: 'parts.*.body',
+    value: { shape: 'word', words: [...bodyPieceNames, 'none'] },
+    doc: 'What the part is of a body: its size is held against published ones. Absent: by its name.',
+  },
   { path: 'parts.*.resin', value: { shape: 'resin' }, doc: 'Resin of this part. Absent: `defaults.resin`.' },
   {
     path: 'parts.*.count',
@@ -1142,7 +1201,8 @@ export function entryAt(path: readonly (string | number)[]): KeyEntry | undefine
   let entry: KeyEntry | undefined;
   for (const step of path) {
     const holder = entry?.value.shape;
-    const segment = holder === 'named' ? '*' : holder === 'list' ? '#' : String(step);
+    const isItem = holder === 'list' || (holder === 'map' && typeof step === 'number');
+    const segment = holder === 'named' ? '*' : isItem ? '#' : String(step);
     pattern = pattern === '' ? segment : `${pattern}.${segment}`;
     entry = segment === '*' || segment === '#' || !/[.*#]/.test(segment) ? byPath.get(pattern) : undefined;
     if (entry === undefined) return undefined;

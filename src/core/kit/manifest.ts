@@ -3,6 +3,8 @@ import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
+import type { BodyPiece } from '../scale/bodyPieces.ts';
+import type { DerivedScale } from '../scale/deriveScale.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { SupportDecision } from '../supports/supportDecision.ts';
 import type { TrueSize } from '../trueSize/trueSize.ts';
@@ -57,6 +59,10 @@ export interface Scale {
   readonly finished: string | null;
   /** Print mm per source unit; null when the manifest gives none that can be used. */
   readonly factor: number | null;
+  /** How the factor follows from known lengths; null where it is given itself, or does not follow. */
+  readonly derived: DerivedScale | null;
+  /** Proportions of its own: not held against published bodies. */
+  readonly stylised: boolean;
 }
 
 export interface Machine {
@@ -185,6 +191,8 @@ export interface Part {
     readonly side: CutSide;
     readonly cut: CutDecision | null;
   }[];
+  /** What it is of a body, as told or by its name; null = nothing that is known. */
+  readonly body: BodyPiece | null;
   readonly turn: Vec3;
   readonly raise: number;
   /** How it is held for the wash, degrees as of `turn`; null = the best is searched. */

@@ -57,6 +57,8 @@ function valueSchema(entry: KeyEntry): Schema {
       return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
     case 'word':
       return { enum: [...shape.words, null] };
+    case 'ends':
+      return { type: ['array', 'null'], minItems: 2, maxItems: 2, items: tuple({ type: 'number' }, 3) };
     case 'outline':
       return { type: 'array', minItems: 3, maxItems: 1000, items: tuple({ type: 'number' }, 3) };
     case 'map':
@@ -65,6 +67,7 @@ function valueSchema(entry: KeyEntry): Schema {
         ...[shape.listIs, shape.textIs].flatMap((key) =>
           key === undefined ? [] : [valueSchema(keyEntry(`${entry.path}.${key}`))],
         ),
+        ...(shape.orList ? [{ type: 'array', items: described(keyEntry(`${entry.path}.#`)) }] : []),
       ]);
     case 'named':
       return {
@@ -88,8 +91,9 @@ function oneOfSchema(names: readonly string[]): Schema {
 }
 
 function mapOr({ path, value }: KeyEntry, others: readonly Schema[]): Schema {
-  const oneOf = value.shape === 'map' && value.oneOf !== undefined ? oneOfSchema(value.oneOf) : {};
-  const map = { ...mapSchema(path), ...oneOf };
+  const groups = value.shape === 'map' ? [value.oneOf, value.alsoOneOf] : [];
+  const [one, also] = groups.flatMap((names) => (names === undefined ? [] : [oneOfSchema(names)]));
+  const map = { ...mapSchema(path), ...one, ...(also !== undefined && { allOf: [also] }) };
   return others.length === 0 ? map : { anyOf: [...others, map] };
 }
 

@@ -3,9 +3,11 @@ import type { TextEdit } from '../../core/kit/edits.ts';
 import type { Part } from '../../core/kit/manifest.ts';
 import { openingEdits, openingRemoval } from '../../core/kit/openingEdits.ts';
 import { outlineEdits } from '../../core/kit/outlineEdits.ts';
-import { capital, openingName } from '../../core/kit/rules/figures.ts';
+import { capital, figure, openingName } from '../../core/kit/rules/figures.ts';
 import { supportEdits } from '../../core/kit/supportEdits.ts';
+import { knownLengthEdits } from '../../core/scale/scaleEdits.ts';
 import { isStillThere, removingGestures } from '../../core/supports/handGestures.ts';
+import { norm, subtract, type Vec3 } from '../../core/vector.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
 import type { ViewEdits } from '../../host/turntableView.ts';
@@ -110,6 +112,23 @@ export function manifestGestures(
             : 'Support removed from kit.yaml.',
       };
     },
+    async putLength({ part, ends, length }) {
+      const { text, parsed } = kit;
+      const posed = scene();
+      const { factor, finished } = parsed.manifest?.scale ?? { factor: null, finished: null };
+      if (posed?.part !== part || factor === null) throw new RpcError(changed);
+      if (!(length.mm > 0 && length.mm <= mostMm)) throw new RpcError(noLength);
+      if (length.where === 'subject' && finished === null) throw new RpcError(noRatio);
+      const [a, b] = ends.map((end) => toSource(end, posed.toPrint, factor)) as [Vec3, Vec3];
+      const source = norm(subtract(a, b));
+      if (!(source > 0)) throw new RpcError(noLength);
+      const known = { kind: length.where, mm: length.mm };
+      const edits = knownLengthEdits(text, { source, between: [a, b], known });
+      await apply(edits, text);
+      return {
+        said: `${figure(source, 'units')} for ${figure(length.mm, 'mm')} are in scale.from of kit.yaml now.`,
+      };
+    },
     async markShow({ part, outline, facing }) {
       const { text, parsed } = kit;
       const posed = scene();
@@ -121,6 +140,20 @@ export function manifestGestures(
     },
   };
 }
+
+/** As the key table has it: what is larger is a slip of the keys. */
+const mostMm = 1e9;
+
+const noLength = {
+  code: 'option-invalid',
+  message: 'Both ends lie in one place, or the length is none.',
+} as const;
+
+const noRatio = {
+  code: 'option-invalid',
+  message:
+    'A length on the subject needs the scale of the finished figure: write finished: "1:4" under scale first, or give the length in print.',
+} as const;
 
 const untrusted = {
   code: 'cancelled',

@@ -21,6 +21,7 @@ describe('the manifest’s JSON schema', () => {
     'parts: { arm: { file: a.stl, wall: solid, vents: } }',
     'parts: { arm: { file: a.stl, wall: 2.5, vents: [{ at: [1, 2, 3], diameter: 4, toward: [0, 0, 1] }] } }',
     'scale: { finished: 1:4, from: { source: 130, subject: 1768 } }',
+    'scale: { finished: "1:4", from: [{ between: [[0, 0, 0], [0, 0, 9]], measure: stature, sex: men }, { source: 9, print: 440 }], stylised: yes }',
     'limits: { sealed-layers: 12 }',
     'parts: { arm: { file: a.stl, keep-solid: [{ at: [1, 2, 3], radius: 4 }, { at: [1, 2, 3], size: [4, 5, 6] }] } }',
     'stoppers: no',
@@ -92,6 +93,8 @@ describe('the manifest’s JSON schema', () => {
     'parts: { arm: { vents: [{ at: [1, 2, 3], diameter: 4, stopper: [1] }] } }',
     'parts: { arm: { vents: [{ at: [1, 2, 3], diameter: 4, stopper: { gap: 1 } }] } }',
     'scale: { from: { source: 1 } }',
+    'scale: { from: [{ source: 1, subject: 4, print: 1 }] }',
+    'scale: { from: { between: [[0, 0, 0]], subject: 4 } }',
   ])('and the parser both reject %s', (yaml) => {
     expect(validate(parse(yaml))).toBe(false);
     const codes = parseManifest(yaml).findings.map(({ code }) => code);

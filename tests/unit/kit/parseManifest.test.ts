@@ -27,7 +27,7 @@ describe('parseManifest on the design’s manifest', () => {
 
   it('reads every value', () => {
     expect(manifest.kit).toBe('The Lamplighter');
-    expect(manifest.scale).toEqual({ finished: '1:4', factor: 3.4 });
+    expect(manifest.scale).toEqual({ finished: '1:4', factor: 3.4, derived: null, stylised: false });
     expect(manifest.machine).toMatchObject({
       plate: [192, 120],
       height: 200,

@@ -69,6 +69,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
     for (let n = 0; n < times; n++) results = await hands.share(task, parts as never[], interrupter);
     return results as never;
   },
+  extent: () => Promise.reject(new Error('not asked for')),
   view: () => Promise.reject(new Error('not asked for')),
   ready: () => Promise.reject(new Error('not asked for')),
   proof: () => Promise.reject(new Error('not asked for')),

@@ -1,5 +1,6 @@
 import type { FindingDraft } from '../finding.ts';
 import { areaJump } from './areaJump.ts';
+import { partOffScale, unitsDoubtful } from './bodySizes.ts';
 import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
@@ -29,6 +30,7 @@ import { looseInside, lumpSolid, spikeInside, thinWeb, wallThin } from './trueWa
 import { wallFlexes } from './wallFlexes.ts';
 
 const rules: readonly PartRule[] = [
+  partOffScale,
   outsidePlate,
   tooTall,
   cutMisses,
@@ -81,5 +83,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [...resinShort(context), ...plateRules(context)];
+  return [...unitsDoubtful(context), ...resinShort(context), ...plateRules(context)];
 }

@@ -8,12 +8,14 @@ import { fileNotNamed } from './fileMissing.ts';
 import { impossibleMachine } from './impossibleMachine.ts';
 import { plateParts } from './plateParts.ts';
 import { resinUnknown } from './resinUnknown.ts';
+import { scaleDisagrees } from './scaleDisagrees.ts';
 import { scaleMissing } from './scaleMissing.ts';
 
 /** Rules that need nothing but the manifest's text; they run as the builder types. */
 export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' }>): FindingDraft[] {
   return [
     ...scaleMissing(manifest, root),
+    ...scaleDisagrees(manifest),
     ...impossibleMachine(manifest),
     ...resinUnknown(manifest),
     ...cutUnknown(manifest),
