@@ -7,6 +7,7 @@ import { registerHover } from './features/hover/hover.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
+import { registerParts } from './features/parts/parts.ts';
 import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
@@ -30,6 +31,7 @@ const features = [
   registerCodeLens,
   registerQuickFixes,
   registerOutline,
+  registerParts,
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,

@@ -16,6 +16,7 @@ export const commandIds = {
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
+  goToPart: 'kitwright.goToPart',
   showLog: 'kitwright.showLog',
 } as const;
 
@@ -30,6 +31,12 @@ export const settingIds = {
 export const contextIds = {
   hasKit: 'kitwright.hasKit',
   checking: 'kitwright.checking',
+  /** The workspace has been searched for kits. */
+  searched: 'kitwright.searched',
+} as const;
+
+export const viewIds = {
+  parts: 'kitwright.parts',
 } as const;
 
 export const viewTypes = {
