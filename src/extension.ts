@@ -16,6 +16,7 @@ import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerProposeSupports } from './features/proposeSupports/proposeSupports.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
+import { registerStartKit } from './features/startKit/startKit.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
 import { registerTurntable } from './features/turntable/turntable.ts';
 import { Disposables } from './host/disposables.ts';
@@ -32,6 +33,7 @@ const features = [
   registerQuickFixes,
   registerOutline,
   registerParts,
+  registerStartKit,
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,

@@ -16,6 +16,7 @@ export const commandIds = {
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
+  startKit: 'kitwright.startKit',
   goToPart: 'kitwright.goToPart',
   showLog: 'kitwright.showLog',
 } as const;

@@ -38,6 +38,8 @@ export type EngineMethods = {
   /** Sets a kit against its ledger, and records it where that is asked for. */
   record: { params: RecordParams; progress: EngineProgress; result: RecordedKit };
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
+  /** Writes a manifest for a folder that has none. */
+  startKit: { params: StartKitParams; progress: never; result: StartedKit };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
@@ -229,6 +231,21 @@ export interface RecordedKit {
   readonly text: string;
   /** From the ledger that was there to this one; null where none was, or none that can be read. */
   readonly changes: readonly LedgerChange[] | null;
+}
+
+export interface StartKitParams {
+  /** Absolute path. */
+  readonly folder: string;
+}
+
+export interface StartedKit {
+  /** Absolute path of the new manifest. */
+  readonly file: string;
+  readonly parts: readonly { readonly name: string; readonly file: string }[];
+  /** STL files that it cannot name, and why. */
+  readonly left: readonly { readonly file: string; readonly why: string }[];
+  /** There may be more STL files than were looked at. */
+  readonly more: boolean;
 }
 
 export interface KitPoses {
