@@ -4,6 +4,7 @@ import { registerCompletion } from './features/completion/completion.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
+import { registerLedger } from './features/ledger/ledger.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
@@ -44,6 +45,7 @@ const features = [
   registerExplainPart,
   registerMakeReady,
   registerProofPiece,
+  registerLedger,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

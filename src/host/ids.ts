@@ -17,6 +17,8 @@ export const commandIds = {
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
   startKit: 'kitwright.startKit',
+  record: 'kitwright.record',
+  compare: 'kitwright.compare',
   goToPart: 'kitwright.goToPart',
   showLog: 'kitwright.showLog',
 } as const;
@@ -47,6 +49,9 @@ export const viewTypes = {
 
 /** Scheme of the documents that explain a part. */
 export const explainScheme = 'kitwright-explain';
+
+/** Scheme of the documents that tell what changed between ledgers. */
+export const changesScheme = 'kitwright-changes';
 
 export const manifestName = 'kit.yaml';
 

@@ -227,8 +227,9 @@ export interface RecordedKit {
   readonly report: CheckReport;
   /** Absolute path of the ledger. */
   readonly file: string;
-  /** The ledger as it is computed now. */
+  /** The ledger as it is computed now, and the one that was there; null where none was. */
   readonly text: string;
+  readonly was: string | null;
   /** From the ledger that was there to this one; null where none was, or none that can be read. */
   readonly changes: readonly LedgerChange[] | null;
 }

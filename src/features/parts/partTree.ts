@@ -1,5 +1,6 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
+import { escapeMarkdown } from '../../core/explain/escapeMarkdown.ts';
 import { type PartState, partState, worstFinding } from '../../core/kit/partState.ts';
 import { figure, plural } from '../../core/kit/rules/figures.ts';
 import { Disposables } from '../../host/disposables.ts';
@@ -194,5 +195,3 @@ const goTo = (node: PartNode): vscode.Command => ({
 
 const themeIcon = ({ name, colour }: Icon): vscode.ThemeIcon =>
   new vscode.ThemeIcon(name, colour === null ? undefined : new vscode.ThemeColor(colour));
-
-const escapeMarkdown = (text: string): string => text.replace(/[\\`*_{}[\]<>()#+\-.!|~&]/g, '\\$&');
