@@ -5,9 +5,11 @@ import { registerCoupon } from './features/coupon/coupon.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
+import { registerLedger } from './features/ledger/ledger.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
+import { registerParts } from './features/parts/parts.ts';
 import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
 import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
@@ -16,6 +18,7 @@ import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerProposeSupports } from './features/proposeSupports/proposeSupports.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
+import { registerStartKit } from './features/startKit/startKit.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
 import { registerTurntable } from './features/turntable/turntable.ts';
 import { Disposables } from './host/disposables.ts';
@@ -31,6 +34,8 @@ const features = [
   registerCodeLens,
   registerQuickFixes,
   registerOutline,
+  registerParts,
+  registerStartKit,
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,
@@ -42,6 +47,7 @@ const features = [
   registerMakeReady,
   registerProofPiece,
   registerCoupon,
+  registerLedger,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

@@ -17,6 +17,7 @@ import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { record } from './record.ts';
 import { scale } from './scale.ts';
+import { start } from './start.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
@@ -35,6 +36,7 @@ const commands: Record<string, Command> = {
   propose,
   record,
   scale,
+  start,
 };
 
 async function main(args: string[]): Promise<ExitCode> {

@@ -1,5 +1,7 @@
 export const usage = `kitwright: check, look into and make ready the parts of a resin figure kit
 
+  kitwright start [FOLDER] [--json]
+      Write a commented kit.yaml with a part for every STL file of a folder. Never over one that is there.
   kitwright check [KIT] [--part NAME]... [--against ledger] [--json]
       Measure every part of the kit folder and list what would go wrong in print.
       --against ledger fails where the ledger is out of date, a new finding included, and not for what it holds.

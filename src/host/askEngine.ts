@@ -1,7 +1,6 @@
 import * as vscode from 'vscode';
 import type { EngineProgress } from '../protocol/engineApi.ts';
 import { failureOf, failureText } from './failureText.ts';
-import type { Kit } from './kits.ts';
 import type { Services } from './services.ts';
 import { withEngineProgress } from './withEngineProgress.ts';
 
@@ -11,7 +10,8 @@ import { withEngineProgress } from './withEngineProgress.ts';
  */
 export async function askEngine<T>(
   { engine, log }: Pick<Services, 'engine' | 'log'>,
-  kit: Kit,
+  /** Whose folder a failure is logged with. */
+  kit: { readonly dir: string },
   title: string,
   ask: (signal: AbortSignal, onProgress: (value: EngineProgress) => void) => Promise<T>,
 ): Promise<T | undefined> {

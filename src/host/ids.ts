@@ -18,6 +18,10 @@ export const commandIds = {
   writeCoupon: 'kitwright.writeCoupon',
   measureCoupon: 'kitwright.measureCoupon',
   makeAllReady: 'kitwright.makeAllReady',
+  startKit: 'kitwright.startKit',
+  record: 'kitwright.record',
+  compare: 'kitwright.compare',
+  goToPart: 'kitwright.goToPart',
   showLog: 'kitwright.showLog',
 } as const;
 
@@ -32,6 +36,12 @@ export const settingIds = {
 export const contextIds = {
   hasKit: 'kitwright.hasKit',
   checking: 'kitwright.checking',
+  /** The workspace has been searched for kits. */
+  searched: 'kitwright.searched',
+} as const;
+
+export const viewIds = {
+  parts: 'kitwright.parts',
 } as const;
 
 export const viewTypes = {
@@ -41,6 +51,9 @@ export const viewTypes = {
 
 /** Scheme of the documents that explain a part. */
 export const explainScheme = 'kitwright-explain';
+
+/** Scheme of the documents that tell what changed between ledgers. */
+export const changesScheme = 'kitwright-changes';
 
 export const manifestName = 'kit.yaml';
 

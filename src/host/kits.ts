@@ -113,6 +113,7 @@ export class KitService implements vscode.Disposable {
     for (const document of vscode.workspace.textDocuments) this.#opened(document);
     const uris = await vscode.workspace.findFiles(`**/${manifestName}`, skippedFolders, mostKits);
     await Promise.all(uris.map((uri) => this.#refresh(uri)));
+    void vscode.commands.executeCommand('setContext', contextIds.searched, true);
   }
 
   all(): Kit[] {

@@ -3,6 +3,7 @@ import { DiagnosticsService } from './diagnostics.ts';
 import type { Disposables } from './disposables.ts';
 import { EngineService } from './engineService.ts';
 import { KitService } from './kits.ts';
+import { PartResults } from './partResults.ts';
 import { PoseProposals } from './poseProposals.ts';
 import { StatusService } from './status.ts';
 
@@ -13,6 +14,7 @@ export interface Services {
   readonly engine: EngineService;
   readonly kits: KitService;
   readonly diagnostics: DiagnosticsService;
+  readonly parts: PartResults;
   readonly status: StatusService;
   readonly poses: PoseProposals;
 }
@@ -25,6 +27,7 @@ export function createServices(context: vscode.ExtensionContext, disposables: Di
     engine: disposables.add(new EngineService(context.extensionUri, log)),
     kits: disposables.add(new KitService()),
     diagnostics: disposables.add(new DiagnosticsService()),
+    parts: disposables.add(new PartResults()),
     status: disposables.add(new StatusService()),
     poses: disposables.add(new PoseProposals()),
   };

@@ -47,6 +47,8 @@ export type EngineMethods = {
   scale: { params: ScaleParams; progress: EngineProgress; result: KitScale };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
+  /** Writes a manifest for a folder that has none. */
+  startKit: { params: StartKitParams; progress: never; result: StartedKit };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
@@ -253,8 +255,9 @@ export interface RecordedKit {
   readonly report: CheckReport;
   /** Absolute path of the ledger. */
   readonly file: string;
-  /** The ledger as it is computed now. */
+  /** The ledger as it is computed now, and the one that was there; null where none was. */
   readonly text: string;
+  readonly was: string | null;
   /** From the ledger that was there to this one; null where none was, or none that can be read. */
   readonly changes: readonly LedgerChange[] | null;
 }
@@ -277,6 +280,21 @@ export interface KitScale extends ScaleReport {
   readonly told: readonly string[];
   /** What the check says otherwise at the factor that was tried; null where none was. */
   readonly changes: readonly LedgerChange[] | null;
+}
+
+export interface StartKitParams {
+  /** Absolute path. */
+  readonly folder: string;
+}
+
+export interface StartedKit {
+  /** Absolute path of the new manifest. */
+  readonly file: string;
+  readonly parts: readonly { readonly name: string; readonly file: string }[];
+  /** STL files that it cannot name, and why. */
+  readonly left: readonly { readonly file: string; readonly why: string }[];
+  /** There may be more STL files than were looked at. */
+  readonly more: boolean;
 }
 
 export interface KitPoses {

@@ -20,6 +20,7 @@ import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { scale } from './scale.ts';
+import { startKit } from './startKit.ts';
 import { tryOpening } from './tryOpening.ts';
 import { trySupport } from './trySupport.ts';
 import { openWorkerPool } from './workerPool.ts';
@@ -57,6 +58,7 @@ connect<Record<never, never>, EngineMethods>(
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
     proposeSupports: (params, call) => proposeSupports(params, { pool, refiner, call }),
     scale: (params, call) => scale(params, { pool, refiner, call }),
+    startKit: (params) => startKit(params),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

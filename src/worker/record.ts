@@ -37,7 +37,7 @@ export async function record(params: RecordParams, context: EngineContext): Prom
     const written = await intoFolder(kitDir, () => writeAside(file, [new TextEncoder().encode(text)], true));
     if (!written.ok) throw new RpcError(written.error);
   }
-  return { kit: report.kit, report, file, text, changes: changesFrom(before, ledger) };
+  return { kit: report.kit, report, file, text, was: recorded.value, changes: changesFrom(before, ledger) };
 }
 
 /** Null where there was no ledger, or none that can be read. */

@@ -1,10 +1,11 @@
-import * as vscode from 'vscode';
+import type * as vscode from 'vscode';
 import { askEngine } from '../../host/askEngine.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { registerPartCommand } from '../../host/registerPartCommand.ts';
 import type { Services } from '../../host/services.ts';
+import { showMarkdown } from '../../host/showMarkdown.ts';
 import { ExplainedParts } from './explainedParts.ts';
 
 /** Opens a part's explanation as a rendered Markdown document; asked for again, it is made anew. */
@@ -23,14 +24,5 @@ async function explain(services: Services, explained: ExplainedParts, kit: Kit, 
   const told = await askEngine(services, kit, `Explaining ${part}`, (signal, onProgress) =>
     services.engine.call('explain', { ...kit.source, part, noCache: false }, { signal, onProgress }),
   );
-  if (told !== undefined) await show(services, explained.put(kit, part, told.markdown));
-}
-
-async function show({ log }: Services, uri: vscode.Uri): Promise<void> {
-  try {
-    await vscode.commands.executeCommand('markdown.showPreview', uri);
-  } catch (error) {
-    log.warn(`The Markdown preview is not available: ${error}`);
-    await vscode.window.showTextDocument(uri, { preview: true });
-  }
+  if (told !== undefined) await showMarkdown(services, explained.put(kit, part, told.markdown));
 }

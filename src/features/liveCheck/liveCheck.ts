@@ -71,7 +71,10 @@ class LiveCheck implements vscode.Disposable {
     this.#measured.set(kit, kept);
     this.#restart(this.#textTimers, kit, textDelayMs, () => this.#publish(kit));
     this.#setState(kit, { kind: 'stale' });
-    this.#later(kit, !kit.reportIsCurrent && (readConfig().checkLive || changes === null));
+    const check = !kit.reportIsCurrent && (readConfig().checkLive || changes === null);
+    this.#later(kit, check);
+    if (check) this.#services.parts.doubt(kit);
+    else if (!kit.reportIsCurrent) this.#services.parts.forget(kit);
   }
 
   /** The running check is about text that no longer stands: it ends now, the next one starts later. */
@@ -107,6 +110,7 @@ class LiveCheck implements vscode.Disposable {
     this.#states.delete(kit);
     this.#settle(kit);
     this.#services.diagnostics.clear(kit);
+    this.#services.parts.forget(kit);
     this.#showStatus();
   }
 
@@ -156,17 +160,19 @@ class LiveCheck implements vscode.Disposable {
       clearTimeout(this.#partTimers.get(kit));
       this.#partTimers.delete(kit);
       if (!signal.aborted) this.#settle(kit);
+      if (!this.#pending(kit)) this.#services.parts.settled(kit);
       this.#showStatus();
     }
   }
 
   #progress(kit: Kit, progress: EngineProgress, done: Set<string>, signal: AbortSignal): void {
     if (signal.aborted) return;
-    if (progress.kind === 'part') {
-      done.add(progress.part);
-      this.#foundOfPart(kit, progress);
-    }
     const { part } = progress;
+    if (progress.kind === 'part') {
+      done.add(part);
+      this.#foundOfPart(kit, progress);
+      this.#services.parts.done(kit, part, progress.report);
+    } else if (!done.has(part)) this.#services.parts.working(kit, part);
     const stage = progress.kind === 'stage' ? progress.stage : 'done';
     this.#setState(kit, { ...checkingState(kit), partsDone: done.size, part, stage });
   }
@@ -189,8 +195,12 @@ class LiveCheck implements vscode.Disposable {
   }
 
   #cancelled(kit: Kit): void {
-    const pending = this.#checkTimers.has(kit) || this.#queue.waits(kit);
-    if (!pending) this.#setState(kit, kit.reportIsCurrent ? this.#counts(kit) : { kind: 'stale' });
+    if (this.#pending(kit)) return;
+    this.#setState(kit, kit.reportIsCurrent ? this.#counts(kit) : { kind: 'stale' });
+  }
+
+  #pending(kit: Kit): boolean {
+    return this.#checkTimers.has(kit) || this.#queue.waits(kit);
   }
 
   #publish(kit: Kit): void {

@@ -1,6 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { commandIds, contextIds, manifestName, settingIds, viewTypes } from '../../../src/host/ids.ts';
+import {
+  commandIds,
+  contextIds,
+  manifestName,
+  settingIds,
+  viewIds,
+  viewTypes,
+} from '../../../src/host/ids.ts';
 
 const manifest = JSON.parse(readFileSync(new URL('../../../package.json', import.meta.url), 'utf8'));
 const { contributes } = manifest;
@@ -17,6 +24,14 @@ describe('ids and package.json', () => {
     );
   });
 
+  it('name the same views, with icons of the theme', () => {
+    expect(contributes.views.kitwright.map(({ id }: { id: string }) => id)).toEqual(Object.values(viewIds));
+    for (const { icon } of [...contributes.views.kitwright, ...contributes.viewsContainers.activitybar]) {
+      expect(icon).toMatch(/^\$\([a-z-]+\)$/);
+    }
+    for (const { view } of contributes.viewsWelcome) expect(Object.values(viewIds)).toContain(view);
+  });
+
   it('name the same viewer and manifest', () => {
     expect(contributes.customEditors.map(({ viewType }: { viewType: string }) => viewType)).toEqual([
       viewTypes.stl,
@@ -26,10 +41,9 @@ describe('ids and package.json', () => {
   });
 
   it('use only known context keys in when-clauses', () => {
-    const known = [...Object.values(contextIds), ...Object.values(commandIds)] as string[];
-    const used = JSON.stringify([contributes.menus, contributes.commands, contributes.walkthroughs]).match(
-      /kitwright\.\w+/g,
-    );
+    const known = [contextIds, commandIds, viewIds].flatMap((ids) => Object.values(ids) as string[]);
+    const { menus, commands, walkthroughs, viewsWelcome } = contributes;
+    const used = JSON.stringify([menus, commands, walkthroughs, viewsWelcome]).match(/kitwright\.\w+/g);
     expect(used!.filter((id) => !known.includes(id) && id !== 'kitwright.firstKit')).toEqual([]);
   });
 

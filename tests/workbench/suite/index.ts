@@ -25,6 +25,7 @@ export async function run(): Promise<void> {
   await import('./proofPiece.ts');
   await import('./coupon.ts');
   await import('./quickFixes.ts');
+  await import('./kit.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
     runner.on('pass', (test) => record(test, 'passed', null));
