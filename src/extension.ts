@@ -14,6 +14,7 @@ import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerProposeSupports } from './features/proposeSupports/proposeSupports.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
+import { registerSchedule } from './features/schedule/schedule.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
 import { registerTurntable } from './features/turntable/turntable.ts';
@@ -38,6 +39,7 @@ const features = [
   registerProposeSplit,
   registerProposePlates,
   registerExplainPart,
+  registerSchedule,
   registerMakeReady,
   registerProofPiece,
 ];

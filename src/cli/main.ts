@@ -15,6 +15,7 @@ import { attachNegatives } from './options.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { record } from './record.ts';
+import { schedule } from './schedule.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
 
@@ -31,6 +32,7 @@ const commands: Record<string, Command> = {
   proof,
   propose,
   record,
+  schedule,
 };
 
 async function main(args: string[]): Promise<ExitCode> {

@@ -13,6 +13,7 @@ export const commandIds = {
   proposeSupports: 'kitwright.proposeSupports',
   proposeSplit: 'kitwright.proposeSplit',
   proposePlates: 'kitwright.proposePlates',
+  schedule: 'kitwright.schedule',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
@@ -39,6 +40,9 @@ export const viewTypes = {
 
 /** Scheme of the documents that explain a part. */
 export const explainScheme = 'kitwright-explain';
+
+/** Scheme of the documents that put a kit's prints one after the other. */
+export const scheduleScheme = 'kitwright-schedule';
 
 export const manifestName = 'kit.yaml';
 

@@ -17,6 +17,7 @@ import { proposeSupports } from './proposeSupports.ts';
 import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
+import { schedule } from './schedule.ts';
 import { tryOpening } from './tryOpening.ts';
 import { trySupport } from './trySupport.ts';
 import { openWorkerPool } from './workerPool.ts';
@@ -51,6 +52,7 @@ connect<Record<never, never>, EngineMethods>(
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
     proposeSupports: (params, call) => proposeSupports(params, { pool, refiner, call }),
+    schedule: (params, call) => schedule(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

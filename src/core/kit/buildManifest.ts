@@ -3,6 +3,7 @@ import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
+import type { Attendance } from '../schedule/attendance.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
@@ -20,6 +21,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
     scale: buildScale(values),
     machine: buildMachine(values),
+    attendance: buildAttendance(values),
     film: buildFilm(values),
     resins,
     limits: buildLimits(values),
@@ -74,6 +76,11 @@ function buildMachine(values: ManifestValues): Machine {
   };
 }
 
+function buildAttendance(values: ManifestValues): Attendance {
+  const [fromHour, toHour] = values.of<readonly [number, number]>(['machine', 'attended']);
+  return { fromHour, toHour, changeoverMin: values.of<number>(['machine', 'changeover']) };
+}
+
 function buildSecondStage(values: ManifestValues): Machine['lift']['second'] {
   const stage = (key: string) => values.given<number>(['machine', 'lift', 'second', key]);
   const distance = stage('distance');
@@ -103,6 +110,7 @@ function buildResin(values: ManifestValues, name: string): Resin {
     greenModulus: of('green-modulus'),
     onHand: values.given<number>(['resins', name, 'on-hand']) ?? null,
     price: values.given<number>(['resins', name, 'price']) ?? null,
+    waste: of('waste'),
   };
 }
 

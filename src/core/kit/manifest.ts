@@ -3,6 +3,7 @@ import type { Coat, Fill } from '../filling/filling.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
+import type { Attendance } from '../schedule/attendance.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { SupportDecision } from '../supports/supportDecision.ts';
 import type { Vec3 } from '../vector.ts';
@@ -29,6 +30,7 @@ export interface Manifest {
   readonly kit: string;
   readonly scale: Scale;
   readonly machine: Machine;
+  readonly attendance: Attendance;
   readonly film: Film;
   readonly resins: ReadonlyMap<string, Resin>;
   readonly limits: Limits;
@@ -113,6 +115,8 @@ export interface Resin {
   readonly onHand: number | null;
   /** per litre, in the builder's currency; null when not told. */
   readonly price: number | null;
+  /** % of the liquid of a print that is lost besides. */
+  readonly waste: number;
 }
 
 /** Thresholds of the findings. Every one can be set in the manifest under `limits`. */

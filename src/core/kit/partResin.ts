@@ -15,6 +15,7 @@ export const assumedResin: Resin = {
   greenModulus: fallback('green-modulus'),
   onHand: null,
   price: null,
+  waste: fallback('waste'),
 };
 
 /** The resin a part is printed in. */

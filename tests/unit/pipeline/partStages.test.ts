@@ -176,6 +176,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.greenModulus': [501, late],
   'resin.onHand': [901, []],
   'resin.price': [39, []],
+  'resin.waste': [5, []],
   'limits.pull': [101, []],
   'limits.suction': [11, late],
   'limits.sealedLayers': [11, []],
