@@ -17,6 +17,7 @@ import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
 import { registerProposeSupports } from './features/proposeSupports/proposeSupports.ts';
 import { registerQuickFixes } from './features/quickFixes/quickFixes.ts';
+import { registerSchedule } from './features/schedule/schedule.ts';
 import { registerShowLog } from './features/showLog/showLog.ts';
 import { registerStartKit } from './features/startKit/startKit.ts';
 import { registerStlEditor } from './features/stlEditor/stlEditor.ts';
@@ -44,6 +45,7 @@ const features = [
   registerProposeSplit,
   registerProposePlates,
   registerExplainPart,
+  registerSchedule,
   registerMakeReady,
   registerProofPiece,
   registerCoupon,

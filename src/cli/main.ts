@@ -17,6 +17,7 @@ import { proof } from './proof.ts';
 import { propose } from './propose.ts';
 import { record } from './record.ts';
 import { scale } from './scale.ts';
+import { schedule } from './schedule.ts';
 import { start } from './start.ts';
 import { type CommandContext, openTerminal } from './terminal.ts';
 import { usage } from './usage.ts';
@@ -37,6 +38,7 @@ const commands: Record<string, Command> = {
   record,
   scale,
   start,
+  schedule,
 };
 
 async function main(args: string[]): Promise<ExitCode> {

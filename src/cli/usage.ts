@@ -39,6 +39,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
   kitwright propose plates [KIT] [--write] [--json]
       The parts that are on no plate yet, together on few plates. --write puts them into kit.yaml.
+  kitwright schedule [KIT] [--from 2026-11-30T08:00] [--json]
+      The prints one after the other: resin, cost, hours by the clock, and when the vat must be topped up.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

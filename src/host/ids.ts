@@ -13,6 +13,7 @@ export const commandIds = {
   proposeSupports: 'kitwright.proposeSupports',
   proposeSplit: 'kitwright.proposeSplit',
   proposePlates: 'kitwright.proposePlates',
+  schedule: 'kitwright.schedule',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
   writeCoupon: 'kitwright.writeCoupon',
@@ -54,6 +55,8 @@ export const explainScheme = 'kitwright-explain';
 
 /** Scheme of the documents that tell what changed between ledgers. */
 export const changesScheme = 'kitwright-changes';
+/** Scheme of the documents that put a kit's prints one after the other. */
+export const scheduleScheme = 'kitwright-schedule';
 
 export const manifestName = 'kit.yaml';
 

@@ -10,6 +10,7 @@ import type { ProofAsk, ProofKind } from '../core/proof/proofPlace.ts';
 import type { ProposalReport } from '../core/propose/proposalReport.ts';
 import type { RemedyAnswer } from '../core/propose/remedyAnswer.ts';
 import type { ScaleReport } from '../core/scale/scaleReport.ts';
+import type { ScheduleReport } from '../core/schedule/scheduleReport.ts';
 import type { SupportsReport } from '../core/supports/supportsReport.ts';
 import type { CouponMeasures } from '../core/trueSize/coupon.ts';
 import type { CouponReading } from '../core/trueSize/readCoupon.ts';
@@ -49,6 +50,8 @@ export type EngineMethods = {
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
   /** Writes a manifest for a folder that has none. */
   startKit: { params: StartKitParams; progress: never; result: StartedKit };
+  /** The kit's prints one after the other, with resin, hours and top-ups. */
+  schedule: { params: ScheduleParams; progress: EngineProgress; result: KitSchedule };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
   /** Sends everything as it comes, the refined surfaces last; the reply says that all was sent. */
   view: { params: ViewParams; progress: ViewProgress; result: null };
@@ -422,6 +425,17 @@ export interface StopperPiece {
 export interface ExplainParams extends KitSource {
   readonly part: string;
   readonly noCache: boolean;
+}
+
+export interface ScheduleParams extends KitSource {
+  /** Wall-clock milliseconds from which on there is time: the date and time there as if they were UTC. Null = no day is named. */
+  readonly fromWallMs: number | null;
+  readonly noCache: boolean;
+}
+
+export interface KitSchedule extends ScheduleReport {
+  /** The same as a document. */
+  readonly markdown: string;
 }
 
 export interface PartExplained {

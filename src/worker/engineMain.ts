@@ -20,6 +20,7 @@ import { record } from './record.ts';
 import { openRefiner } from './refiner.ts';
 import { remedy } from './remedy.ts';
 import { scale } from './scale.ts';
+import { schedule } from './schedule.ts';
 import { startKit } from './startKit.ts';
 import { tryOpening } from './tryOpening.ts';
 import { trySupport } from './trySupport.ts';
@@ -59,6 +60,7 @@ connect<Record<never, never>, EngineMethods>(
     proposeSupports: (params, call) => proposeSupports(params, { pool, refiner, call }),
     scale: (params, call) => scale(params, { pool, refiner, call }),
     startKit: (params) => startKit(params),
+    schedule: (params, call) => schedule(params, { pool, refiner, call }),
     tryOpening: (params, call) => tryOpening(params, { pool, refiner, call }),
     trySupport: (params, call) => trySupport(params, { pool, refiner, call }),
     view: (params, call) => partView(params, { pool, refiner, call }),

@@ -23,7 +23,7 @@ export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> 
   'lowered-arm': ['needs-supports', 'opening-through', 'opening-misses-chamber', 'opening-off-surface'],
   lantern: ['doubled-wall'],
   ladder: ['too-tall', 'too-thin-to-hollow'],
-  base: ['outside-plate', 'loose-shell', 'pull-high', 'area-jump', 'vat-runs-low'],
+  base: ['outside-plate', 'loose-shell', 'pull-high', 'area-jump', 'vat-runs-low', 'resin-changes'],
   boots: ['key-unknown', 'mesh-repaired'],
   'oil-can': ['not-watertight'],
   satchel: ['file-unreadable'],

@@ -8,6 +8,7 @@ import { type BodyPiece, bodyPieceOfName } from '../scale/bodyPieces.ts';
 import { type DerivedScale, deriveScale } from '../scale/deriveScale.ts';
 import type { KnownAs, KnownLength } from '../scale/knownLength.ts';
 import { ratioOf } from '../scale/ratioOf.ts';
+import type { Attendance } from '../schedule/attendance.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportDecision.ts';
 import type { TrueSize } from '../trueSize/trueSize.ts';
@@ -41,6 +42,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
     scale: buildScale(values),
     machine: buildMachine(values),
+    attendance: buildAttendance(values),
     film: buildFilm(values),
     resins,
     limits: buildLimits(values),
@@ -131,6 +133,11 @@ function buildMachine(values: ManifestValues): Machine {
   };
 }
 
+function buildAttendance(values: ManifestValues): Attendance {
+  const [fromHour, toHour] = values.of<readonly [number, number]>(['machine', 'attended']);
+  return { fromHour, toHour, changeoverMin: values.of<number>(['machine', 'changeover']) };
+}
+
 function buildSecondStage(values: ManifestValues): Machine['lift']['second'] {
   const stage = (key: string) => values.given<number>(['machine', 'lift', 'second', key]);
   const distance = stage('distance');
@@ -160,6 +167,7 @@ function buildResin(values: ManifestValues, name: string): Resin {
     greenModulus: of('green-modulus'),
     onHand: values.given<number>(['resins', name, 'on-hand']) ?? null,
     price: values.given<number>(['resins', name, 'price']) ?? null,
+    waste: of('waste'),
     trueSize: buildTrueSize(values, name),
   };
 }

@@ -348,7 +348,13 @@ export const findingTable = {
   'resin-short': {
     severity: 'warning',
     title: 'The kit needs more resin than is on hand.',
-    basis: 'resins.*.on-hand',
+    basis: `resins.*.on-hand; resins.*.waste, ${practice}`,
+  },
+  'resin-changes': {
+    severity: 'warning',
+    title: 'A resin ends within a print, and another has to follow it in the vat.',
+    basis:
+      'resins.*.on-hand; the builder’s machine: machine.vat, machine.resin-depth, machine.least-resin-depth',
   },
 } as const satisfies Record<string, FindingEntry>;
 

@@ -304,6 +304,22 @@ const machineKeys: readonly KeyEntry[] = [
     basis: practice,
     doc: 'Exposure of every other layer.',
   },
+  {
+    path: 'machine.attended',
+    value: { shape: 'numbers', length: 2, atLeast: 0, atMost: 24 },
+    unit: 'h',
+    fallback: [8, 22],
+    basis: choice,
+    doc: 'Hours of the day between which somebody is at the machine: prints start then, and the schedule tries to end and top up then. `[22, 6]` runs over midnight.',
+  },
+  {
+    path: 'machine.changeover',
+    value: { ...anyNumber, atLeast: 0, atMost: 1440 },
+    unit: 'min',
+    fallback: 45,
+    basis: practice,
+    doc: 'From the end of a print to the start of the next: taking it off, filtering, filling the vat.',
+  },
   { path: 'film', value: map, doc: 'The film at the bottom of the vat.' },
   {
     path: 'film.peel',
@@ -423,6 +439,14 @@ const resinKeys: readonly KeyEntry[] = [
     value: { ...anyNumber, atLeast: 0 },
     unit: 'per litre',
     doc: 'Price of a litre, in your currency.',
+  },
+  {
+    path: 'resins.*.waste',
+    value: { ...anyNumber, atLeast: 0, atMost: 200 },
+    unit: '% of the liquid',
+    fallback: 10,
+    basis: practice,
+    doc: 'What a print costs besides: resin that stays on plate and part, in the filter and in the wash, and supports of the slicer.',
   },
 ];
 

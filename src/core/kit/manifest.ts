@@ -5,6 +5,7 @@ import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
 import type { BodyPiece } from '../scale/bodyPieces.ts';
 import type { DerivedScale } from '../scale/deriveScale.ts';
+import type { Attendance } from '../schedule/attendance.ts';
 import type { ShowOutline } from '../showSide/showOutline.ts';
 import type { SupportDecision } from '../supports/supportDecision.ts';
 import type { TrueSize } from '../trueSize/trueSize.ts';
@@ -32,6 +33,7 @@ export interface Manifest {
   readonly kit: string;
   readonly scale: Scale;
   readonly machine: Machine;
+  readonly attendance: Attendance;
   readonly film: Film;
   readonly resins: ReadonlyMap<string, Resin>;
   readonly limits: Limits;
@@ -121,6 +123,8 @@ export interface Resin {
   /** per litre, in the builder's currency; null when not told. */
   readonly price: number | null;
   readonly trueSize: TrueSize;
+  /** % of the liquid of a print that is lost besides. */
+  readonly waste: number;
 }
 
 /** Thresholds of the findings. Every one can be set in the manifest under `limits`. */

@@ -17,6 +17,7 @@ export const assumedResin: Resin = {
   onHand: null,
   price: null,
   trueSize: asDrawn,
+  waste: fallback('waste'),
 };
 
 /** The resin a part is printed in. */

@@ -16,6 +16,8 @@ export interface PlateLoads {
   readonly curedMm3: number;
   readonly liquidMm3: number;
   readonly heldMm3: number;
+  /** mm³ that are out of the vat when a layer is done. */
+  readonly takenMm3: Float64Array;
   /** First layer at which the vat, filled once, is under its least safe level; null when never. */
   readonly vatLowLayer: number | null;
 }
@@ -52,6 +54,7 @@ export function plateLoads(
     curedMm3: sum('curedMm3'),
     liquidMm3: sum('liquidMm3'),
     heldMm3: sum('heldMm3'),
+    takenMm3,
     vatLowLayer: vatLowLayer(takenMm3, machine),
   };
 }

@@ -1177,19 +1177,19 @@ describe('rules about the kit', () => {
       plates: new Map(),
     });
   };
-  it('count every copy and mirror image: 38 × 24 ml are 912 of 900', () => {
-    const [draft] = kit({ count: 30, mirrored: 8 });
+  it('count every copy and mirror image: 35 × (19 + 1.9 + 5) ml are 906.5 of 900', () => {
+    const [draft] = kit({ count: 27, mirrored: 8 });
     expect(draft).toMatchObject({
       code: 'resin-short',
       part: null,
       limit: 900,
       path: ['resins', 'slate', 'on-hand'],
     });
-    expect(draft!.measured).toBeCloseTo(912, 9);
-    expect(draft!.message).toContain('12 ml short');
+    expect(draft!.measured).toBeCloseTo(906.5, 9);
+    expect(draft!.message).toContain('6.5 ml short');
   });
-  it('are silent while the bottles suffice', () => {
-    expect(kit({ count: 37 })).toEqual([]);
+  it('are silent while the bottles suffice, and leave the last print what covers the film', () => {
+    expect(kit({ count: 31 })).toEqual([]);
   });
 });
 

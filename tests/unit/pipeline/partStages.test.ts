@@ -180,6 +180,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.trueSize.shrinkage': [[0.01, 0, 0], []],
   'resin.trueSize.spreadMm': [0.1, []],
   'resin.trueSize.boreLossMm': [0.2, []],
+  'resin.waste': [5, []],
   'limits.pull': [101, []],
   'limits.suction': [11, late],
   'limits.sealedLayers': [11, []],

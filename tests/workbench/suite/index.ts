@@ -24,6 +24,7 @@ export async function run(): Promise<void> {
   await import('./proposePlates.ts');
   await import('./proofPiece.ts');
   await import('./coupon.ts');
+  await import('./schedule.ts');
   await import('./quickFixes.ts');
   await import('./kit.ts');
   const failures = await new Promise<number>((resolve) => {

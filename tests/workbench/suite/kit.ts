@@ -95,7 +95,7 @@ suite('the kit as a whole', () => {
       );
       const text = document.getText();
       assert.match(text, /\(as it was\) to ledger/);
-      assert.match(text, /^\|  \| layers 650 → 670 \|$/m);
+      assert.match(text, /^\| {2}\| layers 650 → 670 \|$/m);
     } finally {
       await vscode.workspace
         .getConfiguration('git')

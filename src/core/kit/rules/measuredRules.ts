@@ -23,6 +23,7 @@ import { plateRules } from './plates.ts';
 import { pullHigh } from './pullHigh.ts';
 import { hardToCure, hardToRinse } from './reach.ts';
 import { resinShort, vatRunsLow } from './resinAmounts.ts';
+import { resinChanges } from './resinChanges.ts';
 import type { KitContext, PartContext, PartRule } from './ruleContext.ts';
 import { cutMisses, keyWithoutRoom } from './seams.ts';
 import { contactCut, largeCeiling, needsSupports, startsInAir } from './supports.ts';
@@ -83,5 +84,10 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [...unitsDoubtful(context), ...resinShort(context), ...plateRules(context)];
+  return [
+    ...unitsDoubtful(context),
+    ...resinShort(context),
+    ...resinChanges(context),
+    ...plateRules(context),
+  ];
 }

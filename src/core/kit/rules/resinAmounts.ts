@@ -21,24 +21,25 @@ export function vatRunsLow({ part, facts, manifest }: PartContext): FindingDraft
   ];
 }
 
-/** Liquid and held resin of every copy of every part, against what is in the bottles. */
+/** Liquid, held resin and waste of every copy of every part, against what is in the bottles. */
 export function resinShort({ manifest, facts }: KitContext): FindingDraft[] {
   const needed = new Map<string, number>();
   for (const part of manifest.parts) {
     const measured = facts.get(part.name);
     if (measured === undefined || part.resin === null) continue;
-    const each = (measured.loads.liquidMm3 + measured.loads.heldMm3) / 1000;
+    const waste = (manifest.resins.get(part.resin)?.waste ?? 0) / 100;
+    const each = (measured.loads.liquidMm3 * (1 + waste) + measured.loads.heldMm3) / 1000;
     needed.set(part.resin, (needed.get(part.resin) ?? 0) + each * (part.count + part.mirrored));
   }
   return [...needed].flatMap(([name, ml]): FindingDraft[] => {
-    const onHand = manifest.resins.get(name)?.onHand ?? null;
+    const { onHand = null, waste = 0 } = manifest.resins.get(name) ?? {};
     if (onHand === null || ml <= onHand) return [];
     return [
       {
         code: 'resin-short',
         part: null,
         path: ['resins', name, 'on-hand'],
-        message: `The parts checked need ${figure(ml, 'ml')} of ${shorten(name)} (liquid, held resin included) and ${figure(onHand, 'ml')} are on hand: ${figure(ml - onHand, 'ml')} short.`,
+        message: `The parts checked need ${figure(ml, 'ml')} of ${shorten(name)} (liquid, held resin and ${waste} % waste included) and ${figure(onHand, 'ml')} are on hand: ${figure(ml - onHand, 'ml')} short.`,
         measured: ml,
         limit: onHand,
         unit: 'ml',
