@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { jointLine } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import { changeText } from '../core/kit/ledger/compareLedgers.ts';
 import type { CheckReport } from '../core/kit/report.ts';
@@ -73,5 +74,8 @@ function humanReport(report: CheckReport): string {
       ? `  plate ${name}: not judged, since not all of its parts were measured`
       : `  ${plateLine(name, plate)}`,
   );
-  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ''].join('\n');
+  const joints = report.joints.map((joint) => `  ${jointLine(joint)}`);
+  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ...joints, ''].join(
+    '\n',
+  );
 }

@@ -9,6 +9,7 @@ import { compare } from './compare.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
+import { joints } from './joints.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
@@ -26,6 +27,7 @@ const commands: Record<string, Command> = {
   compare,
   explain,
   inspect,
+  joints,
   layers,
   'make-ready': makeReady,
   proof,

@@ -9,6 +9,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       What the ledger says otherwise than in a revision of git, HEAD without --from.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
+  kitwright joints [KIT] [--json]
+      Where the parts meet as the sculptor put them together, and how wide the gaps are.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
   kitwright make-ready [KIT] [--part NAME]... [--plate NAME]... [--out DIR] [--format stl|3mf] [--held apart|together]

@@ -1,4 +1,5 @@
 import type { Affine } from '../core/affine.ts';
+import type { JointFacts } from '../core/joints/jointFacts.ts';
 import type { Finding, FindingDraft } from '../core/kit/finding.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import { numberFindings } from '../core/kit/numberFindings.ts';
@@ -15,6 +16,7 @@ import { tidyStageCache } from '../pipeline/stageCache.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
+import { kitJoints } from './kitJoints.ts';
 import { kitPlates } from './kitPlates.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
@@ -33,6 +35,8 @@ export interface MeasuredKit<T extends Measured> {
   readonly measured: ReadonlyMap<string, T>;
   /** The plates whose parts were all measured, by name. */
   readonly plates: ReadonlyMap<string, PlateFacts>;
+  /** Where measured parts meet. */
+  readonly joints: readonly JointFacts[];
   readonly findings: readonly Finding[];
 }
 
@@ -61,6 +65,7 @@ export async function measureKit<T extends Measured>(
       manifest,
       measured: new Map(),
       plates: new Map(),
+      joints: [],
       findings: number(parsed, parsed.findings, new Map()),
     };
   const wanted = wantedParts(manifest, names);
@@ -94,8 +99,10 @@ export async function measureKit<T extends Measured>(
   const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
   const plates = await kitPlates(manifest, facts, source.kitDir, noCache, context);
   const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, wanted, outcome));
-  const drafts = [...parsed.findings, ...ofParts, ...kitRules({ manifest, facts, plates })];
-  return { parsed, manifest, measured, plates, findings: number(parsed, drafts, measured) };
+  const joints = await kitJoints(manifest, measured, source.kitDir, noCache, context);
+  const ofKit = kitRules({ manifest, facts, plates, joints });
+  const drafts = [...parsed.findings, ...ofParts, ...ofKit];
+  return { parsed, manifest, measured, plates, joints, findings: number(parsed, drafts, measured) };
 }
 
 async function runJob<T extends Measured>(

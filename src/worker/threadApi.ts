@@ -7,6 +7,7 @@ import type { Result } from '../core/result.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
+import type { JointsRequest, MeasuredPair } from '../pipeline/measureJoints.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposedLayouts, ProposeLayoutsRequest } from '../pipeline/proposeLayouts.ts';
@@ -49,6 +50,7 @@ export type ThreadMethods = {
   layOut: { params: Job<PlatesRequest>; progress: StageProgress; result: PlateLayout[] };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
+  joints: { params: Job<JointsRequest>; progress: StageProgress; result: Result<MeasuredPair[]> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

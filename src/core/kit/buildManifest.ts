@@ -24,6 +24,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     resins,
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
+    isAssembled: values.given<string>(['assembled']) !== 'no',
     cuts,
     parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
     usualSupports: buildUsualSupports(values),
@@ -132,6 +133,10 @@ function buildLimits(values: ManifestValues): Limits {
     rinseWay: of('rinse-way'),
     rinseReach: of('rinse-reach'),
     unrinsed: of('unrinsed'),
+    jointReach: of('joint-reach'),
+    jointTight: of('joint-tight'),
+    jointLoose: of('joint-loose'),
+    jointClash: of('joint-clash'),
     triangles: of('triangles'),
   };
 }

@@ -34,6 +34,8 @@ export interface Manifest {
   readonly limits: Limits;
   /** How much each concern weighs when poses are proposed. */
   readonly pose: PoseWeights;
+  /** Whether the STL files share the frame of the figure put together. */
+  readonly isAssembled: boolean;
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
@@ -158,6 +160,11 @@ export interface Limits {
   readonly rinseWay: number;
   readonly rinseReach: number;
   readonly unrinsed: number;
+  /** mm across which faces of two parts are a joint; the least and the greatest gap of one, and how deep parts may overlap. */
+  readonly jointReach: number;
+  readonly jointTight: number;
+  readonly jointLoose: number;
+  readonly jointClash: number;
   /** Largest triangle count read. */
   readonly triangles: number;
 }

@@ -1,3 +1,4 @@
+import type { JointReport } from '../joints/jointReport.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { PlateReport } from '../plates/plateReport.ts';
 import type { Vec3 } from '../vector.ts';
@@ -249,6 +250,8 @@ export interface CheckReport {
   readonly parts: Readonly<Record<string, PartReport>>;
   /** Null for one of which a part was not measured. */
   readonly plates: Readonly<Record<string, PlateReport | null>>;
+  /** Where parts that were measured meet; see `JointReport`. */
+  readonly joints: readonly JointReport[];
   readonly findings: readonly Finding[];
   readonly assumptions: readonly Assumption[];
 }

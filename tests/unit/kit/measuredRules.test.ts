@@ -1174,6 +1174,7 @@ describe('rules about the kit', () => {
       manifest: { ...manifest, parts: [part] },
       facts: new Map([['torso', facts]]),
       plates: new Map(),
+      joints: [],
     });
   };
   it('count every copy and mirror image: 38 × 24 ml are 912 of 900', () => {

@@ -4,6 +4,7 @@ import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
+import { jointRules } from './joints.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
@@ -81,5 +82,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [...resinShort(context), ...plateRules(context)];
+  return [...resinShort(context), ...plateRules(context), ...jointRules(context)];
 }

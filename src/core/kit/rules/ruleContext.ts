@@ -1,3 +1,4 @@
+import type { JointFacts } from '../../joints/jointFacts.ts';
 import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Part } from '../manifest.ts';
@@ -18,6 +19,8 @@ export interface KitContext {
   readonly facts: ReadonlyMap<string, PartFacts>;
   /** The plates whose parts could all be measured, by name. */
   readonly plates: ReadonlyMap<string, PlateFacts>;
+  /** Where measured parts meet, in the order of the manifest. */
+  readonly joints: readonly JointFacts[];
 }
 
 export type PartRule = (context: PartContext) => FindingDraft[];
