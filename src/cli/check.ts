@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { figureLine } from '../core/joints/figureReport.ts';
 import { jointLine } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import { changeText } from '../core/kit/ledger/compareLedgers.ts';
@@ -75,7 +76,14 @@ function humanReport(report: CheckReport): string {
       : `  ${plateLine(name, plate)}`,
   );
   const joints = report.joints.map((joint) => `  ${jointLine(joint)}`);
-  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ...joints, ''].join(
-    '\n',
-  );
+  const whole = report.assembled === null ? [] : [`  ${figureLine(report.assembled)}`];
+  return [
+    ...lines,
+    `${report.kit}: ${tally(report.findings)}`,
+    ...parts,
+    ...plates,
+    ...joints,
+    ...whole,
+    '',
+  ].join('\n');
 }

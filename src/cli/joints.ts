@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { figureLine } from '../core/joints/figureReport.ts';
 import { type GapReport, jointTitle } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import type { CheckReport } from '../core/kit/report.ts';
@@ -28,12 +29,12 @@ export async function joints(
 }
 
 /** What a check tells of how the parts go together. */
-function jointsOf({ kit, joints, findings }: CheckReport) {
-  const own = findings.filter(({ code }) => code.startsWith('joint-'));
-  return { kit, ok: !own.some(({ severity }) => severity === 'error'), joints, findings: own };
+function jointsOf({ kit, joints, assembled, findings }: CheckReport) {
+  const own = findings.filter(({ code }) => code.startsWith('joint-') || code === 'figure-tips-over');
+  return { kit, ok: !own.some(({ severity }) => severity === 'error'), joints, assembled, findings: own };
 }
 
-function humanReport({ kit, joints, findings }: ReturnType<typeof jointsOf>): string {
+function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof jointsOf>): string {
   const rows = joints.flatMap((joint) => [
     jointTitle(joint),
     `  all faces      ${gapText(joint.gap)}`,
@@ -45,6 +46,7 @@ function humanReport({ kit, joints, findings }: ReturnType<typeof jointsOf>): st
   return [
     `${kit}: ${joints.length} joints. Gaps in mm: the least, under it 5, 25, 50, 75 and 95 % of the area, the greatest.`,
     ...rows,
+    ...(assembled === null ? [] : [figureLine(assembled)]),
     ...findings.map(formatFinding),
     tally(findings),
     '',

@@ -1,3 +1,4 @@
+import { figureReport } from '../core/joints/figureReport.ts';
 import { jointReport } from '../core/joints/jointReport.ts';
 import { buildReport } from '../core/kit/buildReport.ts';
 import type { Part } from '../core/kit/manifest.ts';
@@ -44,6 +45,7 @@ export async function check(params: CheckParams, context: EngineContext): Promis
       }) ?? [],
     ),
     joints: kit.joints.map((facts) => jointReport(facts, kit.manifest!.scale.factor!)),
+    assembled: kit.assembled && figureReport(kit.assembled, kit.manifest!.scale.factor!),
     findings: kit.findings,
     assumptions: kit.manifest?.assumptions ?? [],
   };

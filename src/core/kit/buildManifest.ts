@@ -8,7 +8,18 @@ import type { HandPlaced, KeptFree, SupportDecision } from '../supports/supportD
 import type { Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import { keyEntry } from './keyTable.ts';
-import type { Film, KeepSolid, Limits, Machine, Manifest, Part, Plate, Resin, Scale } from './manifest.ts';
+import type {
+  Assembled,
+  Film,
+  KeepSolid,
+  Limits,
+  Machine,
+  Manifest,
+  Part,
+  Plate,
+  Resin,
+  Scale,
+} from './manifest.ts';
 import { ManifestValues } from './manifestValues.ts';
 
 /** Makes the manifest from its usable values, every gap filled from the key table. */
@@ -24,13 +35,18 @@ export function buildManifest(checked: CheckedTree): Manifest {
     resins,
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
-    isAssembled: values.given<string>(['assembled']) !== 'no',
+    assembled: buildAssembled(values),
     cuts,
     parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
     usualSupports: buildUsualSupports(values),
     plates: values.names(['plates']).map((name) => buildPlate(values, name)),
     assumptions: values.assumptions,
   };
+}
+
+function buildAssembled(values: ManifestValues): Assembled | null {
+  if (values.given<string>(['assembled']) === 'no') return null;
+  return { up: values.of<Vec3>(['assembled', 'up']) };
 }
 
 function buildScale(values: ManifestValues): Scale {
@@ -137,6 +153,7 @@ function buildLimits(values: ManifestValues): Limits {
     jointTight: of('joint-tight'),
     jointLoose: of('joint-loose'),
     jointClash: of('joint-clash'),
+    tipAngle: of('tip-angle'),
     triangles: of('triangles'),
   };
 }

@@ -344,6 +344,12 @@ export const findingTable = {
     basis:
       'limits.joint-loose, common practice, no source: up to 0.3 mm on each side of painted or large parts',
   },
+  'figure-tips-over': {
+    severity: 'warning',
+    title: 'The figure, put together, falls over when what it stands on is tilted a little.',
+    basis:
+      'geometry: the weight of all parts above their footing; limits.tip-angle, from memory after IEC 60335-1, clause 20',
+  },
   'resin-short': {
     severity: 'warning',
     title: 'The kit needs more resin than is on hand.',

@@ -589,6 +589,14 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'How deep one part may lie in another, as the sculptor put them together, before it is told.',
   },
   {
+    path: 'limits.tip-angle',
+    value: { ...anyNumber, atLeast: 0, below: 90 },
+    unit: '°',
+    fallback: 10,
+    basis: 'from memory: household appliances must stand on a plane tilted by 10° (IEC 60335-1, clause 20)',
+    doc: 'How far what the figure stands on may be tilted before it falls over.',
+  },
+  {
     path: 'limits.triangles',
     value: { ...anyNumber, whole: true, atLeast: 4, atMost: 100_000_000 },
     unit: 'triangles',
@@ -968,6 +976,12 @@ const assembledKeys: readonly KeyEntry[] = [
     path: 'assembled',
     value: { shape: 'map', words: ['yes', 'no'] },
     doc: 'How the parts stand in their STL files: put together as the figure, in one coordinate system; or `no`: each by itself, so that no joint can be found.',
+  },
+  {
+    path: 'assembled.up',
+    value: { shape: 'numbers', length: 3, nonzero: true },
+    fallback: [0, 0, 1],
+    doc: 'What is up as the finished figure stands, in source axes.',
   },
 ];
 

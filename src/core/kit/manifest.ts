@@ -34,8 +34,8 @@ export interface Manifest {
   readonly limits: Limits;
   /** How much each concern weighs when poses are proposed. */
   readonly pose: PoseWeights;
-  /** Whether the STL files share the frame of the figure put together. */
-  readonly isAssembled: boolean;
+  /** How the figure stands, put together; null = the STL files do not share its frame. */
+  readonly assembled: Assembled | null;
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
@@ -165,6 +165,8 @@ export interface Limits {
   readonly jointTight: number;
   readonly jointLoose: number;
   readonly jointClash: number;
+  /** Degrees by which what the figure stands on may be tilted before it falls. */
+  readonly tipAngle: number;
   /** Largest triangle count read. */
   readonly triangles: number;
 }
@@ -211,6 +213,11 @@ export interface Part {
   /** How many are printed as sculpted, and how many as mirror images. */
   readonly count: number;
   readonly mirrored: number;
+}
+
+export interface Assembled {
+  /** What is up as the figure stands, source axes; any length but nil. */
+  readonly up: Vec3;
 }
 
 /** Parts that are printed together. */

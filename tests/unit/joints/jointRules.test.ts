@@ -45,7 +45,7 @@ const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000) => {
   const text = `kit: x\nscale: { factor: 1 }\nlimits: ${limits}\nparts: { torso: { file: a.stl }, skirt: { file: b.stl } }\n`;
   const manifest = parseManifest(text).manifest!;
   const measured = new Map([ofVolume('torso', 9000), ofVolume('skirt', skirtMm3)]);
-  return kitRules({ manifest, facts: measured, plates: new Map(), joints: [facts(joint)] });
+  return kitRules({ manifest, facts: measured, plates: new Map(), joints: [facts(joint)], assembled: null });
 };
 
 const overlap = (depthMm: number) => ({ volumeMm3: 1500, depthMm, at: [7, 8, 9] as const });

@@ -1175,6 +1175,7 @@ describe('rules about the kit', () => {
       facts: new Map([['torso', facts]]),
       plates: new Map(),
       joints: [],
+      assembled: null,
     });
   };
   it('count every copy and mirror image: 38 × 24 ml are 912 of 900', () => {

@@ -203,6 +203,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.jointTight': [0.2, []],
   'limits.jointLoose': [0.5, []],
   'limits.jointClash': [0.2, []],
+  'limits.tipAngle': [12, []],
   'limits.triangles': [9e6, everything],
 };
 

@@ -3,6 +3,7 @@ import { areaJump } from './areaJump.ts';
 import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
+import { figureTipsOver } from './figureTipsOver.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
 import { jointRules } from './joints.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
@@ -75,6 +76,8 @@ const rules: readonly PartRule[] = [
   vatRunsLow,
 ];
 
+const kitWide = [resinShort, plateRules, jointRules, figureTipsOver];
+
 /** Everything the measurement of one part tells. */
 export function partRules(context: PartContext): FindingDraft[] {
   return rules.flatMap((rule) => rule(context));
@@ -82,5 +85,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [...resinShort(context), ...plateRules(context), ...jointRules(context)];
+  return kitWide.flatMap((rule) => rule(context));
 }

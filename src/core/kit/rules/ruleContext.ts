@@ -1,3 +1,4 @@
+import type { FigureFacts } from '../../joints/figureFacts.ts';
 import type { JointFacts } from '../../joints/jointFacts.ts';
 import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
@@ -21,6 +22,8 @@ export interface KitContext {
   readonly plates: ReadonlyMap<string, PlateFacts>;
   /** Where measured parts meet, in the order of the manifest. */
   readonly joints: readonly JointFacts[];
+  /** The figure put together; null where not all of its parts were asked for, or the files do not stand together. */
+  readonly assembled: FigureFacts | null;
 }
 
 export type PartRule = (context: PartContext) => FindingDraft[];
