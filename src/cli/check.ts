@@ -1,4 +1,6 @@
 import { parseArgs } from 'node:util';
+import { figureLine } from '../core/joints/figureReport.ts';
+import { jointLine } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import { changeText } from '../core/kit/ledger/compareLedgers.ts';
 import type { CheckReport } from '../core/kit/report.ts';
@@ -73,5 +75,15 @@ function humanReport(report: CheckReport): string {
       ? `  plate ${name}: not judged, since not all of its parts were measured`
       : `  ${plateLine(name, plate)}`,
   );
-  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ''].join('\n');
+  const joints = report.joints.map((joint) => `  ${jointLine(joint)}`);
+  const whole = report.assembled === null ? [] : [`  ${figureLine(report.assembled)}`];
+  return [
+    ...lines,
+    `${report.kit}: ${tally(report.findings)}`,
+    ...parts,
+    ...plates,
+    ...joints,
+    ...whole,
+    '',
+  ].join('\n');
 }

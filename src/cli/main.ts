@@ -10,6 +10,7 @@ import { coupon } from './coupon.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
+import { joints } from './joints.ts';
 import { layers } from './layers.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
@@ -31,6 +32,7 @@ const commands: Record<string, Command> = {
   coupon,
   explain,
   inspect,
+  joints,
   layers,
   'make-ready': makeReady,
   proof,

@@ -18,6 +18,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       --try tells what another factor would change: walls, openings, keys and what else the check says.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
+  kitwright joints [KIT] [--json]
+      Where the parts meet as the sculptor put them together, and how wide the gaps are.
   kitwright layers (FILE.stl | KIT --part NAME) --csv
       One row a layer: area, cup area, pull.
   kitwright make-ready [KIT] [--part NAME]... [--plate NAME]... [--out DIR] [--format stl|3mf] [--held apart|together]

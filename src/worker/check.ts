@@ -1,3 +1,5 @@
+import { figureReport } from '../core/joints/figureReport.ts';
+import { jointReport } from '../core/joints/jointReport.ts';
 import { buildReport } from '../core/kit/buildReport.ts';
 import type { Part } from '../core/kit/manifest.ts';
 import type { CheckReport, PartReport } from '../core/kit/report.ts';
@@ -42,6 +44,8 @@ export async function check(params: CheckParams, context: EngineContext): Promis
         return [plate.name, facts === undefined ? null : plateReport(plate, parts, facts, layer)];
       }) ?? [],
     ),
+    joints: kit.joints.map((facts) => jointReport(facts, kit.manifest!.scale.factor!)),
+    assembled: kit.assembled && figureReport(kit.assembled, kit.manifest!.scale.factor!),
     findings: kit.findings,
     assumptions: kit.manifest?.assumptions ?? [],
   };

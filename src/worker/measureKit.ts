@@ -1,4 +1,6 @@
 import type { Affine } from '../core/affine.ts';
+import type { FigureFacts } from '../core/joints/figureFacts.ts';
+import type { JointFacts } from '../core/joints/jointFacts.ts';
 import type { Finding, FindingDraft } from '../core/kit/finding.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import { numberFindings } from '../core/kit/numberFindings.ts';
@@ -15,9 +17,12 @@ import { tidyStageCache } from '../pipeline/stageCache.ts';
 import type { KitSource } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
+import { kitBalance } from './kitBalance.ts';
+import { kitJoints } from './kitJoints.ts';
 import { kitPlates } from './kitPlates.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
+import { standingParts } from './standingParts.ts';
 import { toSource } from './toSource.ts';
 
 /** A part as measured, whatever else the job brought back. */
@@ -33,6 +38,10 @@ export interface MeasuredKit<T extends Measured> {
   readonly measured: ReadonlyMap<string, T>;
   /** The plates whose parts were all measured, by name. */
   readonly plates: ReadonlyMap<string, PlateFacts>;
+  /** Where measured parts meet. */
+  readonly joints: readonly JointFacts[];
+  /** The figure put together; null where only some of its parts were asked for. */
+  readonly assembled: FigureFacts | null;
   readonly findings: readonly Finding[];
 }
 
@@ -61,6 +70,8 @@ export async function measureKit<T extends Measured>(
       manifest,
       measured: new Map(),
       plates: new Map(),
+      joints: [],
+      assembled: null,
       findings: number(parsed, parsed.findings, new Map()),
     };
   const wanted = wantedParts(manifest, names);
@@ -94,8 +105,23 @@ export async function measureKit<T extends Measured>(
   const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
   const plates = await kitPlates(manifest, facts, source.kitDir, noCache, context);
   const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, wanted, outcome));
-  const drafts = [...parsed.findings, ...ofParts, ...kitRules({ manifest, facts, plates })];
-  return { parsed, manifest, measured, plates, findings: number(parsed, drafts, measured) };
+  const standing = standingParts(manifest, measured, source.kitDir);
+  const joints = await kitJoints(manifest, standing, source.kitDir, noCache, context);
+  const assembled =
+    wanted.length < manifest.parts.length
+      ? null
+      : await kitBalance(manifest, standing, source.kitDir, noCache, context);
+  const ofKit = kitRules({ manifest, facts, plates, joints, assembled });
+  const drafts = [...parsed.findings, ...ofParts, ...ofKit];
+  return {
+    parsed,
+    manifest,
+    measured,
+    plates,
+    joints,
+    assembled,
+    findings: number(parsed, drafts, measured),
+  };
 }
 
 async function runJob<T extends Measured>(

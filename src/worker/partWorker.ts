@@ -5,6 +5,8 @@ import { findPlace } from '../pipeline/findPlace.ts';
 import { findWall } from '../pipeline/findWall.ts';
 import { layOutPlates } from '../pipeline/layOutPlates.ts';
 import { measureExtent } from '../pipeline/measureExtent.ts';
+import { measureFootings } from '../pipeline/measureFootings.ts';
+import { measureJoints } from '../pipeline/measureJoints.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
 import { proposeLayouts } from '../pipeline/proposeLayouts.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
@@ -46,6 +48,8 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   propose: job(({ request, stop }, context) => proposePart(request, stageContext(stop, context))),
   proposePlates: job(({ request, stop }, context) => proposeLayouts(request, stageContext(stop, context))),
   layOut: job(({ request, stop }, context) => layOutPlates(request, stageContext(stop, context))),
+  joints: job(({ request, stop }, context) => measureJoints(request, stageContext(stop, context))),
+  footings: job(({ request, stop }, context) => measureFootings(request, stageContext(stop, context))),
   findPlace: job(({ request, stop }, context) => findPlace(request, stageContext(stop, context))),
   findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   poses: job(({ request, stop }, context) => proposePoses(request, stageContext(stop, context))),

@@ -1,4 +1,5 @@
 import type { Affine } from '../core/affine.ts';
+import type { Footing } from '../core/joints/footing.ts';
 import type { GoodPlace } from '../core/openings/nearestGoodPlace.ts';
 import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
@@ -8,6 +9,8 @@ import type { Box } from '../core/vector.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
+import type { FootingsRequest } from '../pipeline/measureFootings.ts';
+import type { JointsRequest, MeasuredPair } from '../pipeline/measureJoints.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
 import type { ProposedLayouts, ProposeLayoutsRequest } from '../pipeline/proposeLayouts.ts';
@@ -53,6 +56,8 @@ export type ThreadMethods = {
   layOut: { params: Job<PlatesRequest>; progress: StageProgress; result: PlateLayout[] };
   findPlace: { params: Job<PlaceRequest>; progress: StageProgress; result: Result<GoodPlace | null> };
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
+  joints: { params: Job<JointsRequest>; progress: StageProgress; result: Result<MeasuredPair[]> };
+  footings: { params: Job<FootingsRequest>; progress: StageProgress; result: Result<Footing[]> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

@@ -54,7 +54,7 @@ export function writeKit(
   return folder;
 }
 
-/** The head of a manifest at factor 1 on a large machine with enough of everything. */
+/** The head of a manifest at factor 1 on a large machine with enough of everything; every part at its own origin. */
 export const manifestHead = `kit: The Lamplighter
 scale: { finished: "1:4", factor: 1 }
 machine:
@@ -65,4 +65,5 @@ machine:
 resins:
   slate: { density: 1.12, viscosity: 300, on-hand: 9000 }
 defaults: { wall: 1.5, resin: slate }
+assembled: no
 `;

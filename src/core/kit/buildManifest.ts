@@ -16,6 +16,7 @@ import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { CheckedTree } from './checkTree.ts';
 import { keyEntry } from './keyTable.ts';
 import type {
+  Assembled,
   Film,
   KeepSolid,
   Limits,
@@ -47,12 +48,18 @@ export function buildManifest(checked: CheckedTree): Manifest {
     resins,
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
+    assembled: buildAssembled(values),
     cuts,
     parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
     usualSupports: buildUsualSupports(values),
     plates: values.names(['plates']).map((name) => buildPlate(values, name)),
     assumptions: values.assumptions,
   };
+}
+
+function buildAssembled(values: ManifestValues): Assembled | null {
+  if (values.given<string>(['assembled']) === 'no') return null;
+  return { up: values.of<Vec3>(['assembled', 'up']) };
 }
 
 function buildScale(values: ManifestValues): Scale {
@@ -209,6 +216,11 @@ function buildLimits(values: ManifestValues): Limits {
     rinseWay: of('rinse-way'),
     rinseReach: of('rinse-reach'),
     unrinsed: of('unrinsed'),
+    jointReach: of('joint-reach'),
+    jointTight: of('joint-tight'),
+    jointLoose: of('joint-loose'),
+    jointClash: of('joint-clash'),
+    tipAngle: of('tip-angle'),
     triangles: of('triangles'),
   };
 }

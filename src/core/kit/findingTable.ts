@@ -345,6 +345,28 @@ export const findingTable = {
     title: 'The parts of a plate together pull hard in one layer.',
     basis: `limits.pull, ${choice}; film.peel is an assumption until calibrated`,
   },
+  'joint-clash': {
+    severity: 'warning',
+    title: 'Two parts take the same space where they meet: they do not go together as they are.',
+    basis: `geometry: parts in the sculptor’s assembled place; limits.joint-clash, ${choice}`,
+  },
+  'joint-tight': {
+    severity: 'warning',
+    title: 'The faces of a joint slide past each other with too little gap for a print.',
+    basis: 'limits.joint-tight, common practice, no source: 0.1 to 0.2 mm on each side of a key',
+  },
+  'joint-loose': {
+    severity: 'warning',
+    title: 'The faces of a joint stand too far from each other to hold.',
+    basis:
+      'limits.joint-loose, common practice, no source: up to 0.3 mm on each side of painted or large parts',
+  },
+  'figure-tips-over': {
+    severity: 'warning',
+    title: 'The figure, put together, falls over when what it stands on is tilted a little.',
+    basis:
+      'geometry: the weight of all parts above their footing; limits.tip-angle, from memory after IEC 60335-1, clause 20',
+  },
   'resin-short': {
     severity: 'warning',
     title: 'The kit needs more resin than is on hand.',

@@ -652,6 +652,46 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'Part of a chamber that may lie beyond the reach of a rinse.',
   },
   {
+    path: 'limits.joint-reach',
+    value: { ...anyNumber, above: 0, atMost: 10 },
+    unit: 'mm',
+    fallback: 1,
+    basis: choice,
+    doc: 'Faces of two parts that look at each other within this distance, as the sculptor put the parts together, are a joint.',
+  },
+  {
+    path: 'limits.joint-tight',
+    value: { ...anyNumber, atLeast: 0, atMost: 5 },
+    unit: 'mm',
+    fallback: 0.1,
+    basis: 'common practice, no source: 0.1 to 0.2 mm on each side of a key',
+    doc: 'Least gap on each side where the faces of a joint slide past each other.',
+  },
+  {
+    path: 'limits.joint-loose',
+    value: { ...anyNumber, above: 0, atMost: 10 },
+    unit: 'mm',
+    fallback: 0.4,
+    basis: 'common practice, no source: up to 0.3 mm on each side where parts are painted or large',
+    doc: 'Greatest gap that half of a joint’s faces may have before it is loose.',
+  },
+  {
+    path: 'limits.joint-clash',
+    value: { ...anyNumber, atLeast: 0.01, atMost: 10 },
+    unit: 'mm',
+    fallback: 0.05,
+    basis: choice,
+    doc: 'How deep one part may lie in another, as the sculptor put them together, before it is told.',
+  },
+  {
+    path: 'limits.tip-angle',
+    value: { ...anyNumber, atLeast: 0, below: 90 },
+    unit: '°',
+    fallback: 10,
+    basis: 'from memory: household appliances must stand on a plane tilted by 10° (IEC 60335-1, clause 20)',
+    doc: 'How far what the figure stands on may be tilted before it falls over.',
+  },
+  {
     path: 'limits.triangles',
     value: { ...anyNumber, whole: true, atLeast: 4, atMost: 100_000_000 },
     unit: 'triangles',
@@ -1052,6 +1092,20 @@ const keepSolidKeys: readonly KeyEntry[] = [
   },
 ];
 
+const assembledKeys: readonly KeyEntry[] = [
+  {
+    path: 'assembled',
+    value: { shape: 'map', words: ['yes', 'no'] },
+    doc: 'How the parts stand in their STL files: put together as the figure, in one coordinate system; or `no`: each by itself, so that no joint can be found.',
+  },
+  {
+    path: 'assembled.up',
+    value: { shape: 'numbers', length: 3, nonzero: true },
+    fallback: [0, 0, 1],
+    doc: 'What is up as the finished figure stands, in source axes.',
+  },
+];
+
 const partKeys: readonly KeyEntry[] = [
   { path: 'parts', value: named, doc: 'The parts of the kit, by a name of your own.' },
   { path: 'parts.*', value: map, doc: 'One part.' },
@@ -1203,6 +1257,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...kitStopperKeys,
   ...kitSupportKeys,
   ...cutKeys,
+  ...assembledKeys,
   ...partKeys,
   ...plateKeys,
 ];

@@ -39,6 +39,8 @@ export interface Manifest {
   readonly limits: Limits;
   /** How much each concern weighs when poses are proposed. */
   readonly pose: PoseWeights;
+  /** How the figure stands, put together; null = the STL files do not share its frame. */
+  readonly assembled: Assembled | null;
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];
@@ -170,6 +172,13 @@ export interface Limits {
   readonly rinseWay: number;
   readonly rinseReach: number;
   readonly unrinsed: number;
+  /** mm across which faces of two parts are a joint; the least and the greatest gap of one, and how deep parts may overlap. */
+  readonly jointReach: number;
+  readonly jointTight: number;
+  readonly jointLoose: number;
+  readonly jointClash: number;
+  /** Degrees by which what the figure stands on may be tilted before it falls. */
+  readonly tipAngle: number;
   /** Largest triangle count read. */
   readonly triangles: number;
 }
@@ -218,6 +227,11 @@ export interface Part {
   /** How many are printed as sculpted, and how many as mirror images. */
   readonly count: number;
   readonly mirrored: number;
+}
+
+export interface Assembled {
+  /** What is up as the figure stands, source axes; any length but nil. */
+  readonly up: Vec3;
 }
 
 /** Parts that are printed together. */

@@ -1,3 +1,5 @@
+import type { FigureReport } from '../joints/figureReport.ts';
+import type { JointReport } from '../joints/jointReport.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { PlateReport } from '../plates/plateReport.ts';
 import type { Vec3 } from '../vector.ts';
@@ -249,6 +251,10 @@ export interface CheckReport {
   readonly parts: Readonly<Record<string, PartReport>>;
   /** Null for one of which a part was not measured. */
   readonly plates: Readonly<Record<string, PlateReport | null>>;
+  /** Where parts that were measured meet; see `JointReport`. */
+  readonly joints: readonly JointReport[];
+  /** The figure put together; null where only some parts were asked for, or `assembled: no`. */
+  readonly assembled: FigureReport | null;
   readonly findings: readonly Finding[];
   readonly assumptions: readonly Assumption[];
 }

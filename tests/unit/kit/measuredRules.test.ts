@@ -1175,6 +1175,8 @@ describe('rules about the kit', () => {
       manifest: { ...manifest, parts: [part] },
       facts: new Map([['torso', facts]]),
       plates: new Map(),
+      joints: [],
+      assembled: null,
     });
   };
   it('count every copy and mirror image: 35 × (19 + 1.9 + 5) ml are 906.5 of 900', () => {

@@ -118,7 +118,7 @@ function judged(plates: string, parts: Record<string, PartFacts>, settings = '')
       { layout: layOutPlate(task, uninterrupted), loads: plateLoads(measured, manifest.machine) },
     ] as const;
   });
-  const drafts = kitRules({ manifest, facts, plates: new Map(found) });
+  const drafts = kitRules({ manifest, facts, plates: new Map(found), joints: [], assembled: null });
   return { manifest, found, drafts };
 }
 
@@ -246,7 +246,15 @@ describe('what the parts of a plate together tell', () => {
 
   it('a plate of which a part was not measured is not judged', () => {
     const { manifest } = judged('  a: { parts: [arm] }', { arm: quiet() });
-    expect(kitRules({ manifest, facts: new Map([['arm', quiet()]]), plates: new Map() })).toEqual([]);
+    expect(
+      kitRules({
+        manifest,
+        facts: new Map([['arm', quiet()]]),
+        plates: new Map(),
+        joints: [],
+        assembled: null,
+      }),
+    ).toEqual([]);
   });
 });
 

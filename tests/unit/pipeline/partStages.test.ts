@@ -204,6 +204,11 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.rinseWay': [4, late],
   'limits.rinseReach': [100, late],
   'limits.unrinsed': [4, []],
+  'limits.jointReach': [2, []],
+  'limits.jointTight': [0.2, []],
+  'limits.jointLoose': [0.5, []],
+  'limits.jointClash': [0.2, []],
+  'limits.tipAngle': [12, []],
   'limits.triangles': [9e6, everything],
 };
 

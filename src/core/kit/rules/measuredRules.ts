@@ -4,7 +4,9 @@ import { partOffScale, unitsDoubtful } from './bodySizes.ts';
 import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
+import { figureTipsOver } from './figureTipsOver.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
+import { jointRules } from './joints.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
@@ -77,6 +79,8 @@ const rules: readonly PartRule[] = [
   vatRunsLow,
 ];
 
+const kitWide = [unitsDoubtful, resinShort, resinChanges, plateRules, jointRules, figureTipsOver];
+
 /** Everything the measurement of one part tells. */
 export function partRules(context: PartContext): FindingDraft[] {
   return rules.flatMap((rule) => rule(context));
@@ -84,10 +88,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [
-    ...unitsDoubtful(context),
-    ...resinShort(context),
-    ...resinChanges(context),
-    ...plateRules(context),
-  ];
+  return kitWide.flatMap((rule) => rule(context));
 }

@@ -1,3 +1,5 @@
+import type { FigureFacts } from '../../joints/figureFacts.ts';
+import type { JointFacts } from '../../joints/jointFacts.ts';
 import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Part } from '../manifest.ts';
@@ -18,6 +20,10 @@ export interface KitContext {
   readonly facts: ReadonlyMap<string, PartFacts>;
   /** The plates whose parts could all be measured, by name. */
   readonly plates: ReadonlyMap<string, PlateFacts>;
+  /** Where measured parts meet, in the order of the manifest. */
+  readonly joints: readonly JointFacts[];
+  /** The figure put together; null where not all of its parts were asked for, or the files do not stand together. */
+  readonly assembled: FigureFacts | null;
 }
 
 export type PartRule = (context: PartContext) => FindingDraft[];

@@ -1,0 +1,60 @@
+import { parseArgs } from 'node:util';
+import { figureLine } from '../core/joints/figureReport.ts';
+import { type GapReport, jointTitle } from '../core/joints/jointReport.ts';
+import { formatFinding, tally } from '../core/kit/formatFinding.ts';
+import type { CheckReport } from '../core/kit/report.ts';
+import { type ExitCode, exitCodes } from './exitCodes.ts';
+import { commonOptions, kitFolder } from './options.ts';
+import type { CommandContext } from './terminal.ts';
+
+/** `kitwright joints [KIT] [--json]` */
+export async function joints(
+  args: string[],
+  { engine, terminal, signal }: CommandContext,
+): Promise<ExitCode> {
+  const { values, positionals } = parseArgs({ args, allowPositionals: true, options: commonOptions });
+  const report = await engine.call(
+    'check',
+    {
+      kitDir: kitFolder(positionals),
+      manifestText: null,
+      parts: null,
+      noCache: values['no-cache'],
+    },
+    { signal, onProgress: terminal.progress },
+  );
+  const told = jointsOf(report);
+  terminal.print(values.json ? `${JSON.stringify(told, null, 2)}\n` : humanReport(told));
+  return told.ok ? exitCodes.clean : exitCodes.errorsFound;
+}
+
+/** What a check tells of how the parts go together. */
+function jointsOf({ kit, joints, assembled, findings }: CheckReport) {
+  const own = findings.filter(({ code }) => code.startsWith('joint-') || code === 'figure-tips-over');
+  return { kit, ok: !own.some(({ severity }) => severity === 'error'), joints, assembled, findings: own };
+}
+
+function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof jointsOf>): string {
+  const rows = joints.flatMap((joint) => [
+    jointTitle(joint),
+    `  all faces      ${gapText(joint.gap)}`,
+    ...(joint.slide === null ? [] : [`  sliding faces  ${gapText(joint.slide)}`]),
+    ...(joint.overlap === null
+      ? []
+      : [`  overlap        ${joint.overlap.depth_mm.toFixed(2)} mm deep, ${joint.overlap.volume_ml} ml`]),
+  ]);
+  return [
+    `${kit}: ${joints.length} joints. Gaps in mm: the least, under it 5, 25, 50, 75 and 95 % of the area, the greatest.`,
+    ...rows,
+    ...(assembled === null ? [] : [figureLine(assembled)]),
+    ...findings.map(formatFinding),
+    tally(findings),
+    '',
+  ].join('\n');
+}
+
+function gapText(gap: GapReport): string {
+  const { least_mm, q05_mm, q25_mm, median_mm, q75_mm, q95_mm, greatest_mm } = gap;
+  const figures = [least_mm, q05_mm, q25_mm, median_mm, q75_mm, q95_mm, greatest_mm];
+  return `${gap.area_mm2.toFixed(0).padStart(6)} mm²  ${figures.map((mm) => mm.toFixed(2).padStart(6)).join(' ')}`;
+}

@@ -1,0 +1,98 @@
+import { roundTo, roundVec3 } from '../kit/rounding.ts';
+import { scale, type Vec3 } from '../vector.ts';
+import type { GapSpread } from './joint.ts';
+import { type JointFacts, plugAndSocket } from './jointFacts.ts';
+
+/** Gaps over an area, mm: so much of the area has less. Negative where the parts overlap. */
+export interface GapReport {
+  readonly area_mm2: number;
+  readonly least_mm: number;
+  readonly q05_mm: number;
+  readonly q25_mm: number;
+  readonly median_mm: number;
+  readonly q75_mm: number;
+  readonly q95_mm: number;
+  readonly greatest_mm: number;
+}
+
+/** Where two parts meet, in `check --json` under `joints`. Sizes in print mm, places in source coordinates. */
+export interface JointReport {
+  /** In the order of the manifest. */
+  readonly parts: readonly [string, string];
+  /** The part that goes into the other; null where neither does. */
+  readonly plug: string | null;
+  readonly socket: string | null;
+  /** Over all faces that look at each other within `limits.joint-reach`, and all that lie inside the other part. */
+  readonly gap: GapReport;
+  /** Over those that slide past each other as the parts are put together; null where none do. */
+  readonly slide: GapReport | null;
+  /** The way, in source axes, in which the first part is taken off the second. */
+  readonly off_source: Vec3;
+  /** Share of the area that stands in that way. */
+  readonly caught: number;
+  readonly regions: readonly { readonly area_mm2: number; readonly at_source: Vec3 }[];
+  /** Solid that both take; null where they take none. */
+  readonly overlap: {
+    readonly volume_ml: number;
+    readonly depth_mm: number;
+    readonly at_source: Vec3;
+  } | null;
+}
+
+export function jointReport(facts: JointFacts, factor: number): JointReport {
+  const { joint } = facts;
+  const roles = plugAndSocket(facts);
+  const source = (at: Vec3): Vec3 => roundVec3(scale(at, 1 / factor), 4);
+  return {
+    parts: [facts.first, facts.second],
+    plug: roles?.plug ?? null,
+    socket: roles?.socket ?? null,
+    gap: gapReport(joint.gap),
+    slide: joint.slide && gapReport(joint.slide),
+    off_source: roundVec3(joint.off, 3),
+    caught: roundTo(joint.caught, 3),
+    regions: joint.regions.map(({ areaMm2, at }) => ({
+      area_mm2: roundTo(areaMm2, 1),
+      at_source: source(at),
+    })),
+    overlap: joint.overlap && {
+      volume_ml: roundTo(joint.overlap.volumeMm3 / 1000, 3),
+      depth_mm: roundTo(joint.overlap.depthMm, 3),
+      at_source: source(joint.overlap.at),
+    },
+  };
+}
+
+function gapReport({ areaMm2, least, q5, q25, median, q75, q95, most }: GapSpread): GapReport {
+  const [least_mm, q05_mm, q25_mm, median_mm, q75_mm, q95_mm, greatest_mm] = [
+    least,
+    q5,
+    q25,
+    median,
+    q75,
+    q95,
+    most,
+  ].map((value) => roundTo(value, 3)) as [number, number, number, number, number, number, number];
+  return {
+    area_mm2: roundTo(areaMm2, 1),
+    least_mm,
+    q05_mm,
+    q25_mm,
+    median_mm,
+    q75_mm,
+    q95_mm,
+    greatest_mm,
+  };
+}
+
+/** `torso in coat-skirt`, `base against boots`. */
+export const jointTitle = ({ parts, plug, socket }: JointReport): string =>
+  plug === null ? `${parts[1]} against ${parts[0]}` : `${plug} in ${socket}`;
+
+/** One line of text. */
+export function jointLine(report: JointReport): string {
+  const { gap, slide, overlap } = report;
+  const { median_mm, q05_mm, q95_mm } = slide ?? gap;
+  const over = overlap === null ? '' : `, overlap ${overlap.depth_mm.toFixed(2)} mm deep`;
+  return `joint ${jointTitle(report)}: ${gap.area_mm2.toFixed(0)} mm², gap ${median_mm.toFixed(2)} mm (${q05_mm.toFixed(2)} to ${q95_mm.toFixed(2)})${over}`;
+}

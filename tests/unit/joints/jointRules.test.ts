@@ -1,0 +1,123 @@
+import { describe, expect, it } from 'vitest';
+import type { GapSpread, Joint } from '../../../src/core/joints/joint.ts';
+import type { JointFacts } from '../../../src/core/joints/jointFacts.ts';
+import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
+import { kitRules } from '../../../src/core/kit/rules/measuredRules.ts';
+import { soundFacts } from '../kit/soundFacts.ts';
+
+const even = (mm: number, areaMm2 = 300): GapSpread => ({
+  areaMm2,
+  least: mm,
+  q5: mm,
+  q25: mm,
+  median: mm,
+  q75: mm,
+  q95: mm,
+  most: mm,
+});
+
+const good: Joint = {
+  gap: even(0.2),
+  slide: even(0.2),
+  plug: 'first',
+  off: [0, 0, 1],
+  caught: 0,
+  regions: [{ areaMm2: 300, at: [1, 2, 3] }],
+  overlap: null,
+  nearest: [4, 5, 6],
+};
+
+/** The joint's frame is the print frame of the torso; the skirt stands 10 mm higher. */
+const facts = (joint: Partial<Joint>): JointFacts => ({
+  first: 'torso',
+  second: 'skirt',
+  joint: { ...good, ...joint },
+  toPrint: [
+    { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 0] },
+    { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 10] },
+  ],
+});
+
+const ofVolume = (name: string, volumeMm3: number) =>
+  [name, { ...soundFacts(), mesh: { ...soundFacts().mesh, volumeMm3 } }] as const;
+
+const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000) => {
+  const text = `kit: x\nscale: { factor: 1 }\nlimits: ${limits}\nparts: { torso: { file: a.stl }, skirt: { file: b.stl } }\n`;
+  const manifest = parseManifest(text).manifest!;
+  const measured = new Map([ofVolume('torso', 9000), ofVolume('skirt', skirtMm3)]);
+  return kitRules({ manifest, facts: measured, plates: new Map(), joints: [facts(joint)], assembled: null });
+};
+
+const overlap = (depthMm: number) => ({ volumeMm3: 1500, depthMm, at: [7, 8, 9] as const });
+
+describe('a joint', () => {
+  it.each<[string, Partial<Joint>, string, string[]]>([
+    ['of 0.2 mm fits', {}, '{}', []],
+    ['of 0.09 mm binds', { slide: even(0.09) }, '{}', ['joint-tight']],
+    [
+      'binds when a twentieth of it does',
+      { slide: { ...even(0.2), least: 0.01, q5: 0.05 } },
+      '{}',
+      ['joint-tight'],
+    ],
+    ['does not bind in one spot', { slide: { ...even(0.2), least: 0.01 } }, '{}', []],
+    ['may touch where nothing slides', { slide: null, gap: even(0), plug: null }, '{}', []],
+    ['may touch at the end of its key', { gap: { ...even(0.2), least: 0 } }, '{}', []],
+    ['of 0.5 mm is loose', { slide: even(0.5), gap: even(0.5) }, '{}', ['joint-loose']],
+    ['of faces 0.5 mm apart is loose', { slide: null, gap: even(0.5), plug: null }, '{}', ['joint-loose']],
+    ['of a few square millimetres is no fit', { slide: null, gap: even(0.5, 9), plug: null }, '{}', []],
+    ['that overlaps does not go together', { overlap: overlap(0.3) }, '{}', ['joint-clash']],
+    ['may overlap by what a print forgives', { overlap: overlap(0.04) }, '{}', []],
+    [
+      'is told once, the worst first',
+      { overlap: overlap(0.3), slide: even(-0.3), gap: even(0.6) },
+      '{}',
+      ['joint-clash'],
+    ],
+    [
+      'is judged by the manifest’s own limits',
+      { slide: even(0.2), overlap: overlap(0.3) },
+      '{ joint-clash: 0.5, joint-tight: 0.25 }',
+      ['joint-tight'],
+    ],
+    [
+      'is loose by the manifest’s own limit',
+      { slide: even(0.2), gap: even(0.2) },
+      '{ joint-loose: 0.15 }',
+      ['joint-loose'],
+    ],
+  ])('%s', (_, joint, limits, codes) => {
+    expect(judged(joint, limits).map(({ code }) => code)).toEqual(codes);
+  });
+
+  it('is told at the socket, where that part stands', () => {
+    const [draft] = judged({ overlap: overlap(0.3) });
+    expect(draft).toMatchObject({
+      part: 'skirt',
+      path: ['parts', 'skirt'],
+      at: [7, 8, 19],
+      measured: 0.3,
+      limit: 0.05,
+      unit: 'mm',
+    });
+    expect(draft!.message).toContain('torso in skirt');
+    expect(draft!.message).toContain('0.3 mm deep');
+    expect(draft!.message).toContain('1.5 ml');
+  });
+
+  it('is told at the first part where that is the socket, or at the second where none is', () => {
+    expect(judged({ overlap: overlap(0.3), plug: 'second' })[0]).toMatchObject({
+      part: 'torso',
+      at: [7, 8, 9],
+    });
+    expect(judged({ overlap: overlap(0.3), plug: null })[0]).toMatchObject({ part: 'skirt' });
+  });
+
+  it('asks whether the files stand together where one part lies in another by more than half', () => {
+    const [draft, ...more] = judged({ overlap: overlap(9) }, '{}', 2900);
+    expect(more).toEqual([]);
+    expect(draft!.code).toBe('joint-clash');
+    expect(draft!.message).toContain('assembled: no');
+    expect(judged({ overlap: overlap(9) }, '{}', 3100)[0]!.message).not.toContain('assembled');
+  });
+});
