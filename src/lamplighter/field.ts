@@ -44,6 +44,11 @@ export function common(...fields: readonly Field[]): Field {
   };
 }
 
+/** `body` with room for another part that stands in it: that part's own field and a gap round it, sculpt units. */
+export function fitted(body: Field, other: Field, gap: number): Field {
+  return carve(body, (x, y, z) => other(x, y, z) - gap);
+}
+
 /** The half space on the far side of a plane: solid where axis·p ≤ offset; `axis` of length one. */
 export function halfSpace(axis: Point, offset: number): Field {
   const [a, b, c] = axis;

@@ -7,7 +7,7 @@ import { type Lattice, rowIndex } from '../rays/lattice.ts';
 import type { Runs } from '../rays/runs.ts';
 import { solidRuns } from '../rays/solidRuns.ts';
 import { type Box, dot, scale, subtract, type Vec3 } from '../vector.ts';
-import { signedDistances } from './signedDistance.ts';
+import { type SignedPoint, signedDistances } from './signedDistance.ts';
 import { areaWithin, forSurfacePieces } from './surfacePieces.ts';
 
 /** A part in source axes at finished size, mm: closed, outward, its shells united. */
@@ -83,6 +83,13 @@ export function jointPlaces(
   const take = (at: Vec3, normal: Vec3, areaMm2: number, gapMm: number): void => {
     places.push({ at, outOfFirst: isFirst ? normal : scale(normal, -1), areaMm2, gapMm });
   };
+  // A fold of the surface turns the normals there; what holds for a row of the solid is not deceived by it.
+  const sided = (near: SignedPoint, at: Vec3): SignedPoint => {
+    const apart = Math.abs(near.distance);
+    if (apart <= stepMm) return near;
+    const isInside = otherSolid !== null && isWithin(otherSolid, at);
+    return { ...near, distance: isInside ? -apart : apart };
+  };
   forSurfacePieces(
     own.mesh,
     box,
@@ -96,7 +103,7 @@ export function jointPlaces(
         if (deep !== null && deep.distance < 0) take(at, normal, areaMm2, deep.distance);
         return;
       }
-      const { distance, closest, normal: facing } = near;
+      const { distance, closest, normal: facing } = sided(near, at);
       if (distance < -TOUCHING_MM) take(at, normal, areaMm2, distance);
       else if (dot(normal, facing) <= FACING && isAcross(subtract(closest, at), normal, distance)) {
         take(at, normal, areaMm2, distance);

@@ -1,6 +1,21 @@
 import { angleOf, hump, sine } from '../arithmetic.ts';
-import { common, ellipsoid, type Field, halfSpace, limb, melt, type Point, ring, tippedX } from '../field.ts';
+import {
+  common,
+  ellipsoid,
+  type Field,
+  fitted,
+  halfSpace,
+  limb,
+  melt,
+  type Point,
+  ring,
+  tippedX,
+} from '../field.ts';
 import { type Body, boxOf, type Sculpt } from '../sculpt.ts';
+import { ladderField } from './props.ts';
+
+/** Round the ladder in hand and cuff, 0.3 mm in print. */
+const fit = 0.09;
 
 /** A sleeve with creases that bunch in the crook of the elbow. */
 function sleeve(from: Point, elbow: Point, to: Point, radii: readonly [number, number, number]): Field {
@@ -67,12 +82,14 @@ function lanternRing(): Field {
 }
 
 export function loweredArm(): Sculpt {
+  const rails = ladderField();
+  const held = (field: Field): Field => fitted(field, rails, fit);
   const arm = sleeve([-13, 0.6, 100], [-22.5, 2.2, 84.5], [-22.6, -6.8, 71.5], [5.5, 4.5, 3.5]);
   const joint = common(arm, halfSpace([1, 0, 0], -15.7));
   return [
     body(joint, boxOf(-30, -14, 64, -14, 10, 108), 0.42, 3400),
-    body(cuff([-22.6, -6.0, 72.8], [0, -2.6, -3.6], 4.4), boxOf(-29, -16, 61, -16, 1, 80), 0.4, 600),
-    body(fist([-22.6, -9.2, 66.6], -1), boxOf(-29, -17, 59, -16, -4, 74), 0.28, 2200),
+    body(held(cuff([-22.6, -6.0, 72.8], [0, -2.6, -3.6], 4.4)), boxOf(-29, -16, 61, -16, 1, 80), 0.4, 600),
+    body(held(fist([-22.6, -9.2, 66.6], -1)), boxOf(-29, -17, 59, -16, -4, 74), 0.28, 2200),
   ];
 }
 

@@ -83,26 +83,34 @@ function hangingLoop(): Field {
   return (x, y, z) => flat(x, lanternY + (z - 121.9), 121.9 + (y - lanternY));
 }
 
+const ladderY = -11.6;
+
 /** Two rails and their rungs; the rungs sit in the rails. */
 export function ladder(): Sculpt {
-  const y = -11.6;
-  const rails = [-22.6, -14].map((x) => railField(x, y));
-  const rungs: Field[] = [];
-  for (let z = 6; z < 84; z += 7.2) rungs.push(limb([-22.9, y, z], [-13.7, y, z], 0.42, 0.42));
-  const rungBody: Field = unite(...rungs);
+  const y = ladderY;
+  const sides = [-22.6, -14].map(rail);
   return [
-    ...rails.map((field, n) => ({
+    ...sides.map((field, n) => ({
       field,
       box: boxOf(n ? -15.5 : -24, y - 2, 0, n ? -12.5 : -21, y + 2, 87),
       cell: 0.24,
       triangles: 800,
     })),
-    { field: rungBody, box: boxOf(-24, y - 1, 5, -12, y + 1, 86), cell: 0.22, triangles: 2400 },
+    { field: rungs(), box: boxOf(-24, y - 1, 5, -12, y + 1, 86), cell: 0.22, triangles: 2400 },
   ];
 }
 
-function railField(x: number, y: number): Field {
-  const plank = block([x, y, 43.5], [0.38, 0.7, 43], 0.2);
+/** What a fist closes on. */
+export const ladderField = (): Field => unite(rail(-22.6), rungs());
+
+function rungs(): Field {
+  const bars: Field[] = [];
+  for (let z = 6; z < 84; z += 7.2) bars.push(limb([-22.9, ladderY, z], [-13.7, ladderY, z], 0.42, 0.42));
+  return unite(...bars);
+}
+
+function rail(x: number): Field {
+  const plank = block([x, ladderY, 43.5], [0.38, 0.7, 43], 0.2);
   return (px, py, pz) => plank(px, py, pz) + 0.05 * noise(3, px * 2, py * 2, pz * 0.25);
 }
 
