@@ -981,6 +981,7 @@ const assembledKeys: readonly KeyEntry[] = [
     path: 'assembled.up',
     value: { shape: 'numbers', length: 3, nonzero: true },
     fallback: [0, 0, 1],
+    basis: practice,
     doc: 'What is up as the finished figure stands, in source axes.',
   },
 ];
