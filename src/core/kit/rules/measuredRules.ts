@@ -11,6 +11,7 @@ import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from 
 import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
+import { pinRules } from './pins.ts';
 import {
   holdWeak,
   islandUnheld,
@@ -76,7 +77,7 @@ const rules: readonly PartRule[] = [
   vatRunsLow,
 ];
 
-const kitWide = [resinShort, plateRules, jointRules, figureTipsOver];
+const kitWide = [resinShort, plateRules, jointRules, pinRules, figureTipsOver];
 
 /** Everything the measurement of one part tells. */
 export function partRules(context: PartContext): FindingDraft[] {
