@@ -40,10 +40,10 @@ export function measureJoint(
 ): Joint | null {
   const box = sharedBox(first.bounds, second.bounds, reachMm);
   if (box.min.some((low, axis) => low > box.max[axis]!)) return null;
-  const stepMm = pieceStep(first, second, box);
+  const stepMm = pieceStep(first, second, box, portion(interrupter, 0, 0.02));
   const lattice = sharedLattice(first, second);
   const solids = lattice && [
-    castSolid(first, lattice, portion(interrupter, 0, 0.1)),
+    castSolid(first, lattice, portion(interrupter, 0.02, 0.1)),
     castSolid(second, lattice, portion(interrupter, 0.1, 0.2)),
   ];
   const found = [
@@ -65,10 +65,11 @@ export function measureJoint(
       box,
       stepMm,
       reachMm,
-      portion(interrupter, 0.6, 1),
+      portion(interrupter, 0.6, 0.95),
     ),
   ];
   const { label, count } = labelRegions(found, Math.max(2, 3 * stepMm));
+  interrupter(0.96);
   const regions = regionsOf(found, label, count);
   const deepest = new Float64Array(count);
   for (const [n, { gapMm }] of found.entries()) deepest[label[n]!] = Math.min(deepest[label[n]!]!, gapMm);
@@ -77,8 +78,10 @@ export function measureJoint(
   );
   const places = found.filter((_, n) => counts[label[n]!]);
   if (places.length === 0) return null;
+  interrupter(0.97);
   const { off, caught } = takeOff(places);
   const sliding = places.filter(({ outOfFirst }) => Math.abs(dot(outOfFirst, off)) < SLIDING);
+  interrupter(0.98);
   const gap = halved(gapSpread(places))!;
   const slide = halved(gapSpread(sliding));
   const slides = slide !== null && slide.areaMm2 >= LEAST_SLIDING * gap.areaMm2;
