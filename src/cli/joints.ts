@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { figureLine } from '../core/joints/figureReport.ts';
-import { type GapReport, jointTitle } from '../core/joints/jointReport.ts';
+import { type GapReport, type JointReport, jointTitle } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import type { CheckReport } from '../core/kit/report.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
@@ -30,7 +30,9 @@ export async function joints(
 
 /** What a check tells of how the parts go together. */
 function jointsOf({ kit, joints, assembled, findings }: CheckReport) {
-  const own = findings.filter(({ code }) => code.startsWith('joint-') || code === 'figure-tips-over');
+  const own = findings.filter(
+    ({ code }) => code.startsWith('joint-') || code === 'pin-weak' || code === 'figure-tips-over',
+  );
   return { kit, ok: !own.some(({ severity }) => severity === 'error'), joints, assembled, findings: own };
 }
 
@@ -42,6 +44,7 @@ function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof joi
     ...(joint.overlap === null
       ? []
       : [`  overlap        ${joint.overlap.depth_mm.toFixed(2)} mm deep, ${joint.overlap.volume_ml} ml`]),
+    ...loadRows(joint),
   ]);
   return [
     `${kit}: ${joints.length} joints. Gaps in mm: the least, under it 5, 25, 50, 75 and 95 % of the area, the greatest.`,
@@ -51,6 +54,14 @@ function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof joi
     tally(findings),
     '',
   ].join('\n');
+}
+
+function loadRows({ load, pin }: JointReport): string[] {
+  if (load === null) return [];
+  const beyond = `  bears          ${load.mass_g.toFixed(0)} g (${load.beyond.join(', ')}), ${load.lever_mm.toFixed(0)} mm beside it, ${load.moment_nm.toFixed(3)} N·m`;
+  if (pin === null) return [beyond];
+  const rod = `  pin            ${pin.diameter_mm.toFixed(2)} mm, ${pin.reserve.toFixed(1)} times the load; ${pin.needed_mm.toFixed(2)} mm needed, ${pin.needed_depth_mm.toFixed(1)} mm deep`;
+  return [beyond, rod];
 }
 
 function gapText(gap: GapReport): string {

@@ -1,5 +1,6 @@
 import { writeBinaryStl } from '../core/mesh/writeStl.ts';
 import { carveMesh } from './carveMesh.ts';
+import { inOnePiece } from './inOnePiece.ts';
 import { loweredArm, raisedArm } from './parts/arms.ts';
 import { cap, head } from './parts/head.ts';
 import { base, ladder, lantern, oilCan, pebble, satchel } from './parts/props.ts';
@@ -16,7 +17,7 @@ export const kitParts: Readonly<Record<string, () => Uint8Array>> = {
   'torso.stl': () => writeBinaryStl(carveMesh(torso())),
   'coat-skirt.stl': () => writeBinaryStl(carveMesh(skirt())),
   'boots.stl': () => writeBinaryStl(pinholes(carveMesh(boots()), 6)),
-  'head.stl': () => writeBinaryStl(carveMesh(head())),
+  'head.stl': () => writeBinaryStl(inOnePiece(carveMesh(head()))),
   'cap.stl': () => writeBinaryStl(insideOut(carveMesh(cap()))),
   'raised-arm.stl': () => writeBinaryStl(carveMesh(raisedArm())),
   'lowered-arm.stl': () => writeBinaryStl(carveMesh(loweredArm())),

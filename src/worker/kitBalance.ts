@@ -27,22 +27,21 @@ export async function kitBalance(
     { path, kitDir, readCache: !noCache, up: assembled.up, parts: requests },
     context,
   );
-  const figure = balanceFigure(
-    standing.map(({ request, facts, fromPrint }, n) => ({
-      name: request.name,
-      weight: {
-        massG: facts.balance.total.massG,
-        at: applyAffine(fromPrint, facts.balance.total.at),
-      },
-      footing: footings[n]!,
-    })),
-    assembled.up,
-  );
+  const weighed = standing.map(({ request, facts, fromPrint }, n) => ({
+    name: request.name,
+    weight: {
+      massG: facts.balance.total.massG,
+      at: applyAffine(fromPrint, facts.balance.total.at),
+    },
+    footing: footings[n]!,
+  }));
+  const figure = balanceFigure(weighed, assembled.up);
   if (figure === null) return null;
   const ground = standing.find(({ request }) => request.name === figure.standsOn[0])!;
   const present = new Set(requests.map(({ name }) => name));
   return {
     figure,
+    parts: weighed,
     toPrint: ground.toPrint,
     leftOut: parts.flatMap(({ name }) => (present.has(name) ? [] : [name])),
   };

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import type { JointFacts } from '../core/joints/jointFacts.ts';
+import type { FoundJoint } from '../core/joints/jointFacts.ts';
 import { sharedBox } from '../core/joints/jointPlaces.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { Box } from '../core/vector.ts';
@@ -17,7 +17,7 @@ export async function kitJoints(
   kitDir: string,
   noCache: boolean,
   context: EngineContext,
-): Promise<readonly JointFacts[]> {
+): Promise<readonly FoundJoint[]> {
   const reachMm = limits.jointReach;
   const near = standing.flatMap((first, n) =>
     standing
@@ -28,7 +28,7 @@ export async function kitJoints(
   const pairs = near.map(([first, second]) => [first.request, second.request] as const);
   const path = join(kitDir, manifestName);
   const found = await measuredPairs({ path, kitDir, readCache: !noCache, reachMm, pairs }, context);
-  return near.flatMap(([first, second], n): JointFacts[] => {
+  return near.flatMap(([first, second], n): FoundJoint[] => {
     const { joint } = found[n]!;
     if (joint === null) return [];
     return [

@@ -1,11 +1,13 @@
 import type { Affine } from '../core/affine.ts';
 import type { FigureFacts } from '../core/joints/figureFacts.ts';
 import type { JointFacts } from '../core/joints/jointFacts.ts';
+import { loadJoints } from '../core/joints/loadJoints.ts';
 import type { Finding, FindingDraft } from '../core/kit/finding.ts';
 import type { Manifest, Part } from '../core/kit/manifest.ts';
 import { numberFindings } from '../core/kit/numberFindings.ts';
 import { type ParsedManifest, parseManifest } from '../core/kit/parseManifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { partResin } from '../core/kit/partResin.ts';
 import { partFailed } from '../core/kit/rules/fileMissing.ts';
 import { kitRules, partRules } from '../core/kit/rules/measuredRules.ts';
 import type { PlateFacts } from '../core/plates/plateFacts.ts';
@@ -106,11 +108,14 @@ export async function measureKit<T extends Measured>(
   const plates = await kitPlates(manifest, facts, source.kitDir, noCache, context);
   const ofParts = outcomes.flatMap((outcome) => judgePart(manifest, wanted, outcome));
   const standing = standingParts(manifest, measured, source.kitDir);
-  const joints = await kitJoints(manifest, standing, source.kitDir, noCache, context);
+  const found = await kitJoints(manifest, standing, source.kitDir, noCache, context);
   const assembled =
     wanted.length < manifest.parts.length
       ? null
       : await kitBalance(manifest, standing, source.kitDir, noCache, context);
+  const joints = loadJoints(found, manifest.joints, assembled, manifest.scale.factor ?? 1, (part) =>
+    strengthOf(manifest, part),
+  );
   const ofKit = kitRules({ manifest, facts, plates, joints, assembled });
   const drafts = [...parsed.findings, ...ofParts, ...ofKit];
   return {
@@ -122,6 +127,12 @@ export async function measureKit<T extends Measured>(
     assembled,
     findings: number(parsed, drafts, measured),
   };
+}
+
+/** What a socket's wall bears, MPa: cured it bears more, but nothing dependable is known of it. */
+function strengthOf(manifest: Manifest, name: string): number {
+  const part = manifest.parts.find((candidate) => candidate.name === name)!;
+  return partResin(manifest, part).greenStrength;
 }
 
 async function runJob<T extends Measured>(

@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs';
 import loadManifold from 'manifold-3d';
 import { affineOf, transformMesh } from '../../src/core/affine.ts';
+import { buildFacetTree } from '../../src/core/field/facetTree.ts';
 import type { FieldKernel } from '../../src/core/field/fieldKernel.ts';
 import { hollow } from '../../src/core/field/hollow.ts';
 import { uninterrupted } from '../../src/core/interrupter.ts';
+import { measureJoint } from '../../src/core/joints/measureJoint.ts';
 import type { LayerInput } from '../../src/core/layers/castLayers.ts';
 import { cutAreas } from '../../src/core/layers/cutSolid.ts';
 import { joinLayerSlices } from '../../src/core/layers/joinLayerSlices.ts';
@@ -11,6 +13,7 @@ import { linkOpenings } from '../../src/core/layers/linkOpenings.ts';
 import { measureLayerRange } from '../../src/core/layers/measureLayerRange.ts';
 import { sweepCups } from '../../src/core/layers/sweepCups.ts';
 import { trappedLiquid } from '../../src/core/layers/trappedLiquid.ts';
+import { boundsOf } from '../../src/core/mesh/boundsOf.ts';
 import { classifyShells } from '../../src/core/mesh/classifyShells.ts';
 import { labelShells } from '../../src/core/mesh/labelShells.ts';
 import { massProperties } from '../../src/core/mesh/massProperties.ts';
@@ -78,6 +81,15 @@ export async function engineStages(stl: Uint8Array, layerMm: number): Promise<Ti
   watch.run('100 000 closest points', () => {
     for (const point of askedPoints(posed.mesh)) closestOnSurface(outer, point);
   });
+  const beside = { ...pose, turn: [0, 0, 90] } as const;
+  const bodies = watch.run('two parts made ready for joints', () =>
+    [posed.mesh, poseMesh(whole, beside).mesh].map((mesh) => ({
+      mesh,
+      tree: buildFacetTree(mesh),
+      bounds: boundsOf(mesh.positions),
+    })),
+  );
+  watch.run('joint of two parts', () => measureJoint(bodies[0]!, bodies[1]!, 1, uninterrupted));
   const surfaces = {
     outer,
     cavity: buildSurfaceIndex(cavityMesh),

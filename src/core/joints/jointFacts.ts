@@ -1,8 +1,11 @@
 import type { Affine } from '../affine.ts';
+import type { Vec3 } from '../vector.ts';
 import type { Joint } from './joint.ts';
+import type { JointLoad } from './jointLoads.ts';
+import type { PinStrength } from './pinStrength.ts';
 
 /** Two parts of the kit that meet; `first` stands before `second` in the manifest. */
-export interface JointFacts {
+export interface FoundJoint {
   readonly first: string;
   readonly second: string;
   readonly joint: Joint;
@@ -10,8 +13,24 @@ export interface JointFacts {
   readonly toPrint: readonly [Affine, Affine];
 }
 
+export interface JointFacts extends FoundJoint {
+  /** What hangs on it; null where it bears nothing, or not the whole figure was measured. */
+  readonly load: JointLoad | null;
+  /** The name of what was decided about it; null where nothing was. */
+  readonly decided: string | null;
+  /** Null where none was decided on, or no load is known. */
+  readonly pin: PinFacts | null;
+}
+
+export interface PinFacts {
+  readonly load: JointLoad;
+  readonly strength: PinStrength;
+  /** Where it passes from one part to the other, in the joint's frame. */
+  readonly at: Vec3;
+}
+
 /** The part that goes into the other and the one that takes it; null where neither does. */
-export function plugAndSocket({ first, second, joint: { plug } }: JointFacts): {
+export function plugAndSocket({ first, second, joint: { plug } }: FoundJoint): {
   readonly plug: string;
   readonly socket: string;
 } | null {

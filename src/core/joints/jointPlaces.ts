@@ -1,5 +1,5 @@
 import type { FacetTree } from '../field/facetTree.ts';
-import { type Interrupter, portion } from '../interrupter.ts';
+import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { buildRayGrid } from '../rays/buildRayGrid.ts';
 import { findRun } from '../rays/findRun.ts';
@@ -30,6 +30,9 @@ export interface JointPlace {
 /** Pieces are this far apart, about, and no more of them are looked at on one part. */
 const STEP_MM = 0.5;
 const MOST_PIECES = 400_000;
+/** Of pieces deep in the other part so many ask for their depth, and one in so many thereafter, for all since the last. */
+const EACH_DEEP = 2000;
+const FEW_DEEP = 16;
 /** Rows are this far apart, and no more of them cast. */
 const ROW_MM = 0.5;
 const MOST_ROWS = 1_000_000;
@@ -40,8 +43,9 @@ const ACROSS = 0.8;
 const TOUCHING_MM = 1e-3;
 
 /** Distance between pieces, mm, for two parts that meet in `box`: the same for both. */
-export function pieceStep(first: JointBody, second: JointBody, box: Box): number {
-  const areaMm2 = Math.max(areaWithin(first.mesh, box), areaWithin(second.mesh, box));
+export function pieceStep(first: JointBody, second: JointBody, box: Box, interrupter: Interrupter): number {
+  const [one, other] = [first, second].map(({ mesh }) => areaWithin(mesh, box, interrupter));
+  const areaMm2 = Math.max(one!, other!);
   return Math.max(STEP_MM, Math.sqrt(areaMm2 / MOST_PIECES));
 }
 
@@ -80,6 +84,8 @@ export function jointPlaces(
 ): JointPlace[] {
   const places: JointPlace[] = [];
   const distanceTo = signedDistances(other.tree);
+  let deepPieces = 0;
+  let owedMm2 = 0;
   const take = (at: Vec3, normal: Vec3, areaMm2: number, gapMm: number): void => {
     places.push({ at, outOfFirst: isFirst ? normal : scale(normal, -1), areaMm2, gapMm });
   };
@@ -99,8 +105,11 @@ export function jointPlaces(
       if (near === null) {
         // Further from the surface than a row is from the next: what holds for the row holds for the piece.
         if (otherSolid === null || !isWithin(otherSolid, at)) return;
+        owedMm2 += areaMm2;
+        if (++deepPieces > EACH_DEEP && deepPieces % FEW_DEEP !== 0) return;
         const deep = distanceTo(at, Infinity);
-        if (deep !== null && deep.distance < 0) take(at, normal, areaMm2, deep.distance);
+        if (deep !== null && deep.distance < 0) take(at, normal, owedMm2, deep.distance);
+        owedMm2 = 0;
         return;
       }
       const { distance, closest, normal: facing } = sided(near, at);
@@ -109,7 +118,7 @@ export function jointPlaces(
         take(at, normal, areaMm2, distance);
       }
     },
-    portion(interrupter, 0, 1),
+    interrupter,
   );
   return places;
 }

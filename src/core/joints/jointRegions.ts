@@ -8,23 +8,21 @@ export function labelRegions(
   places: readonly JointPlace[],
   cubeMm: number,
 ): { readonly label: Uint32Array; readonly count: number } {
-  const cubes = new Map<string, number>();
+  // More cubes along an axis than a joint of any size has: 2 mm each, 262 m.
+  const across = 2 ** 17;
+  const low = [0, 1, 2].map((axis) => places.reduce((least, { at }) => Math.min(least, at[axis]!), Infinity));
+  const cubes = new Map<number, number>();
   const parent = singletons(places.length);
-  const cubeOf = ({ at }: JointPlace): [number, number, number] => [
-    Math.floor(at[0] / cubeMm),
-    Math.floor(at[1] / cubeMm),
-    Math.floor(at[2] / cubeMm),
-  ];
-  for (const [n, place] of places.entries()) {
-    const key = cubeOf(place).join();
-    const known = cubes.get(key);
-    if (known === undefined) cubes.set(key, n);
+  for (const [n, { at }] of places.entries()) {
+    const [x, y, z] = [0, 1, 2].map((axis) => 1 + Math.floor((at[axis]! - low[axis]!) / cubeMm));
+    const cube = (x! * across + y!) * across + z!;
+    const known = cubes.get(cube);
+    if (known === undefined) cubes.set(cube, n);
     else joinSets(parent, known, n);
   }
-  for (const [key, n] of cubes) {
-    const [x, y, z] = key.split(',').map(Number) as [number, number, number];
+  for (const [cube, n] of cubes) {
     for (const [dx, dy, dz] of halfNeighbours) {
-      const beside = cubes.get([x + dx, y + dy, z + dz].join());
+      const beside = cubes.get(cube + (dx * across + dy) * across + dz);
       if (beside !== undefined) joinSets(parent, n, beside);
     }
   }

@@ -1,7 +1,9 @@
 import { roundTo, roundVec3 } from '../kit/rounding.ts';
+import { constants } from '../physics/constants.ts';
 import { scale, type Vec3 } from '../vector.ts';
 import type { GapSpread } from './joint.ts';
-import { type JointFacts, plugAndSocket } from './jointFacts.ts';
+import { type JointFacts, type PinFacts, plugAndSocket } from './jointFacts.ts';
+import type { JointLoad } from './jointLoads.ts';
 
 /** Gaps over an area, mm: so much of the area has less. Negative where the parts overlap. */
 export interface GapReport {
@@ -37,6 +39,34 @@ export interface JointReport {
     readonly depth_mm: number;
     readonly at_source: Vec3;
   } | null;
+  /** Name of what the manifest decides about it. */
+  readonly decided: string | null;
+  /** What hangs on it; null where it bears nothing, or only some parts were asked for. */
+  readonly load: {
+    readonly beyond: readonly string[];
+    readonly mass_g: number;
+    /** Their centre of mass. */
+    readonly at_source: Vec3;
+    /** Level distance of that centre from the joint as the figure stands, and the straight one. */
+    readonly lever_mm: number;
+    readonly arm_mm: number;
+    /** About the joint, as the figure stands. */
+    readonly moment_nm: number;
+  } | null;
+  /** The rod that was decided on, under its load times `handling`, in the worst attitude. */
+  readonly pin: {
+    readonly yield_mpa: number;
+    readonly moment_nm: number;
+    readonly needed_mm: number;
+    readonly diameter_mm: number;
+    /** How many times the load it bears before it bends for good. */
+    readonly reserve: number;
+    readonly needed_depth_mm: number;
+    readonly depth_mm: number;
+    readonly bearing_mpa: number;
+    readonly strength_mpa: number;
+    readonly at_source: Vec3;
+  } | null;
 }
 
 export function jointReport(facts: JointFacts, factor: number): JointReport {
@@ -60,6 +90,36 @@ export function jointReport(facts: JointFacts, factor: number): JointReport {
       depth_mm: roundTo(joint.overlap.depthMm, 3),
       at_source: source(joint.overlap.at),
     },
+    decided: facts.decided,
+    load: facts.load && loadReport(facts.load, source),
+    pin: facts.pin && pinReport(facts.pin, source),
+  };
+}
+
+function loadReport(load: JointLoad, source: (at: Vec3) => Vec3): JointReport['load'] {
+  const weightN = (load.massG * constants.gravity.value) / 1000;
+  return {
+    beyond: load.beyond,
+    mass_g: roundTo(load.massG, 2),
+    at_source: source(load.at),
+    lever_mm: roundTo(load.leverMm, 2),
+    arm_mm: roundTo(load.armMm, 2),
+    moment_nm: roundTo((weightN * load.leverMm) / 1000, 4),
+  };
+}
+
+function pinReport({ strength, at }: PinFacts, source: (at: Vec3) => Vec3): JointReport['pin'] {
+  return {
+    yield_mpa: strength.yieldMpa,
+    moment_nm: roundTo(strength.momentNm, 4),
+    needed_mm: roundTo(strength.neededMm, 3),
+    diameter_mm: roundTo(strength.diameterMm, 3),
+    reserve: roundTo(strength.reserve, 2),
+    needed_depth_mm: roundTo(strength.neededDepthMm, 2),
+    depth_mm: roundTo(strength.depthMm, 2),
+    bearing_mpa: roundTo(strength.bearingMpa, 3),
+    strength_mpa: strength.strengthMpa,
+    at_source: source(at),
   };
 }
 

@@ -40,10 +40,10 @@ export function measureJoint(
 ): Joint | null {
   const box = sharedBox(first.bounds, second.bounds, reachMm);
   if (box.min.some((low, axis) => low > box.max[axis]!)) return null;
-  const stepMm = pieceStep(first, second, box);
+  const stepMm = pieceStep(first, second, box, portion(interrupter, 0, 0.02));
   const lattice = sharedLattice(first, second);
   const solids = lattice && [
-    castSolid(first, lattice, portion(interrupter, 0, 0.1)),
+    castSolid(first, lattice, portion(interrupter, 0.02, 0.1)),
     castSolid(second, lattice, portion(interrupter, 0.1, 0.2)),
   ];
   const found = [
@@ -65,10 +65,11 @@ export function measureJoint(
       box,
       stepMm,
       reachMm,
-      portion(interrupter, 0.6, 1),
+      portion(interrupter, 0.6, 0.95),
     ),
   ];
   const { label, count } = labelRegions(found, Math.max(2, 3 * stepMm));
+  interrupter(0.96);
   const regions = regionsOf(found, label, count);
   const deepest = new Float64Array(count);
   for (const [n, { gapMm }] of found.entries()) deepest[label[n]!] = Math.min(deepest[label[n]!]!, gapMm);
@@ -77,8 +78,10 @@ export function measureJoint(
   );
   const places = found.filter((_, n) => counts[label[n]!]);
   if (places.length === 0) return null;
+  interrupter(0.97);
   const { off, caught } = takeOff(places);
   const sliding = places.filter(({ outOfFirst }) => Math.abs(dot(outOfFirst, off)) < SLIDING);
+  interrupter(0.98);
   const gap = halved(gapSpread(places))!;
   const slide = halved(gapSpread(sliding));
   const slides = slide !== null && slide.areaMm2 >= LEAST_SLIDING * gap.areaMm2;
@@ -99,16 +102,29 @@ export function measureJoint(
 const halved = (spread: GapSpread | null): GapSpread | null =>
   spread && { ...spread, areaMm2: spread.areaMm2 / 2 };
 
+/** Overlaps of less area are told as none: a fold in the surface of one part feigns as much. Engineering choice. */
+const LEAST_OVERLAP_MM2 = 0.5;
 /** Overlaps thinner than this are told by their faces: rows may pass them by. */
 const THIN_MM = 1;
 
 function overlapOf(places: readonly JointPlace[], solids: readonly Runs[] | null): JointOverlap | null {
-  const deepest = places.reduce((best, place) => (place.gapMm < best.gapMm ? place : best));
+  const deepest = deepestOver(places, LEAST_OVERLAP_MM2);
+  if (deepest === null) return null;
   const depthMm = -deepest.gapMm;
-  if (!(depthMm > OVERLAP_MM)) return null;
   const isThin = depthMm < THIN_MM || solids === null;
   const volumeMm3 = isThin ? sheetVolume(places) : runsVolume(intersectRuns(solids[0]!, solids[1]!));
   return { volumeMm3, depthMm, at: deepest.at };
+}
+
+/** The place that so much area lies as deep as or deeper than; null where less overlaps. */
+function deepestOver(places: readonly JointPlace[], areaMm2: number): JointPlace | null {
+  let left = areaMm2;
+  const inside = places.filter(({ gapMm }) => gapMm < -OVERLAP_MM).sort((a, b) => a.gapMm - b.gapMm);
+  for (const place of inside) {
+    left -= place.areaMm2;
+    if (left <= 0) return place;
+  }
+  return null;
 }
 
 /** Of a sheet: both its faces are among the places, each as far from the other as the sheet is thick. */

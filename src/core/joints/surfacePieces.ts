@@ -54,9 +54,10 @@ export function forSurfacePieces(
 }
 
 /** Area of the facets that reach into a box, mm². */
-export function areaWithin({ positions: p, triangles: t }: Mesh, box: Box): number {
+export function areaWithin({ positions: p, triangles: t }: Mesh, box: Box, interrupter: Interrupter): number {
   let areaMm2 = 0;
   for (let facet = 0; facet < t.length; facet += 3) {
+    if ((facet & CALL_MASK) === 0) interrupter(facet / t.length);
     const [a, b, c] = [3 * t[facet]!, 3 * t[facet + 1]!, 3 * t[facet + 2]!];
     if (!reachesInto(p, a, b, c, box)) continue;
     const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];

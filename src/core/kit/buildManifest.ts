@@ -1,7 +1,9 @@
 import type { AskedKeys, AskedPassage, CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
+import type { JointDecision, PinDecision } from '../joints/jointDecision.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
+import { type RodMetal, rodMetals } from '../physics/rodMetals.ts';
 import { type PoseWeights, poseConcerns } from '../pose/poseFigures.ts';
 import { type BodyMeasure, bodyMeasures, bodySpread, type Sex } from '../scale/bodyMeasures.ts';
 import { type BodyPiece, bodyPieceOfName } from '../scale/bodyPieces.ts';
@@ -49,6 +51,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
     limits: buildLimits(values),
     pose: buildPoseWeights(values),
     assembled: buildAssembled(values),
+    joints: values.names(['joints']).map((name) => buildJoint(values, name)),
     cuts,
     parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
     usualSupports: buildUsualSupports(values),
@@ -60,6 +63,32 @@ export function buildManifest(checked: CheckedTree): Manifest {
 function buildAssembled(values: ManifestValues): Assembled | null {
   if (values.given<string>(['assembled']) === 'no') return null;
   return { up: values.of<Vec3>(['assembled', 'up']) };
+}
+
+function buildJoint(values: ManifestValues, name: string): JointDecision {
+  const parts = [0, 1].flatMap((n) => values.given<string>(['joints', name, 'parts', n]) ?? []);
+  return { name, parts, pin: buildPin(values, name) };
+}
+
+function buildPin(values: ManifestValues, joint: string): PinDecision | null {
+  const given = <T>(key: string) => values.given<T>(['joints', joint, 'pin', key]) ?? null;
+  const metal = given<RodMetal>('metal');
+  if (metal === null) return null;
+  const of = (key: string) => values.of<number>(['joints', joint, 'pin', key], `joints.*.pin.${key}`);
+  const yieldMpa = given<number>('yield');
+  if (yieldMpa === null) {
+    const { yieldMpa: usual, basis } = rodMetals[metal];
+    values.note(`yield of a ${metal} rod`, usual, 'MPa', basis);
+  }
+  return {
+    metal,
+    yieldMpa,
+    diameter: given<number>('diameter'),
+    depth: given<number>('depth'),
+    safety: of('safety'),
+    handling: of('handling'),
+    at: given<Vec3>('at'),
+  };
 }
 
 function buildScale(values: ManifestValues): Scale {

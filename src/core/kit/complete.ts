@@ -84,6 +84,7 @@ function nameOffers(path: string, files: readonly string[], root: Tree | null, f
   if (path === 'parts') return partOffers(files, root, flow);
   if (path === 'parts.*.cut') return keysAt(root, ['cuts']).map(cutOffer);
   if (path === 'plates') return [plateTemplate];
+  if (path === 'joints') return [jointTemplate];
   return [path === 'cuts' ? cutTemplate : resinTemplate];
 }
 
@@ -101,6 +102,14 @@ const cutTemplate: Offer = {
   snippet: `${blank(4, 'name')}: { at: ${pointTemplate}, toward: [${blank(5, '1')}, ${blank(6, '0')}, ${blank(7, '0')}], keys: ${blank(8, '2')} }`,
   detail: 'at: source units',
   documentation: 'A plane at which a part is cut in two: a point of it, and the direction of the front half.',
+};
+
+const jointTemplate: Offer = {
+  label: 'a joint',
+  kind: 'template',
+  snippet: `${blank(1, 'name')}: { parts: [${blank(2, 'one')}, ${blank(3, 'other')}], pin: ${blank(4, 'stainless')} }`,
+  detail: 'two parts',
+  documentation: 'What you decided about a joint: its two parts, and the rod that carries it.',
 };
 
 function offerKey(name: string, entry: KeyEntry, flow: boolean): Offer {

@@ -361,6 +361,17 @@ export const findingTable = {
     basis:
       'limits.joint-loose, common practice, no source: up to 0.3 mm on each side of painted or large parts',
   },
+  'joint-unfound': {
+    severity: 'warning',
+    title: 'The manifest decides about a joint of parts that are not there or do not meet.',
+    basis: 'geometry: limits.joint-reach',
+  },
+  'pin-weak': {
+    severity: 'warning',
+    title: 'The pin of a joint bends, or presses too hard on its sockets, under what hangs on it.',
+    basis:
+      'bending of a round rod (Euler–Bernoulli), handbook yields; joints.*.pin.safety and handling, engineering choice, no source; resins.*.green-strength',
+  },
   'figure-tips-over': {
     severity: 'warning',
     title: 'The figure, put together, falls over when what it stands on is tilted a little.',

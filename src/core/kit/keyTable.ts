@@ -1,3 +1,4 @@
+import { rodMetalNames } from '../physics/rodMetals.ts';
 import { bodyMeasureNames, sexes } from '../scale/bodyMeasures.ts';
 import { bodyPieceNames } from '../scale/bodyPieces.ts';
 
@@ -1107,6 +1108,71 @@ const assembledKeys: readonly KeyEntry[] = [
   },
 ];
 
+const jointKeys: readonly KeyEntry[] = [
+  {
+    path: 'joints',
+    value: named,
+    doc: 'What you decided about joints, by a name of your own. Joints are found without it.',
+  },
+  { path: 'joints.*', value: map, doc: 'One joint.' },
+  {
+    path: 'joints.*.parts',
+    value: { shape: 'list', most: 2 },
+    required: true,
+    doc: 'The two parts that meet there.',
+  },
+  { path: 'joints.*.parts.#', value: { shape: 'part' }, doc: 'Name of a part.' },
+  {
+    path: 'joints.*.pin',
+    value: { shape: 'map', textIs: 'metal' },
+    doc: 'A round rod that carries the joint: its metal, or more about it.',
+  },
+  {
+    path: 'joints.*.pin.metal',
+    value: { shape: 'word', words: rodMetalNames },
+    required: true,
+    doc: 'Metal of the rod.',
+  },
+  {
+    path: 'joints.*.pin.yield',
+    value: { ...anyNumber, atLeast: 10, atMost: 3000 },
+    unit: 'MPa',
+    doc: 'Yield strength by the rod’s data sheet. Absent: a handbook’s for the metal.',
+  },
+  {
+    path: 'joints.*.pin.diameter',
+    value: { ...anyNumber, atLeast: 0.3, atMost: 50 },
+    unit: 'mm',
+    doc: 'Diameter of the rod. Absent: the thinnest that bears the load is told.',
+  },
+  {
+    path: 'joints.*.pin.depth',
+    value: { ...anyNumber, atLeast: 0.5, atMost: 500 },
+    unit: 'mm',
+    doc: 'How far it reaches into each part. Absent: the least that the socket bears is told.',
+  },
+  {
+    path: 'joints.*.pin.safety',
+    value: { ...anyNumber, atLeast: 1, atMost: 20 },
+    fallback: 2,
+    basis: choice,
+    doc: 'How many times its load the rod must bear before it bends for good.',
+  },
+  {
+    path: 'joints.*.pin.handling',
+    value: { ...anyNumber, atLeast: 1, atMost: 50 },
+    fallback: 3,
+    basis: choice,
+    doc: 'How many times its weight what hangs on the joint pulls as the figure is carried, set down or knocked, in any attitude.',
+  },
+  {
+    path: 'joints.*.pin.at',
+    value: { shape: 'numbers', length: 3 },
+    unit: 'source units',
+    doc: 'Where it passes from one part to the other, in the STL’s own coordinates. Absent: the middle of the joint’s largest region.',
+  },
+];
+
 const partKeys: readonly KeyEntry[] = [
   { path: 'parts', value: named, doc: 'The parts of the kit, by a name of your own.' },
   { path: 'parts.*', value: map, doc: 'One part.' },
@@ -1259,6 +1325,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...kitSupportKeys,
   ...cutKeys,
   ...assembledKeys,
+  ...jointKeys,
   ...partKeys,
   ...plateKeys,
 ];

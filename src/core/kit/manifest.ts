@@ -1,5 +1,6 @@
 import type { CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
+import type { JointDecision } from '../joints/jointDecision.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
@@ -41,6 +42,8 @@ export interface Manifest {
   readonly pose: PoseWeights;
   /** How the figure stands, put together; null = the STL files do not share its frame. */
   readonly assembled: Assembled | null;
+  /** What was decided about joints. */
+  readonly joints: readonly JointDecision[];
   /** Planes at which parts are cut in two, by name. */
   readonly cuts: ReadonlyMap<string, CutDecision>;
   readonly parts: readonly Part[];

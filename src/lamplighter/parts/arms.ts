@@ -14,8 +14,8 @@ import {
 import { type Body, boxOf, type Sculpt } from '../sculpt.ts';
 import { ladderField } from './props.ts';
 
-/** Round the ladder in hand and cuff, 0.3 mm in print. */
-const fit = 0.09;
+/** Round the ladder in hand and cuff, 0.27 mm in print. */
+const fit = 0.08;
 
 /** A sleeve with creases that bunch in the crook of the elbow. */
 function sleeve(from: Point, elbow: Point, to: Point, radii: readonly [number, number, number]): Field {

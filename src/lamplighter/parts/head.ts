@@ -18,8 +18,10 @@ import { noise } from '../noise.ts';
 import { boxOf, type Sculpt } from '../sculpt.ts';
 import { torsoField } from './torso.ts';
 
-/** Round what seats in it, 0.3 mm in print; simplifying takes some of it. */
-const fit = 0.09;
+/** Round what seats in it, 0.27 mm in print; simplifying takes some of it. */
+const fit = 0.08;
+/** A little more: there simplifying would let the collar touch. */
+const seatFit = 0.085;
 
 const skull = ellipsoid([0, 1.0, 124], [5.75, 7.2, 6.7]);
 
@@ -105,7 +107,7 @@ function scarf(): Field {
 function headField(): Field {
   const flesh = melt(0.5, face(), limb([0, 0.8, 109], [0, 0.2, 117], 4.5, 4.3));
   const whole = melt(0.5, flesh, hair(), scarf());
-  const seated = fitted(whole, torsoField(), fit);
+  const seated = fitted(whole, torsoField(), seatFit);
   return common(seated, halfSpace([0, 0, -1], -109.6));
 }
 

@@ -23,7 +23,7 @@ function judged(figure: Partial<FigureBalance>, limits = '{}', leftOut: readonly
     facts: new Map(),
     plates: new Map(),
     joints: [],
-    assembled: { figure: whole, toPrint, leftOut },
+    assembled: { figure: whole, parts: [], toPrint, leftOut },
   });
 }
 

@@ -32,6 +32,9 @@ const facts = (joint: Partial<Joint>): JointFacts => ({
   first: 'torso',
   second: 'skirt',
   joint: { ...good, ...joint },
+  load: null,
+  decided: null,
+  pin: null,
   toPrint: [
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 0] },
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 10] },

@@ -155,6 +155,27 @@ describe('other joints', () => {
   });
 });
 
+it('facets that lie upside down do not put what stands before them inside', () => {
+  const block = shapes.transformed(shapes.box([12, 12, 4]), { shift: [0, 0, -2] });
+  // A fold that simplifying left over, as a speck of its own: 0.65 mm under the other part.
+  const speck = shapes.transformed(shapes.reversed(shapes.icosphere(0.1, 2)), { shift: [0, 0, 0.75] });
+  const above = shapes.transformed(shapes.box([12, 12, 4]), { shift: [0, 0, 3.5] });
+  const { overlap, gap } = joint(above, shapes.join(block, speck), 2)!;
+  expect(overlap).toBeNull();
+  expect(gap.median).toBeCloseTo(1.5, 5);
+});
+
+it('a needle through a gap is no clash, a cone is one', () => {
+  const block = shapes.transformed(shapes.box([12, 12, 4]), { shift: [0, 0, -2] });
+  const standing = (radius: number) =>
+    shapes.join(
+      shapes.transformed(shapes.box([12, 12, 4]), { shift: [0, 0, 2.3] }),
+      shapes.transformed(shapes.cone(radius, 1), { turn: [180, 0, 0], shift: [0, 0, 0.5] }),
+    );
+  expect(joint(standing(0.15), block)!.overlap).toBeNull();
+  expect(joint(standing(2), block)!.overlap!.depthMm).toBeGreaterThan(0.15);
+});
+
 describe('a signed distance', () => {
   it('is that of a box, at faces, edges and corners alike', () => {
     const distanceTo = signedDistances(bodyOf(shapes.box([10, 6, 4])).tree);

@@ -12,6 +12,7 @@ import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from 
 import { openingOnShowSide } from './openingOnShowSide.ts';
 import { openingFaults } from './openings.ts';
 import { outsidePlate, tooTall } from './outsidePlate.ts';
+import { pinRules } from './pins.ts';
 import {
   holdWeak,
   islandUnheld,
@@ -79,7 +80,7 @@ const rules: readonly PartRule[] = [
   vatRunsLow,
 ];
 
-const kitWide = [unitsDoubtful, resinShort, resinChanges, plateRules, jointRules, figureTipsOver];
+const kitWide = [unitsDoubtful, resinShort, resinChanges, plateRules, jointRules, pinRules, figureTipsOver];
 
 /** Everything the measurement of one part tells. */
 export function partRules(context: PartContext): FindingDraft[] {
