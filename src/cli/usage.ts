@@ -32,6 +32,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       Where to cut a part that does not fit, so that both halves do. --write puts the best cut into kit.yaml.
   kitwright propose plates [KIT] [--write] [--json]
       The parts that are on no plate yet, together on few plates. --write puts them into kit.yaml.
+  kitwright propose pins [KIT] [--write] [--json]
+      Holes in both parts for every pin under joints in kit.yaml. --write puts them into kit.yaml as tubes.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

@@ -10,6 +10,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
+import { proposePins } from './proposePins.ts';
 import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
@@ -47,6 +48,7 @@ connect<Record<never, never>, EngineMethods>(
     propose: (params, call) => propose(params, { pool, refiner, call }),
     record: (params, call) => record(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
+    proposePins: (params, call) => proposePins(params, { pool, refiner, call }),
     proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),
