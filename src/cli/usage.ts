@@ -43,6 +43,8 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
       The parts that are on no plate yet, together on few plates. --write puts them into kit.yaml.
   kitwright schedule [KIT] [--from 2026-11-30T08:00] [--json]
       The prints one after the other: resin, cost, hours by the clock, and when the vat must be topped up.
+  kitwright propose pins [KIT] [--write] [--json]
+      Holes in both parts for every pin under joints in kit.yaml. --write puts them into kit.yaml as tubes.
   kitwright explain [KIT] --part NAME [--json]
       One part as a Markdown document: figures, graphs, findings with their reasons, what would change most.
 

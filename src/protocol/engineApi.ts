@@ -31,6 +31,8 @@ export type EngineMethods = {
   proposePose: { params: ProposePoseParams; progress: EngineProgress; result: KitPoses };
   proposeSplit: { params: ProposeSplitParams; progress: EngineProgress; result: KitSplits };
   proposePlates: { params: ProposePlatesParams; progress: EngineProgress; result: KitPlates };
+  /** A hole in both parts for every pin of the manifest. */
+  proposePins: { params: ProposePinsParams; progress: EngineProgress; result: KitPins };
   propose: { params: ProposeParams; progress: EngineProgress; result: KitProposal };
   /** How parts are to be held, judged by the check with one decision after the other taken otherwise. */
   proposeSupports: { params: ProposeParams; progress: EngineProgress; result: KitSupports };
@@ -209,6 +211,36 @@ export interface ProposePlatesParams extends KitSource {
   /** Put the proposal into the kit.yaml on disk. */
   readonly write: boolean;
   readonly noCache: boolean;
+}
+
+export interface ProposePinsParams extends KitSource {
+  /** Put the holes into the kit.yaml on disk. */
+  readonly write: boolean;
+  readonly noCache: boolean;
+}
+
+export interface KitPins {
+  readonly kit: string;
+  /** False when a pin has no holes, or the manifest cannot be edited. */
+  readonly ok: boolean;
+  readonly pins: readonly {
+    readonly joint: string;
+    readonly parts: readonly [string, string];
+    readonly rod_mm: number;
+    readonly bore_mm: number;
+    readonly depth_mm: number;
+    readonly holes: readonly {
+      readonly part: string;
+      readonly at_source: Vec3;
+      readonly toward_source: Vec3;
+    }[];
+  }[];
+  /** Pins without holes, and why. */
+  readonly left: readonly { readonly joint: string; readonly message: string }[];
+  /** Why the manifest was left alone; null when it can be edited. */
+  readonly failed: string | null;
+  /** The manifest as it would stand. */
+  readonly manifestText: string;
 }
 
 export interface TryOpeningParams extends KitSource {

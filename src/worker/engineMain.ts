@@ -11,6 +11,7 @@ import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
 import { proof } from './proof.ts';
 import { propose } from './propose.ts';
+import { proposePins } from './proposePins.ts';
 import { proposePlates } from './proposePlates.ts';
 import { proposePose } from './proposePose.ts';
 import { proposeSplit } from './proposeSplit.ts';
@@ -54,6 +55,7 @@ connect<Record<never, never>, EngineMethods>(
     readCoupon: (params) => readCoupon(params),
     record: (params, call) => record(params, { pool, refiner, call }),
     remedy: (params, call) => remedy(params, { pool, refiner, call }),
+    proposePins: (params, call) => proposePins(params, { pool, refiner, call }),
     proposePlates: (params, call) => proposePlates(params, { pool, refiner, call }),
     proposePose: (params, call) => proposePose(params, { pool, refiner, call }),
     proposeSplit: (params, call) => proposeSplit(params, { pool, refiner, call }),

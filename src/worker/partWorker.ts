@@ -8,6 +8,7 @@ import { measureExtent } from '../pipeline/measureExtent.ts';
 import { measureFootings } from '../pipeline/measureFootings.ts';
 import { measureJoints } from '../pipeline/measureJoints.ts';
 import { measurePart, preheatPart } from '../pipeline/measurePart.ts';
+import { placePins } from '../pipeline/placePins.ts';
 import { proposeLayouts } from '../pipeline/proposeLayouts.ts';
 import { proposePart } from '../pipeline/proposePart.ts';
 import { proposePoses } from '../pipeline/proposePoses.ts';
@@ -50,6 +51,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   layOut: job(({ request, stop }, context) => layOutPlates(request, stageContext(stop, context))),
   joints: job(({ request, stop }, context) => measureJoints(request, stageContext(stop, context))),
   footings: job(({ request, stop }, context) => measureFootings(request, stageContext(stop, context))),
+  pins: job(({ request, stop }, context) => placePins(request, stageContext(stop, context))),
   findPlace: job(({ request, stop }, context) => findPlace(request, stageContext(stop, context))),
   findWall: job(({ request, stop }, context) => findWall(request, stageContext(stop, context))),
   poses: job(({ request, stop }, context) => proposePoses(request, stageContext(stop, context))),

@@ -1,5 +1,6 @@
 import type { Affine } from '../core/affine.ts';
 import type { Footing } from '../core/joints/footing.ts';
+import type { PinLine } from '../core/joints/pinLine.ts';
 import type { GoodPlace } from '../core/openings/nearestGoodPlace.ts';
 import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
@@ -13,6 +14,7 @@ import type { FootingsRequest } from '../pipeline/measureFootings.ts';
 import type { JointsRequest, MeasuredPair } from '../pipeline/measureJoints.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
 import type { PartRequest } from '../pipeline/partRequest.ts';
+import type { PinsRequest } from '../pipeline/placePins.ts';
 import type { ProposedLayouts, ProposeLayoutsRequest } from '../pipeline/proposeLayouts.ts';
 import type { ProposeRequest } from '../pipeline/proposePart.ts';
 import type { ProposedPoses, ProposePosesRequest } from '../pipeline/proposePoses.ts';
@@ -58,6 +60,7 @@ export type ThreadMethods = {
   findWall: { params: Job<PartRequest>; progress: StageProgress; result: Result<FoundWall | null> };
   joints: { params: Job<JointsRequest>; progress: StageProgress; result: Result<MeasuredPair[]> };
   footings: { params: Job<FootingsRequest>; progress: StageProgress; result: Result<Footing[]> };
+  pins: { params: Job<PinsRequest>; progress: StageProgress; result: Result<(PinLine | null)[]> };
   /** Nothing to tell: what the part's next edit needs is in memory. */
   preheat: { params: Job<PartRequest>; progress: StageProgress; result: Result<null> };
   /** Parts of another thread's job; what this thread has done of them. */

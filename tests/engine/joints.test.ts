@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { parseManifest } from '../../src/core/kit/parseManifest.ts';
 import type { CheckReport } from '../../src/core/kit/report.ts';
 import { box, toStl, transformed } from '../shapes.ts';
 import { socket } from '../unit/joints/bodies.ts';
@@ -97,5 +98,70 @@ describe('joints of a kit', () => {
     const { joints } = await check();
     expect(joints).toEqual([]);
     edit('assembled: no\nparts:', 'parts:');
+  });
+});
+
+describe('a figure with a pin', () => {
+  // A post 30 × 30 × 40 mm, a beam 90 × 30 × 20 mm that sticks out over it, 1.12 g/ml.
+  const figure = `${manifestHead.replace('assembled: no\n', '')}parts:
+  beam:
+    file: parts/beam.stl
+    wall: solid
+  post:
+    file: parts/post.stl
+    wall: solid
+joints:
+  neck: { parts: [beam, post], pin: { metal: steel, diameter: 3, depth: 12 } }
+`;
+  let folderOf: string;
+
+  beforeAll(() => {
+    folderOf = writeKit(join(folder.path, 'figure'), figure, {
+      'parts/beam.stl': toStl(transformed(box([90, 30, 20]), { shift: [20, 0, 10] })),
+      'parts/post.stl': toStl(transformed(box([30, 30, 40]), { shift: [0, 0, -20] })),
+    });
+  });
+
+  const json = async <T>(...args: string[]): Promise<T> =>
+    JSON.parse((await kitwright([...args, folderOf, '--json'])).out) as T;
+
+  it('is weighed, and falls over as it stands', async () => {
+    const { assembled, joints, findings } = await json<CheckReport>('check');
+    const [beam, post] = [54 * 1.12, 36 * 1.12];
+    expect(assembled!.mass_g).toBeCloseTo(beam + post, 1);
+    const x = (20 * beam) / (beam + post);
+    const height = (50 * beam + 20 * post) / (beam + post);
+    expect(assembled!.at_source[0]).toBeCloseTo(x, 2);
+    expect(assembled!.height_mm).toBeCloseTo(height, 1);
+    expect(assembled!.tip_deg).toBeCloseTo((Math.atan2(15 - x, height) * 180) / Math.PI, 1);
+    expect(findings.map(({ code }) => code)).toContain('figure-tips-over');
+    // The beam’s weight, 20 mm beside the middle of the face it lies on, 10 mm above it.
+    const { load, pin } = joints[0]!;
+    expect(load!.beyond).toEqual(['beam']);
+    // The middle of the contact is known to half a piece of it, a quarter of a millimetre.
+    expect(Math.abs(load!.lever_mm - 20)).toBeLessThan(0.25);
+    expect(load!.moment_nm / (((beam * 9.80665) / 1000) * 0.02)).toBeCloseTo(1, 1);
+    expect(pin!.moment_nm / ((3 * (beam * 9.80665) * Math.hypot(20, 10)) / 1e6)).toBeCloseTo(1, 1);
+    expect(findings.filter(({ code }) => code === 'pin-weak')).toEqual([]);
+  });
+
+  it('gets a hole in each part, on one line, once', async () => {
+    const first = await kitwright(['propose', 'pins', folderOf, '--write']);
+    expect(first.code).toBe(0);
+    expect(first.out).toContain('a rod of 3 mm in holes of 3.15 mm');
+    const text = readFileSync(join(folderOf, 'kit.yaml'), 'utf8');
+    await kitwright(['propose', 'pins', folderOf, '--write']);
+    expect(readFileSync(join(folderOf, 'kit.yaml'), 'utf8')).toBe(text);
+    const { parts, findings } = await json<CheckReport>('check');
+    for (const name of ['beam', 'post']) {
+      const solid = name === 'beam' ? 54 : 36;
+      const bore = (Math.PI / 4) * 3.15 ** 2 * 12.5;
+      expect(solid - parts[name]!.hollow.resin_ml).toBeCloseTo(bore / 1000, 2);
+    }
+    expect(findings.filter(({ code }) => code.startsWith('opening-'))).toEqual([]);
+    const { parts: read } = parseManifest(text).manifest!;
+    const [one, other] = read.map(({ openings }) => openings[0]!);
+    expect(one!.at.slice(0, 2)).toEqual(other!.at.slice(0, 2));
+    expect(one!.toward!.map((along, axis) => along + other!.toward![axis]!)).toEqual([0, 0, 0]);
   });
 });

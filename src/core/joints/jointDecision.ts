@@ -21,6 +21,8 @@ export interface PinDecision {
   /** How many times its load it must bear, and how many times its weight is the load as the figure is handled. */
   readonly safety: number;
   readonly handling: number;
+  /** Added to the rod's diameter for its holes, mm. */
+  readonly clearance: number;
   /** Source coordinates; null = the middle of the joint's largest region. */
   readonly at: Vec3 | null;
 }

@@ -87,6 +87,7 @@ function buildPin(values: ManifestValues, joint: string): PinDecision | null {
     depth: given<number>('depth'),
     safety: of('safety'),
     handling: of('handling'),
+    clearance: of('clearance'),
     at: given<Vec3>('at'),
   };
 }

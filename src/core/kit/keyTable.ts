@@ -1166,6 +1166,14 @@ const jointKeys: readonly KeyEntry[] = [
     doc: 'How many times its weight what hangs on the joint pulls as the figure is carried, set down or knocked, in any attitude.',
   },
   {
+    path: 'joints.*.pin.clearance',
+    value: { ...anyNumber, atLeast: 0, atMost: 5 },
+    unit: 'mm',
+    fallback: 0.15,
+    basis: 'common practice, no source: 0.1 to 0.2 mm on the diameter',
+    doc: 'How much wider its holes are than the rod.',
+  },
+  {
     path: 'joints.*.pin.at',
     value: { shape: 'numbers', length: 3 },
     unit: 'source units',

@@ -92,6 +92,7 @@ describe('a pin', () => {
     depth: null,
     safety: 2,
     handling: 1,
+    clearance: 0.15,
     at: null,
   };
 

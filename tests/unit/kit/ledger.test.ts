@@ -71,6 +71,34 @@ describe('ledger.yaml', () => {
   });
 });
 
+describe('joints', () => {
+  const joined: Ledger = {
+    ...before,
+    joints: { 'torso, cap': { gap_mm: 0.2, overlap_mm: 0 }, 'cap, joints': { gap_mm: 0.1, overlap_mm: 0.3 } },
+    tip_deg: 17.7,
+  };
+
+  test('are a line each, and read as they were written', () => {
+    const text = ledgerText(joined);
+    expect(readLedger(text)).toEqual({ ok: true, value: joined });
+    expect(text).toContain('\n  torso, cap: { gap_mm: 0.2, overlap_mm: 0 }\n');
+    expect(text).toContain('\ntip_deg: 17.7\n');
+    expect(readLedger(text.replace('gap_mm: 0.2', 'gap_mm: wide'))).toMatchObject({ ok: false });
+  });
+
+  test('are told as they change, and not where none were recorded before', () => {
+    const smaller: Ledger = {
+      ...joined,
+      joints: { ...joined.joints, 'torso, cap': { gap_mm: 0.13, overlap_mm: 0 } },
+      tip_deg: 16,
+    };
+    expect(compareLedgers(joined, smaller).map((change) => changeText(change, 'x'))).toEqual([
+      'x: gap of torso, cap 0.2 → 0.13 mm, falls over at 17.7 → 16 °',
+    ]);
+    expect(compareLedgers(before, joined)).toEqual([]);
+  });
+});
+
 describe('compareLedgers', () => {
   test('nothing to tell of the same ledger', () => {
     expect(told(before)).toEqual([]);

@@ -76,6 +76,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   explain: () => Promise.reject(new Error('not asked for')),
   propose: () => Promise.reject(new Error('not asked for')),
   joints: () => Promise.reject(new Error('not asked for')),
+  pins: () => Promise.reject(new Error('not asked for')),
   footings: () => Promise.reject(new Error('not asked for')),
   findPlace: () => Promise.reject(new Error('not asked for')),
   findWall: () => Promise.reject(new Error('not asked for')),

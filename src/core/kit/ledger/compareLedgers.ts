@@ -31,7 +31,12 @@ export function compareLedgers(before: Ledger, after: Ledger): LedgerChange[] {
   });
   const gone = Object.keys(before.parts).filter((part) => !Object.hasOwn(after.parts, part));
   const renamed = before.kit === after.kit ? [] : [`was ${before.kit}`];
-  const ofKit = [...renamed, ...told(before.findings, after.findings)];
+  const ofKit = [
+    ...renamed,
+    ...jointChanges(before.joints ?? {}, after.joints ?? {}),
+    ...tipChange(before.tip_deg, after.tip_deg),
+    ...told(before.findings, after.findings),
+  ];
   const kit = { part: null, changes: ofKit, newFindings: more(before.findings, after.findings) };
   return [
     ...changed,
@@ -92,6 +97,21 @@ function supportChanges(was: LedgerPart['supports'], now: LedgerPart['supports']
     ...(was.reserve === now.reserve ? [] : [`reserve ${was.reserve ?? '–'} → ${now.reserve ?? '–'}`]),
   ];
 }
+
+/** Joints that were not recorded before, or are no more, are told by the parts that came or went. */
+function jointChanges(was: NonNullable<Ledger['joints']>, now: NonNullable<Ledger['joints']>): string[] {
+  return Object.entries(now).flatMap(([name, joint]) => {
+    const before = Object.hasOwn(was, name) ? was[name] : undefined;
+    if (before === undefined) return [];
+    return [
+      ...fromTo(`gap of ${name}`, before.gap_mm, joint.gap_mm, 'mm'),
+      ...fromTo(`overlap of ${name}`, before.overlap_mm, joint.overlap_mm, 'mm'),
+    ];
+  });
+}
+
+const tipChange = (was: number | undefined, now: number | undefined): string[] =>
+  was === undefined || now === undefined ? [] : fromTo('falls over at', was, now, '°');
 
 const fromTo = (name: string, was: number, now: number, unit: string): string[] =>
   was === now ? [] : [`${name} ${was} → ${now} ${unit}`.trimEnd()];

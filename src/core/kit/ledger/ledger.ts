@@ -37,11 +37,23 @@ export interface LedgerPart {
   readonly findings: FindingCounts;
 }
 
+/** Where two parts meet. */
+export interface LedgerJoint {
+  /** Half of the faces that slide, or of all where none do, are nearer. */
+  readonly gap_mm: number;
+  /** How deep they lie in each other; 0 = not at all. */
+  readonly overlap_mm: number;
+}
+
 /** What was computed of a kit: the record that is committed beside its decisions. */
 export interface Ledger {
   readonly kit: string;
   /** In the order of the manifest; those that could not be measured are left out. */
   readonly parts: Readonly<Record<string, LedgerPart>>;
+  /** By `torso, head`; absent where no parts meet, or none were looked for. */
+  readonly joints?: Readonly<Record<string, LedgerJoint>>;
+  /** The tilt at which the figure falls; absent where it is not put together. */
+  readonly tip_deg?: number;
   /** What is told of the kit, and of parts that could not be measured, as a whole. */
   readonly findings: FindingCounts;
 }

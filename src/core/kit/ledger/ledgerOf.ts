@@ -1,9 +1,10 @@
+import type { JointReport } from '../../joints/jointReport.ts';
 import type { Finding } from '../finding.ts';
 import type { FindingCode } from '../findingTable.ts';
 import type { Manifest, Part } from '../manifest.ts';
 import type { CheckReport, PartReport } from '../report.ts';
 import { roundTo, roundVec3 } from '../rounding.ts';
-import type { FindingCounts, Ledger, LedgerPart } from './ledger.ts';
+import type { FindingCounts, Ledger, LedgerJoint, LedgerPart } from './ledger.ts';
 
 /** By which a part's figures can be told to be out of date. */
 export interface PartHashes {
@@ -13,7 +14,7 @@ export interface PartHashes {
 
 /** The ledger of a kit that was checked as a whole. `hashes` by part; one without them is not in it. */
 export function ledgerOf(
-  { kit, parts, findings }: CheckReport,
+  { kit, parts, joints, assembled, findings }: CheckReport,
   manifest: Manifest,
   hashes: ReadonlyMap<string, PartHashes>,
 ): Ledger {
@@ -28,8 +29,15 @@ export function ledgerOf(
   return {
     kit,
     parts: Object.fromEntries(recorded),
+    ...(joints.length > 0 && { joints: Object.fromEntries(joints.map(ledgerJoint)) }),
+    ...(assembled !== null && { tip_deg: roundTo(assembled.tip_deg, 1) }),
     findings: countsOf(findings.filter(({ part }) => part === null || !names.has(part))),
   };
+}
+
+function ledgerJoint({ parts, slide, gap, overlap }: JointReport): [string, LedgerJoint] {
+  const gap_mm = roundTo((slide ?? gap).median_mm, 2);
+  return [parts.join(', '), { gap_mm, overlap_mm: roundTo(overlap?.depth_mm ?? 0, 2) }];
 }
 
 function ledgerPart(

@@ -1,4 +1,4 @@
-import { Document, isMap, isScalar, visit } from 'yaml';
+import { Document, isMap, isPair, isScalar, visit } from 'yaml';
 import type { Ledger } from './ledger.ts';
 
 const head = ` What Kitwright computed from the decisions in kit.yaml and the STL files. Commit it with them:
@@ -9,15 +9,20 @@ const head = ` What Kitwright computed from the decisions in kit.yaml and the ST
 const WIDTH = 110;
 
 /** `ledger.yaml`, the same bytes for the same ledger. */
-export function ledgerText({ kit, parts, findings }: Ledger): string {
+export function ledgerText({ kit, parts, joints, tip_deg, findings }: Ledger): string {
+  const whole = { ...(joints && { joints }), ...(tip_deg !== undefined && { tip_deg }) };
   // Parts that share a value each have their own.
-  const document = new Document({ ledger: 1, kit, parts, findings }, { aliasDuplicateObjects: false });
+  const document = new Document(
+    { ledger: 1, kit, parts, ...whole, findings },
+    { aliasDuplicateObjects: false },
+  );
   document.commentBefore = head;
   visit(document, {
     Pair(_, pair, path) {
       const { value } = pair;
-      // Within a part what belongs together stands together.
-      const isDeep = path.filter(isMap).length >= 3;
+      // Within a part what belongs together stands together, and so does a joint.
+      const isJoint = path.length === 4 && isPair(path[2]) && String(path[2].key) === 'joints';
+      const isDeep = isJoint || path.filter(isMap).length >= 3;
       if (isMap(value) && (isDeep || (isScalar(pair.key) && pair.key.value === 'findings')))
         value.flow = true;
     },

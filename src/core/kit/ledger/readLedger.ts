@@ -11,7 +11,7 @@ export function readLedger(text: string): Result<Ledger> {
     return unreadable(error instanceof Error ? error.message.split('\n')[0]! : 'it is not YAML');
   }
   try {
-    const { ledger, kit, parts, findings } = mapOf(whole, 'the ledger');
+    const { ledger, kit, parts, joints, tip_deg, findings } = mapOf(whole, 'the ledger');
     if (ledger !== 1) throw new WrongValue(`ledger: ${String(ledger)} is another form than 1`);
     const read = Object.entries(mapOf(parts, 'parts')).map(
       ([name, part]) => [name, partOf(part, name)] as const,
@@ -19,6 +19,8 @@ export function readLedger(text: string): Result<Ledger> {
     return success({
       kit: textOf(kit, 'kit'),
       parts: Object.fromEntries(read),
+      ...(joints !== undefined && { joints: jointsOf(joints) }),
+      ...(tip_deg !== undefined && { tip_deg: numberOf(tip_deg, 'tip_deg') }),
       findings: countsOf(findings, 'findings'),
     });
   } catch (error) {
@@ -65,6 +67,18 @@ function supportsOf(value: unknown, at: string): LedgerPart['supports'] {
     widest_tip_mm: numberOf(widest_tip_mm, `${at}.widest_tip_mm`),
     reserve: reserve === null ? null : numberOf(reserve, `${at}.reserve`),
   };
+}
+
+function jointsOf(value: unknown): NonNullable<Ledger['joints']> {
+  const read = Object.entries(mapOf(value, 'joints')).map(([name, joint]) => {
+    const { gap_mm, overlap_mm } = mapOf(joint, name);
+    const figures = {
+      gap_mm: numberOf(gap_mm, `${name}.gap_mm`),
+      overlap_mm: numberOf(overlap_mm, `${name}.overlap_mm`),
+    };
+    return [name, figures] as const;
+  });
+  return Object.fromEntries(read);
 }
 
 function countsOf(value: unknown, at: string): FindingCounts {
