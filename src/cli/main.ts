@@ -9,7 +9,9 @@ import { compare } from './compare.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
+import { journal } from './journal.ts';
 import { layers } from './layers.ts';
+import { logPrint } from './logPrint.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
 import { proof } from './proof.ts';
@@ -27,7 +29,9 @@ const commands: Record<string, Command> = {
   compare,
   explain,
   inspect,
+  journal,
   layers,
+  'log-print': logPrint,
   'make-ready': makeReady,
   proof,
   propose,
