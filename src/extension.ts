@@ -4,6 +4,8 @@ import { registerCompletion } from './features/completion/completion.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
+import { registerAskJournal } from './features/journal/askJournal.ts';
+import { registerLogPrint } from './features/journal/logPrint.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
 import { registerOutline } from './features/outline/outline.ts';
@@ -40,6 +42,8 @@ const features = [
   registerExplainPart,
   registerMakeReady,
   registerProofPiece,
+  registerLogPrint,
+  registerAskJournal,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

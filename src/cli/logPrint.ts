@@ -1,12 +1,12 @@
 import { relative, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
+import { dayOf } from '../core/kit/journal/dayOf.ts';
 import { type PrintResult, printResults } from '../core/kit/journal/journal.ts';
 import { figure } from '../core/kit/rules/figures.ts';
 import type { LoggedPrint } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
 import type { CommandContext } from './terminal.ts';
-import { today } from './today.ts';
 
 /** `kitwright log-print [KIT] --part NAME --result RESULT [--layer N] [--photo PATH] [--words TEXT] [--date DAY] [--json]` */
 export async function logPrint(
@@ -38,7 +38,7 @@ export async function logPrint(
       // Named from where the person is.
       photo: values.photo === undefined ? null : resolve(values.photo),
       words: values.words?.trim() || null,
-      date: values.date ?? today(),
+      date: values.date ?? dayOf(new Date()),
       noCache: values['no-cache'],
     },
     { signal, onProgress: terminal.progress },

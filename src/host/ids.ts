@@ -15,6 +15,8 @@ export const commandIds = {
   proposePlates: 'kitwright.proposePlates',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',
+  logPrint: 'kitwright.logPrint',
+  askJournal: 'kitwright.askJournal',
   makeAllReady: 'kitwright.makeAllReady',
   showLog: 'kitwright.showLog',
 } as const;

@@ -23,6 +23,7 @@ export async function run(): Promise<void> {
   await import('./proposeSupports.ts');
   await import('./proposePlates.ts');
   await import('./proofPiece.ts');
+  await import('./journal.ts');
   await import('./quickFixes.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
