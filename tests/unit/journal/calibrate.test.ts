@@ -10,10 +10,10 @@ describe('what one layer says of the peel pressure', () => {
     expect(peelBound(pull({ holds: 1.5 }), 10)).toBeCloseTo(15, 9);
   });
   it('leaves the suction out, which does not grow with the peel', () => {
-    // 20 N of peel and 30 N of suction, held twice: 100 N less 30 N over 2000 mm².
-    expect(peelBound(pull({ pull_n: 50, holds: 2 }), 10)).toBeCloseTo(35, 9);
-    // What holds is less than the suction alone: no peel at all would have been borne.
-    expect(peelBound(pull({ pull_n: 50, holds: 0.5 }), 10)).toBe(0);
+    // 20 N of peel and 2 N of suction, held twice: 44 N less 2 N over 2000 mm².
+    expect(peelBound(pull({ pull_n: 22, holds: 2 }), 10)).toBeCloseTo(21, 9);
+    // Where a cup pulls more than a tenth, its suction is an upper bound of which too much is left.
+    expect(peelBound(pull({ pull_n: 22.3, holds: 2 }), 10)).toBeNull();
   });
   it('is nothing where nothing is known of what holds, or nothing is printed', () => {
     expect([peelBound(pull({ holds: null }), 10), peelBound(pull({ area_mm2: 0 }), 10)]).toEqual([
@@ -81,6 +81,11 @@ describe('the limit of the pull from prints', () => {
   });
   it('comes down by one that came off below it', () => {
     expect(calibratePull([lost(77.7)], 100, 10)).toMatchObject({ atMost: 77.7, proposed: 77 });
+  });
+  it('is told nothing by a print of which it was known, or unknown, that it would not hold', () => {
+    const weak = (holds: number | null): PrintEntry =>
+      print({ result: 'off-plate', figures: { failed: pull({ pull_n: 77.7, holds }) } });
+    for (const holds of [null, 0.9]) expect(calibratePull([weak(holds)], 100, 10).failed).toBe(0);
   });
   it('stays where they contradict each other, and counts none of another peel pressure', () => {
     expect(calibratePull([bore(180), bore(150), bore(131), lost(80)], 100, 10).proposed).toBeNull();

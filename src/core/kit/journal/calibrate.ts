@@ -40,19 +40,31 @@ export function calibratePeel(prints: readonly PrintEntry[], current: number): C
 }
 
 /**
- * The pull that a layer may have. Prints that came out bore their peak, those that came off did not bear the layer
- * told, or else their peak. Only prints that were reckoned with the peel pressure of now count: others pulled otherwise.
+ * The pull that a layer may have. Prints that came out bore their peak; those that came off, though they were reckoned
+ * to hold, did not bear the layer told, or else their peak. Only prints that were reckoned with the peel pressure of now
+ * count: others pulled otherwise.
  */
 export function calibratePull(prints: readonly PrintEntry[], current: number, peelKpa: number): Calibration {
   const alike = prints.filter(
     ({ figures }) => figures !== null && Math.abs(figures.peel_kpa - peelKpa) < 0.01 * peelKpa,
   );
-  const pulls = (which: typeof cameOut, at: (figures: Figures) => LayerPull): number[] =>
-    alike.flatMap(({ result, figures }) => (which(result) ? [at(figures!).pull_n] : []));
+  const pulls = (
+    which: typeof cameOut,
+    at: (figures: Figures) => LayerPull,
+    tells: (layer: LayerPull) => boolean = () => true,
+  ): number[] =>
+    alike.flatMap(({ result, figures }) => {
+      const layer = at(figures!);
+      return which(result) && tells(layer) ? [layer.pull_n] : [];
+    });
   return judgedLimit(
     current,
     pulls(cameOut, ({ peak }) => peak),
-    pulls(cameOff, ({ failed, peak }) => failed ?? peak),
+    pulls(
+      cameOff,
+      ({ failed, peak }) => failed ?? peak,
+      ({ holds }) => holds !== null && holds >= 1,
+    ),
   );
 }
 
@@ -70,13 +82,20 @@ function boundsOf(
   });
 }
 
-/** The peel pressure, kPa, with which what holds a layer would just be enough; its suction does not change with it. */
+/** Suction that may be in a layer which tells of the peel, as a share of its pull. Engineering choice, no source. */
+const mostSuction = 0.1;
+
+/**
+ * The peel pressure, kPa, with which what holds a layer would just be enough. Null where a cup pulls there: its
+ * suction is an upper bound, and what is left of it would say nothing.
+ */
 export function peelBound(
   { pull_n, area_mm2, holds }: Omit<LayerPull, 'layer'>,
   reckonedKpa: number,
 ): number | null {
-  if (holds === null || !(area_mm2 > 0)) return null;
+  if (holds === null || !(area_mm2 > 0) || !(pull_n > 0)) return null;
   const suctionN = Math.max(0, pull_n - reckonedKpa * area_mm2 * 1e-3);
+  if (suctionN > mostSuction * pull_n) return null;
   return Math.max(0, (holds * pull_n - suctionN) / (area_mm2 * 1e-3));
 }
 
@@ -123,8 +142,10 @@ function judged(
       proposed: upTo2(Math.max(byThree, current / largestStep)),
       why: `${printsToRelax} prints held that would have come off if the film pulled more.`,
     };
-  if (atMost !== null && atMost < current)
-    return keep(`${most.length} of the ${printsToRelax} good prints that it takes to come down say so.`);
+  if (atMost !== null && atMost < current) {
+    const saying = most.filter((bound) => bound < current).length;
+    return keep(`${saying} of the ${printsToRelax} good prints that it takes to come down say so.`);
+  }
   return keep('The prints agree with the number that stands.');
 }
 
