@@ -5,6 +5,8 @@ import { registerCoupon } from './features/coupon/coupon.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
+import { registerAskJournal } from './features/journal/askJournal.ts';
+import { registerLogPrint } from './features/journal/logPrint.ts';
 import { registerLedger } from './features/ledger/ledger.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
@@ -50,6 +52,8 @@ const features = [
   registerProofPiece,
   registerCoupon,
   registerLedger,
+  registerLogPrint,
+  registerAskJournal,
 ];
 
 export function activate(context: vscode.ExtensionContext): void {

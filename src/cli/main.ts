@@ -11,7 +11,9 @@ import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
 import { joints } from './joints.ts';
+import { journal } from './journal.ts';
 import { layers } from './layers.ts';
+import { logPrint } from './logPrint.ts';
 import { makeReady } from './makeReady.ts';
 import { attachNegatives } from './options.ts';
 import { proof } from './proof.ts';
@@ -33,7 +35,9 @@ const commands: Record<string, Command> = {
   explain,
   inspect,
   joints,
+  journal,
   layers,
+  'log-print': logPrint,
   'make-ready': makeReady,
   proof,
   propose,

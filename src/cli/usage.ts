@@ -16,6 +16,12 @@ export const usage = `kitwright: check, look into and make ready the parts of a 
   kitwright scale [KIT] [--height MM [--write] | --try FACTOR] [--json]
       How large the kit is printed, how that follows and how certain it is. --height gives it a finished height,
       --try tells what another factor would change: walls, openings, keys and what else the check says.
+  kitwright log-print [KIT] --part NAME --result good|flawed|off-plate|off-supports|failed [--layer N] [--photo PATH]
+                      [--words TEXT] [--date DAY] [--json]
+      Add a print to journal.yaml, with the settings and figures of the part as they stand now.
+  kitwright journal [KIT] [--part NAME] [--write peel|pull] [--json]
+      What worked for parts like this one, and what the prints say of film.peel and limits.pull. --write takes that
+      number over into kit.yaml.
   kitwright inspect FILE.stl [--factor F] [--turn X,Y,Z] [--raise MM] [--wall W] [--layer H] [--json]
       Measure one mesh without a manifest.
   kitwright joints [KIT] [--json]

@@ -17,6 +17,7 @@ export type FailureCode =
   | 'manifest-unreadable'
   | 'ledger-missing'
   | 'ledger-unreadable'
+  | 'journal-unreadable'
   | 'revision-unknown'
   | 'part-unknown'
   | 'option-invalid'

@@ -18,6 +18,8 @@ export const commandIds = {
   proofPiece: 'kitwright.proofPiece',
   writeCoupon: 'kitwright.writeCoupon',
   measureCoupon: 'kitwright.measureCoupon',
+  logPrint: 'kitwright.logPrint',
+  askJournal: 'kitwright.askJournal',
   makeAllReady: 'kitwright.makeAllReady',
   startKit: 'kitwright.startKit',
   record: 'kitwright.record',

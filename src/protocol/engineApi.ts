@@ -1,5 +1,9 @@
 import type { SplitProposalReport } from '../core/cut/splitReport.ts';
 import type { Finding } from '../core/kit/finding.ts';
+import type { Calibration } from '../core/kit/journal/calibrate.ts';
+import type { PrintEntry } from '../core/kit/journal/journal.ts';
+import type { JournalReport } from '../core/kit/journal/journalReport.ts';
+import type { ToldPrint } from '../core/kit/journal/printEntry.ts';
 import type { LedgerChange } from '../core/kit/ledger/compareLedgers.ts';
 import type { RemedyAsk } from '../core/kit/remedyAsk.ts';
 import type { CheckReport, InspectReport, PartReport } from '../core/kit/report.ts';
@@ -46,6 +50,10 @@ export type EngineMethods = {
   coupon: { params: CouponParams; progress: EngineProgress; result: WrittenFile };
   /** What a measured coupon tells of a resin, and the manifest with it. */
   readCoupon: { params: ReadCouponParams; progress: EngineProgress; result: CouponRead };
+  /** One more print in the journal. */
+  logPrint: { params: LogPrintParams; progress: EngineProgress; result: LoggedPrint };
+  /** What the journal says of a part, and of the builder's own numbers. */
+  journal: { params: JournalParams; progress: EngineProgress; result: KitJournal };
   /** How large a kit is printed, how that follows and what another size would change. */
   scale: { params: ScaleParams; progress: EngineProgress; result: KitScale };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
@@ -295,6 +303,34 @@ export interface RecordedKit {
   readonly was: string | null;
   /** From the ledger that was there to this one; null where none was, or none that can be read. */
   readonly changes: readonly LedgerChange[] | null;
+}
+
+export interface LogPrintParams extends KitSource, ToldPrint {
+  readonly part: string;
+  /** Absolute, or relative to the kit folder; null = none. */
+  readonly photo: string | null;
+  readonly noCache: boolean;
+}
+
+export interface LoggedPrint {
+  readonly kit: string;
+  /** Absolute path of the journal. */
+  readonly file: string;
+  readonly entry: PrintEntry;
+}
+
+export interface JournalParams extends KitSource {
+  /** The part that prints are to be like; null = none is asked about. */
+  readonly part: string | null;
+  /** The number of the manifest that is taken over from the prints; null = none is. */
+  readonly write: Calibration['key'] | null;
+  readonly noCache: boolean;
+}
+
+export interface KitJournal extends JournalReport {
+  readonly kit: string;
+  /** The number that was taken over; null where none was, or the prints give no reason for another. */
+  readonly written: Calibration['key'] | null;
 }
 
 export interface ScaleParams extends KitSource {

@@ -5,7 +5,9 @@ import { check } from './check.ts';
 import { coupon } from './coupon.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
+import { journal } from './journal.ts';
 import { layerTable } from './layerTable.ts';
+import { logPrint } from './logPrint.ts';
 import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
 import { partView } from './partView.ts';
@@ -49,6 +51,8 @@ connect<Record<never, never>, EngineMethods>(
     explain: (params, call) => explain(params, { pool, refiner, call }),
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
+    journal: (params, call) => journal(params, { pool, refiner, call }),
+    logPrint: (params, call) => logPrint(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     proof: (params, call) => proof(params, { pool, refiner, call }),
     propose: (params, call) => propose(params, { pool, refiner, call }),

@@ -25,6 +25,7 @@ export async function run(): Promise<void> {
   await import('./proofPiece.ts');
   await import('./coupon.ts');
   await import('./schedule.ts');
+  await import('./journal.ts');
   await import('./quickFixes.ts');
   await import('./kit.ts');
   const failures = await new Promise<number>((resolve) => {
