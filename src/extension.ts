@@ -4,6 +4,7 @@ import { registerCompletion } from './features/completion/completion.ts';
 import { registerExplainFinding } from './features/explainFinding/explainFinding.ts';
 import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
+import { registerKitView } from './features/kitView/kitView.ts';
 import { registerLedger } from './features/ledger/ledger.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
@@ -35,6 +36,7 @@ const features = [
   registerOutline,
   registerParts,
   registerStartKit,
+  registerKitView,
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,

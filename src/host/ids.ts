@@ -17,6 +17,7 @@ export const commandIds = {
   proofPiece: 'kitwright.proofPiece',
   makeAllReady: 'kitwright.makeAllReady',
   startKit: 'kitwright.startKit',
+  showKit: 'kitwright.showKit',
   record: 'kitwright.record',
   compare: 'kitwright.compare',
   goToPart: 'kitwright.goToPart',
@@ -45,6 +46,7 @@ export const viewIds = {
 export const viewTypes = {
   turntable: 'kitwright.turntable',
   stl: 'kitwright.stl',
+  kit: 'kitwright.kit',
 } as const;
 
 /** Scheme of the documents that explain a part. */

@@ -38,6 +38,8 @@ export type EngineMethods = {
   /** Sets a kit against its ledger, and records it where that is asked for. */
   record: { params: RecordParams; progress: EngineProgress; result: RecordedKit };
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
+  /** The light outside of every part, for the picture of the whole figure. */
+  kitSurfaces: { params: KitSurfacesParams; progress: KitSurfaceProgress; result: null };
   /** Writes a manifest for a folder that has none. */
   startKit: { params: StartKitParams; progress: never; result: StartedKit };
   explain: { params: ExplainParams; progress: EngineProgress; result: PartExplained };
@@ -234,6 +236,12 @@ export interface RecordedKit {
   readonly changes: readonly LedgerChange[] | null;
 }
 
+export interface KitSurfacesParams extends KitSource {
+  /** Keys of the surfaces that need not be sent. */
+  readonly held: readonly string[];
+  readonly noCache: boolean;
+}
+
 export interface StartKitParams {
   /** Absolute path. */
   readonly folder: string;
@@ -394,6 +402,13 @@ export type EngineProgress =
       /** What is found about this part alone. Numbered within it: the kit's numbers come with the whole report. */
       readonly findings: readonly Finding[];
     };
+
+export type KitSurfaceProgress =
+  | EngineProgress
+  /** Source axes at finished size, mm. */
+  | { readonly kind: 'shape'; readonly part: string; readonly key: string }
+  | { readonly kind: 'shapeless'; readonly part: string; readonly message: string }
+  | { readonly kind: 'surface'; readonly piece: SurfacePiece };
 
 export type ViewProgress =
   | EngineProgress

@@ -4,6 +4,7 @@ import { connect, type RpcMessage } from '../protocol/rpc.ts';
 import { check } from './check.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
+import { kitSurfaces } from './kitSurfaces.ts';
 import { layerTable } from './layerTable.ts';
 import { makeReady } from './makeReady.ts';
 import { openMemoryBudget } from './memoryBudget.ts';
@@ -42,6 +43,7 @@ connect<Record<never, never>, EngineMethods>(
     check: (params, call) => check(params, { pool, refiner, call }),
     explain: (params, call) => explain(params, { pool, refiner, call }),
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
+    kitSurfaces: (params, call) => kitSurfaces(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     makeReady: (params, call) => makeReady(params, { pool, refiner, call }),
     proof: (params, call) => proof(params, { pool, refiner, call }),

@@ -4,6 +4,7 @@ import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
+import type { CoarsePart } from '../pipeline/coarsePart.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
@@ -32,6 +33,7 @@ import type { DonePart, Team } from './team.ts';
 export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
+  coarse: { params: Job<PartRequest>; progress: StageProgress; result: Result<CoarsePart> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   proof: {
     params: Job<ProofRequest>;
