@@ -28,7 +28,8 @@ export async function kitSurfaces(
     }
   };
   const fail = (part: string, message: string): void => call.progress({ kind: 'shapeless', part, message });
-  const missing: PartRequest[] = [];
+  /** Parts that have one surface, together. */
+  const missing = new Map<string, PartRequest[]>();
   for (const part of manifest.parts) {
     const request = partRequestOf(manifest, part, params.kitDir, params.noCache);
     if (request === null) {
@@ -36,14 +37,21 @@ export async function kitSurfaces(
       continue;
     }
     const kept = await keptCoarsePart(request);
-    if (kept === null) missing.push(request);
-    else send(part.name, kept);
+    if (kept !== null) {
+      send(part.name, kept);
+      continue;
+    }
+    const surface = JSON.stringify([request.path, request.cuts]);
+    missing.set(surface, [...(missing.get(surface) ?? []), request]);
   }
   // An urgent job goes before all that wait, so the first part is asked for last.
-  const made = missing.reverse().map(async (request) => {
+  const made = [...missing.values()].reverse().map(async (alike) => {
+    const [request] = alike as [PartRequest, ...PartRequest[]];
     const result = await pool.run('coarse', request, partJob(request.name, request, call, true));
-    if (result.ok) send(request.name, result.value);
-    else fail(request.name, result.error.message);
+    for (const { name } of alike) {
+      if (result.ok) send(name, result.value);
+      else fail(name, result.error.message);
+    }
   });
   const settled = await Promise.allSettled(made);
   for (const outcome of settled) if (outcome.status === 'rejected') throw outcome.reason;

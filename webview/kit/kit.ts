@@ -44,6 +44,9 @@ export function createKit(root: HTMLElement, host: KitHost): KitPage {
   let by: ColourBy = saved?.by ?? 'state';
   let names = saved?.names ?? true;
   let apartMm = saved?.apartMm ?? 0;
+  let hovered: string | null = null;
+  let focused: string | null = null;
+  /** The part that is told of: the pointer goes before the focus. */
   let picked: string | null = null;
   let toFrame = saved?.orbit == null;
   let toPlace = saved?.orbit ?? null;
@@ -170,15 +173,29 @@ export function createKit(root: HTMLElement, host: KitHost): KitPage {
   }
 
   function point(part: string | null): void {
+    hovered = part;
+    pick(hovered ?? focused);
+  }
+
+  function focus(part: string | null): void {
+    focused = part;
+    pick(hovered ?? focused);
+  }
+
+  function pick(part: string | null): void {
     if (part === picked) return;
     picked = part;
     figure.setPicked(part);
-    for (const row of table.querySelectorAll('[data-part]'))
-      row.classList.toggle('selected', row.getAttribute('data-part') === part);
+    markRow();
     const told = kit?.parts.find(({ name }) => name === part);
     note.textContent = told === undefined ? '' : `${told.name}: ${told.words}`;
-    if (view !== null) view.canvas.classList.toggle('over', part !== null);
+    view?.canvas.classList.toggle('over', hovered !== null);
     view?.changed(false);
+  }
+
+  function markRow(): void {
+    for (const row of table.querySelectorAll('[data-part]'))
+      row.classList.toggle('selected', row.getAttribute('data-part') === picked);
   }
 
   function drawParts(): void {
@@ -227,14 +244,20 @@ export function createKit(root: HTMLElement, host: KitHost): KitPage {
 
   /** The focus stays on the row and the button that had it. */
   function drawTable(of: KitPicture, drawnIn: Theme, looks: ReturnType<typeof looksOf>): void {
-    const focused = document.activeElement?.closest('[data-part]');
-    const name = focused?.getAttribute('data-part');
-    const at = focused
-      ? [...focused.querySelectorAll('button')].indexOf(document.activeElement as HTMLButtonElement)
+    const active = document.activeElement?.closest('[data-part]');
+    const name = active?.getAttribute('data-part');
+    const at = active
+      ? [...active.querySelectorAll('button')].indexOf(document.activeElement as HTMLButtonElement)
       : -1;
     table.replaceChildren(
-      partTable(of, looks, drawnIn, { onGoTo: host.goToPart, onTurntable: host.showPart, onPoint: point }),
+      partTable(of, looks, drawnIn, {
+        onGoTo: host.goToPart,
+        onTurntable: host.showPart,
+        onPoint: point,
+        onFocus: focus,
+      }),
     );
+    markRow();
     const row = [...table.querySelectorAll('[data-part]')].find(
       (one) => one.getAttribute('data-part') === name,
     );

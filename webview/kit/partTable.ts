@@ -8,8 +8,9 @@ import { swatch } from './legend.ts';
 export interface TableEvents {
   onGoTo(part: string): void;
   onTurntable(part: string): void;
-  /** The row that is pointed at or has the focus; null when none. */
+  /** The row that the pointer is on, and the one that has the focus; null when none. */
   onPoint(part: string | null): void;
+  onFocus(part: string | null): void;
 }
 
 const heads = ['Part', 'State', 'Resin', 'Copies', 'Size', 'Liquid', 'Weight', 'Print', 'Cost', 'Turntable'];
@@ -98,7 +99,9 @@ function row(part: KitPart, look: Look, theme: Theme, events: TableEvents): HTML
     element('td', {}, show),
   ];
   const made = element('tr', { 'data-part': name }, element('th', { scope: 'row' }, goTo), ...cells);
-  for (const type of ['pointerenter', 'focusin']) made.addEventListener(type, () => events.onPoint(name));
-  for (const type of ['pointerleave', 'focusout']) made.addEventListener(type, () => events.onPoint(null));
+  made.addEventListener('pointerenter', () => events.onPoint(name));
+  made.addEventListener('pointerleave', () => events.onPoint(null));
+  made.addEventListener('focusin', () => events.onFocus(name));
+  made.addEventListener('focusout', () => events.onFocus(null));
   return made;
 }
