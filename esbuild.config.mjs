@@ -39,13 +39,18 @@ const builds = [
   },
   {
     ...common,
-    entryPoints: { turntable: 'webview/turntable/main.ts' },
+    entryPoints: {
+      turntable: 'webview/turntable/main.ts',
+      kit: 'webview/kit/main.ts',
+    },
     outdir: 'dist/webview',
     platform: 'browser',
     target: 'chrome128',
     format: 'iife',
     minify: !watch,
   },
+  // Its own pass: script and styles of a page bear the same name.
+  { ...common, entryPoints: { kit: 'webview/kit/kit.css' }, outdir: 'dist/webview', sourcemap: false },
 ];
 
 const fieldKernel = await compileKernel('fieldKernel');

@@ -7,6 +7,7 @@ import { registerExplainPart } from './features/explainPart/explainPart.ts';
 import { registerHover } from './features/hover/hover.ts';
 import { registerAskJournal } from './features/journal/askJournal.ts';
 import { registerLogPrint } from './features/journal/logPrint.ts';
+import { registerKitView } from './features/kitView/kitView.ts';
 import { registerLedger } from './features/ledger/ledger.ts';
 import { registerLiveCheck } from './features/liveCheck/liveCheck.ts';
 import { registerMakeReady } from './features/makeReady/makeReady.ts';
@@ -39,6 +40,7 @@ const features = [
   registerOutline,
   registerParts,
   registerStartKit,
+  registerKitView,
   registerTurntable,
   registerStlEditor,
   registerProposeOpenings,

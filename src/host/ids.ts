@@ -22,6 +22,7 @@ export const commandIds = {
   askJournal: 'kitwright.askJournal',
   makeAllReady: 'kitwright.makeAllReady',
   startKit: 'kitwright.startKit',
+  showKit: 'kitwright.showKit',
   record: 'kitwright.record',
   compare: 'kitwright.compare',
   goToPart: 'kitwright.goToPart',
@@ -50,6 +51,7 @@ export const viewIds = {
 export const viewTypes = {
   turntable: 'kitwright.turntable',
   stl: 'kitwright.stl',
+  kit: 'kitwright.kit',
 } as const;
 
 /** Scheme of the documents that explain a part. */

@@ -4,6 +4,7 @@ import type { Disposables } from './disposables.ts';
 import { EngineService } from './engineService.ts';
 import { KitService } from './kits.ts';
 import { PartResults } from './partResults.ts';
+import { PartStates } from './partStates.ts';
 import { PoseProposals } from './poseProposals.ts';
 import { StatusService } from './status.ts';
 
@@ -15,19 +16,24 @@ export interface Services {
   readonly kits: KitService;
   readonly diagnostics: DiagnosticsService;
   readonly parts: PartResults;
+  readonly states: PartStates;
   readonly status: StatusService;
   readonly poses: PoseProposals;
 }
 
 export function createServices(context: vscode.ExtensionContext, disposables: Disposables): Services {
   const log = disposables.add(vscode.window.createOutputChannel('Kitwright', { log: true }));
+  const kits = disposables.add(new KitService());
+  const diagnostics = disposables.add(new DiagnosticsService());
+  const parts = disposables.add(new PartResults());
   return {
     context,
     log,
     engine: disposables.add(new EngineService(context.extensionUri, log)),
-    kits: disposables.add(new KitService()),
-    diagnostics: disposables.add(new DiagnosticsService()),
-    parts: disposables.add(new PartResults()),
+    kits,
+    diagnostics,
+    parts,
+    states: disposables.add(new PartStates(kits, diagnostics, parts)),
     status: disposables.add(new StatusService()),
     poses: disposables.add(new PoseProposals()),
   };

@@ -3,11 +3,10 @@ import type { PartSource, ViewProgress } from '../protocol/engineApi.ts';
 import { type PartScene, type PartView, surfaceKeys } from '../protocol/partView.ts';
 import type { PoseChoice } from '../protocol/poseChoice.ts';
 import { type Handlers, type Peer, RpcError } from '../protocol/rpc.ts';
-import type { SurfacePiece } from '../protocol/surfacePiece.ts';
 import type { HostMethods, ViewState, WebviewMethods } from '../protocol/viewMessages.ts';
 import { failureOf } from './failureText.ts';
 import type { Services } from './services.ts';
-import { openSurfaceShelf } from './surfaceShelf.ts';
+import { SurfaceFeed } from './surfaceFeed.ts';
 import { webviewHtml, webviewRoots } from './webviewHtml.ts';
 import { connectWebview } from './webviewPeer.ts';
 
@@ -67,19 +66,11 @@ export class TurntableView implements vscode.Disposable {
   readonly #services: Services;
   readonly #peer: Peer<WebviewMethods>;
   #state: ViewState = { kind: 'empty', hint: '' };
-  #listening = false;
   /** Before its facts are there. */
   #loading: Loading | null = null;
   /** After their facts: their surfaces are still on their way. */
   readonly #refining = new Set<Loading>();
-  readonly #shelf = openSurfaceShelf();
-  /** Of the surfaces in view. */
-  #keys: readonly string[] = [];
-  /** Pieces the page has not got yet; one is on the wire at a time. */
-  readonly #unsent: SurfacePiece[] = [];
-  /** The page that pieces are being sent to; a page that went leaves its piece unanswered for ever. */
-  #page = 0;
-  #sendingTo: number | null = null;
+  readonly #surfaces: SurfaceFeed;
   #pendingFlag: number | null = null;
   #poses: PoseChoice | null = null;
   /** They were asked for before there was a page to show them. */
@@ -89,6 +80,7 @@ export class TurntableView implements vscode.Disposable {
   constructor(services: Services, webview: vscode.Webview, title: string, actions: ViewActions) {
     this.#services = services;
     this.#peer = connectWebview<WebviewMethods, HostMethods>(webview, this.#handlers(actions));
+    this.#surfaces = new SurfaceFeed((piece) => this.#peer.call('surface', piece), this.#failed);
     const { extensionUri } = services.context;
     webview.options = { enableScripts: true, localResourceRoots: webviewRoots(extensionUri) };
     webview.html = webviewHtml(webview, extensionUri, { bundle: 'turntable', title });
@@ -105,8 +97,7 @@ export class TurntableView implements vscode.Disposable {
 
   /** Call when the page was hidden: it is gone, and sends `ready` when it comes back. */
   pageIsGone(): void {
-    this.#listening = false;
-    this.#unsent.length = 0;
+    this.#surfaces.end();
   }
 
   /**
@@ -124,7 +115,7 @@ export class TurntableView implements vscode.Disposable {
     if (!this.#shows(name)) this.tell({ kind: 'working', part: name, stage: '', fraction: 0, scene: null });
     try {
       const promised = [...this.#refining].flatMap(({ keys }) => keys ?? []);
-      const held = [...this.#shelf.whole(), ...promised];
+      const held = [...this.#surfaces.whole(), ...promised];
       const onProgress = this.#listener(request, loading);
       await this.#services.engine.call('view', { source, held, noCache: false }, { signal, onProgress });
     } catch (error) {
@@ -151,18 +142,9 @@ export class TurntableView implements vscode.Disposable {
     if (state.kind !== 'view') this.#shown = null;
     this.#state = state;
     const scene = sceneOf(state);
-    if (scene !== null) this.#keepOnly(surfaceKeys(scene));
-    else if (state.kind !== 'working') this.#keepOnly([]);
-    if (this.#listening) this.#send('show', state);
-  }
-
-  /** At a change of keys only: the surfaces of a load without facts yet may be here already. */
-  #keepOnly(keys: readonly string[]): void {
-    if (keys.join() === this.#keys.join()) return;
-    this.#keys = keys;
-    this.#shelf.keepOnly(keys);
-    const wanted = this.#unsent.filter(({ key }) => keys.includes(key));
-    this.#unsent.splice(0, Infinity, ...wanted);
+    if (scene !== null) this.#surfaces.keepOnly(surfaceKeys(scene));
+    else if (state.kind !== 'working') this.#surfaces.keepOnly([]);
+    if (this.#surfaces.listening) this.#send('show', state);
   }
 
   /** Selects the flag now, or as soon as the view that is being computed stands. */
@@ -176,7 +158,7 @@ export class TurntableView implements vscode.Disposable {
     if (choice === null && this.#poses === null) return;
     this.#poses = choice;
     this.#posesWantFocus = focus || (choice !== null && this.#posesWantFocus);
-    if (this.#listening) this.#sendPoses();
+    if (this.#surfaces.listening) this.#sendPoses();
   }
 
   #sendPoses(): void {
@@ -201,7 +183,7 @@ export class TurntableView implements vscode.Disposable {
     return (progress) => {
       if (loading.controller.signal.aborted) return;
       if (progress.kind === 'view') this.#factsCame(request, progress.view, loading);
-      else if (progress.kind === 'surface') this.#surfaceCame(progress.piece);
+      else if (progress.kind === 'surface') this.#surfaces.add(progress.piece);
       if (loading.keys !== null || this.#shows(name)) return;
       if (progress.kind === 'scene') {
         scene = progress.scene;
@@ -226,29 +208,6 @@ export class TurntableView implements vscode.Disposable {
     this.dressAgain();
   }
 
-  #surfaceCame(piece: SurfacePiece): void {
-    this.#shelf.add(piece);
-    if (!this.#listening) return;
-    this.#unsent.push(piece);
-    void this.#sendSurfaces();
-  }
-
-  async #sendSurfaces(): Promise<void> {
-    const page = this.#page;
-    if (this.#sendingTo === page) return;
-    this.#sendingTo = page;
-    try {
-      while (this.#page === page && this.#unsent.length > 0) {
-        await this.#peer.call('surface', this.#unsent.shift()!);
-      }
-    } catch (error) {
-      const failure = failureOf(error);
-      if (failure !== null) this.#services.log.error(`turntable: ${failure.message}`);
-    } finally {
-      if (this.#sendingTo === page) this.#sendingTo = null;
-    }
-  }
-
   #stopRefining(which: (refining: Loading) => boolean): void {
     for (const refining of [...this.#refining].filter(which)) {
       refining.controller.abort();
@@ -258,18 +217,20 @@ export class TurntableView implements vscode.Disposable {
 
   #showPendingFlag(): void {
     const number = this.#pendingFlag;
-    if (number === null || !this.#listening || this.#state.kind !== 'view') return;
+    if (number === null || !this.#surfaces.listening || this.#state.kind !== 'view') return;
     if (!this.#state.view.flags.some((flag) => flag.number === number)) return;
     this.#pendingFlag = null;
     this.#send('revealFlag', { number });
   }
 
   #send<K extends keyof WebviewMethods & string>(method: K, params: WebviewMethods[K]['params']): void {
-    this.#peer.call(method, params).catch((error: unknown) => {
-      const failure = failureOf(error);
-      if (failure !== null) this.#services.log.error(`turntable: ${failure.message}`);
-    });
+    this.#peer.call(method, params).catch(this.#failed);
   }
+
+  readonly #failed = (error: unknown): void => {
+    const failure = failureOf(error);
+    if (failure !== null) this.#services.log.error(`turntable: ${failure.message}`);
+  };
 
   #handlers(actions: ViewActions): Handlers<HostMethods> {
     const act = (action: () => void) => async (): Promise<null> => {
@@ -282,12 +243,9 @@ export class TurntableView implements vscode.Disposable {
     };
     return {
       ready: act(() => {
-        this.#listening = true;
-        this.#page++;
         this.#send('show', this.#state);
         if (this.#poses !== null) this.#sendPoses();
-        this.#unsent.splice(0, Infinity, ...this.#shelf.pieces());
-        void this.#sendSurfaces();
+        this.#surfaces.begin();
         this.#showPendingFlag();
       }),
       revealFinding: async ({ number }: { readonly number: number }) => {

@@ -58,6 +58,8 @@ export type EngineMethods = {
   scale: { params: ScaleParams; progress: EngineProgress; result: KitScale };
   /** A change of the manifest that answers a finding and has to be looked for; nothing is written. */
   remedy: { params: RemedyParams; progress: EngineProgress; result: RemedyAnswer };
+  /** The light outside of every part, for the picture of the whole figure. */
+  kitSurfaces: { params: KitSurfacesParams; progress: KitSurfaceProgress; result: null };
   /** Writes a manifest for a folder that has none. */
   startKit: { params: StartKitParams; progress: never; result: StartedKit };
   /** The kit's prints one after the other, with resin, hours and top-ups. */
@@ -353,6 +355,12 @@ export interface KitScale extends ScaleReport {
   readonly changes: readonly LedgerChange[] | null;
 }
 
+export interface KitSurfacesParams extends KitSource {
+  /** Keys of the surfaces that need not be sent. */
+  readonly held: readonly string[];
+  readonly noCache: boolean;
+}
+
 export interface StartKitParams {
   /** Absolute path. */
   readonly folder: string;
@@ -524,6 +532,13 @@ export type EngineProgress =
       /** What is found about this part alone. Numbered within it: the kit's numbers come with the whole report. */
       readonly findings: readonly Finding[];
     };
+
+export type KitSurfaceProgress =
+  | EngineProgress
+  /** Source axes at finished size, mm. */
+  | { readonly kind: 'shape'; readonly part: string; readonly key: string }
+  | { readonly kind: 'shapeless'; readonly part: string; readonly message: string }
+  | { readonly kind: 'surface'; readonly piece: SurfacePiece };
 
 export type ViewProgress =
   | EngineProgress

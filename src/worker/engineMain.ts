@@ -6,6 +6,7 @@ import { coupon } from './coupon.ts';
 import { explain } from './explain.ts';
 import { inspect } from './inspect.ts';
 import { journal } from './journal.ts';
+import { kitSurfaces } from './kitSurfaces.ts';
 import { layerTable } from './layerTable.ts';
 import { logPrint } from './logPrint.ts';
 import { makeReady } from './makeReady.ts';
@@ -50,6 +51,7 @@ connect<Record<never, never>, EngineMethods>(
     coupon: (params, call) => coupon(params, { pool, refiner, call }),
     explain: (params, call) => explain(params, { pool, refiner, call }),
     inspect: (params, call) => inspect(params, { pool, refiner, call }),
+    kitSurfaces: (params, call) => kitSurfaces(params, { pool, refiner, call }),
     layers: (params, call) => layerTable(params, { pool, refiner, call }),
     journal: (params, call) => journal(params, { pool, refiner, call }),
     logPrint: (params, call) => logPrint(params, { pool, refiner, call }),

@@ -77,12 +77,18 @@ export async function measureKit<T extends Measured>(
       findings: number(parsed, parsed.findings, new Map()),
     };
   const wanted = wantedParts(manifest, names);
+  /** Until all parts before have been looked for in the cache: what must be measured waits in the manifest's order. */
+  let looked: Promise<unknown> = Promise.resolve();
   // All of them, so that after a cancel each has tidied up before the caller hears of it.
   const settled = await Promise.allSettled(
     wanted.map(async (part): Promise<Outcome<T>> => {
       const request = partRequestOf(manifest, part, source.kitDir, noCache);
       if (request === null) return { part, result: null };
-      const kept = job === 'measure' ? await keptPart(request) : null;
+      const before = looked;
+      const looking = job === 'measure' ? keptPart(request) : Promise.resolve(null);
+      looked = Promise.allSettled([before, looking]);
+      const kept = await looking;
+      if (kept === null) await before;
       const result =
         kept === null
           ? await runJob<T>(part.name, request, context, job)

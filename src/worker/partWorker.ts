@@ -1,5 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
+import { coarsePart } from '../pipeline/coarsePart.ts';
 import { explainPart } from '../pipeline/explainPart.ts';
 import { findPlace } from '../pipeline/findPlace.ts';
 import { findWall } from '../pipeline/findWall.ts';
@@ -41,6 +42,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(port), {
   ),
   extent: job(({ request, stop }, context) => measureExtent(request, stageContext(stop, context))),
   view: job(({ request, stop }, context) => viewPart(request, stageContext(stop, context), context.progress)),
+  coarse: job(({ request, stop }, context) => coarsePart(request, stageContext(stop, context))),
   ready: job(({ request, stop }, context) => writeReady(request, stageContext(stop, context))),
   proof: job(({ request, stop }, context) => writeProof(request, stageContext(stop, context))),
   coupon: job(({ request, stop }, context) => writeCoupon(request, stageContext(stop, context))),

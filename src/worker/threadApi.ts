@@ -7,6 +7,7 @@ import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
 import type { Box } from '../core/vector.ts';
+import type { CoarsePart } from '../pipeline/coarsePart.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
@@ -40,6 +41,7 @@ export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
   extent: { params: Job<PartRequest>; progress: StageProgress; result: Result<Box> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
+  coarse: { params: Job<PartRequest>; progress: StageProgress; result: Result<CoarsePart> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };
   proof: {
     params: Job<ProofRequest>;

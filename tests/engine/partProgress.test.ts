@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, it } from 'vitest';
 import type { Finding } from '../../src/core/kit/finding.ts';
@@ -46,3 +47,27 @@ it('tells what is found about each part as it is done, the missing one included'
     expect(unnumbered(found.get(part)!)).toEqual(unnumbered(ofPart));
   }
 });
+
+it('begins with the first part of the manifest and goes on in its order', async () => {
+  const names = Array.from({ length: 8 }, (_, n) => `part ${n}`);
+  const manifest = `${manifestHead}parts:\n${names.map((name) => `  ${name}: { file: ${name}.stl, wall: solid }\n`).join('')}`;
+  const kitDir = writeKit(
+    join(folder.path, 'order'),
+    manifest,
+    Object.fromEntries(names.map((name, n) => [`${name}.stl`, toStl(sphere(10 + n, 48))])),
+  );
+  const begun: string[] = [];
+  await engine.call(
+    'check',
+    { kitDir, manifestText: null, parts: null, noCache: false },
+    {
+      onProgress: ({ kind, part }) => {
+        if (kind === 'stage' && !begun.includes(part)) begun.push(part);
+      },
+    },
+  );
+  expect([...begun].sort()).toEqual(names);
+  // Threads work side by side, so the first word of one may come before that of the one before.
+  const ahead = begun.map((name, at) => names.indexOf(name) - at);
+  expect(Math.max(...ahead)).toBeLessThan(availableParallelism());
+}, 240_000);

@@ -1,28 +1,24 @@
-import { readFileSync } from 'node:fs';
 import { build } from 'esbuild';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import type { PartView } from '../../src/protocol/partView.ts';
-import type { RpcMessage } from '../../src/protocol/rpc.ts';
+import type { Methods, RpcMessage } from '../../src/protocol/rpc.ts';
 import type { ViewState, WebviewMethods } from '../../src/protocol/viewMessages.ts';
 import { chromiumFlags, findChromium } from '../browser.ts';
 import { piecesOf } from './partViews.ts';
 import type { ThemeName } from './themes.ts';
 import { themes } from './themes.ts';
 
-const origin = 'http://turntable.test';
+const origin = 'http://page.test';
 
-/** The turntable's page in a real browser, with this file in the place of VS Code and the host. */
-export interface Harness {
+/** The pages that the product has, by the names of their folders and bundles. */
+type Bundle = 'turntable' | 'kit';
+
+/** A page in a real browser, with this file in the place of VS Code and the host. */
+export interface PageHarness<Called extends Methods> {
   readonly page: Page;
   /** Every message the page sent, oldest first. */
   sent(): Promise<RpcMessage[]>;
-  call<K extends keyof WebviewMethods & string>(
-    method: K,
-    params: WebviewMethods[K]['params'],
-  ): Promise<void>;
-  show(state: ViewState): Promise<void>;
-  /** The view with all its surfaces. */
-  showView(view: PartView, editable?: boolean): Promise<void>;
+  call<K extends keyof Called & string>(method: K, params: Called[K]['params']): Promise<void>;
   /** What the host replies to a method from now on; an error's message in place of `value` rejects. */
   answer(method: string, answer: { readonly value: unknown } | { readonly error: string }): Promise<void>;
   setTheme(name: ThemeName): Promise<void>;
@@ -31,25 +27,34 @@ export interface Harness {
   close(): Promise<void>;
 }
 
+export interface Harness extends PageHarness<WebviewMethods> {
+  show(state: ViewState): Promise<void>;
+  /** The view with all its surfaces. */
+  showView(view: PartView, editable?: boolean): Promise<void>;
+}
+
 export function launchBrowser(): Promise<Browser> {
   return chromium.launch({ executablePath: findChromium()!, args: [...chromiumFlags] });
 }
 
-let bundle: Promise<string> | null = null;
+const built = new Map<string, Promise<string>>();
 
-/** The page's script, built as the product builds it. */
-function pageScript(): Promise<string> {
-  bundle ??= build({
-    entryPoints: ['webview/turntable/main.ts'],
-    bundle: true,
-    write: false,
-    format: 'iife',
-    platform: 'browser',
-    target: 'chrome128',
-    minify: true,
-    legalComments: 'none',
-  }).then((built) => built.outputFiles[0]!.text);
-  return bundle;
+/** A page's script or styles, built as the product builds them. */
+function pageFile(entry: string): Promise<string> {
+  const file =
+    built.get(entry) ??
+    build({
+      entryPoints: [entry],
+      bundle: true,
+      write: false,
+      format: 'iife',
+      platform: 'browser',
+      target: 'chrome128',
+      minify: true,
+      legalComments: 'none',
+    }).then(({ outputFiles }) => outputFiles[0]!.text);
+  built.set(entry, file);
+  return file;
 }
 
 export interface HarnessOptions {
@@ -61,6 +66,23 @@ export interface HarnessOptions {
 }
 
 export async function openTurntable(browser: Browser, options: HarnessOptions = {}): Promise<Harness> {
+  const page = await openPage<WebviewMethods>(browser, 'turntable', options);
+  const harness: Harness = {
+    ...page,
+    show: (state) => harness.call('show', state),
+    async showView(view, editable = true) {
+      await harness.show({ kind: 'view', view, editable });
+      for (const piece of piecesOf(view)) await harness.call('surface', piece);
+    },
+  };
+  return harness;
+}
+
+export async function openPage<Called extends Methods>(
+  browser: Browser,
+  bundle: Bundle,
+  options: HarnessOptions = {},
+): Promise<PageHarness<Called>> {
   const { width = 860, height = 700, savedState, reducedMotion = true, webgl = true } = options;
   const context = await browser.newContext({
     viewport: { width, height },
@@ -73,14 +95,14 @@ export async function openTurntable(browser: Browser, options: HarnessOptions = 
     if (['error', 'warning'].includes(message.type()) && !isDriverNoise(message.text()))
       problems.push(message.text());
   });
-  await serve(page);
+  await serve(page, bundle);
   await page.addInitScript(fakeVsCode, { savedState: savedState ?? null, webgl });
   await page.goto(`${origin}/`);
   const setTheme = (name: ThemeName): Promise<void> => page.evaluate(applyTheme, themes[name]);
   await setTheme('dark');
   let id = 0;
 
-  const harness: Harness = {
+  return {
     page,
     sent: () => page.evaluate(() => window.sentMessages),
     async call(method, params) {
@@ -91,11 +113,6 @@ export async function openTurntable(browser: Browser, options: HarnessOptions = 
         id,
       );
       await settle(page);
-    },
-    show: (state) => harness.call('show', state),
-    async showView(view, editable = true) {
-      await harness.show({ kind: 'view', view, editable });
-      for (const piece of piecesOf(view)) await harness.call('surface', piece);
     },
     answer: (method, answer) =>
       page.evaluate(
@@ -112,7 +129,6 @@ export async function openTurntable(browser: Browser, options: HarnessOptions = 
     problems: () => problems,
     close: () => context.close(),
   };
-  return harness;
 }
 
 /** Chromium reports our own reading back of pixels as a slow path; that is the test's doing. */
@@ -120,21 +136,19 @@ function isDriverNoise(text: string): boolean {
   return text.includes('GPU stall due to ReadPixels');
 }
 
-async function serve(page: Page): Promise<void> {
-  const script = await pageScript();
-  const style = readFileSync('webview/turntable/turntable.css', 'utf8');
+async function serve(page: Page, bundle: Bundle): Promise<void> {
+  const script = await pageFile(`webview/${bundle}/main.ts`);
+  const style = await pageFile(`webview/${bundle}/${bundle}.css`);
   const policy = `default-src 'none'; style-src ${origin}; img-src data:; script-src 'nonce-harness'`;
-  const body = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Turntable</title>
+  const body = `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Kitwright</title>
 <meta http-equiv="Content-Security-Policy" content="${policy}">
-<link rel="stylesheet" href="/turntable.css"></head>
-<body class="vscode-dark"><div id="kitwright"></div><script nonce="harness" src="/turntable.js"></script></body></html>`;
+<link rel="stylesheet" href="/page.css"></head>
+<body class="vscode-dark"><div id="kitwright"></div><script nonce="harness" src="/page.js"></script></body></html>`;
   await page.route(`${origin}/`, (route) => route.fulfill({ contentType: 'text/html', body }));
-  await page.route(`${origin}/turntable.js`, (route) =>
+  await page.route(`${origin}/page.js`, (route) =>
     route.fulfill({ contentType: 'text/javascript', body: script }),
   );
-  await page.route(`${origin}/turntable.css`, (route) =>
-    route.fulfill({ contentType: 'text/css', body: style }),
-  );
+  await page.route(`${origin}/page.css`, (route) => route.fulfill({ contentType: 'text/css', body: style }));
   await page.route(`${origin}/favicon.ico`, (route) => route.fulfill({ status: 204, body: '' }));
 }
 

@@ -40,7 +40,12 @@ export function surfaceOf(key: string, ...meshes: readonly Mesh[]): string {
 
 /** What a page needs to draw a view of such surfaces. */
 export function piecesOf(scene: PartScene): readonly SurfacePiece[] {
-  return surfaceKeys(scene).flatMap((key) => surfaces.get(key) ?? []);
+  return surfaceKeys(scene).flatMap(surfacePieces);
+}
+
+/** The pieces of one surface; none of one that was never made known. */
+export function surfacePieces(key: string | null): readonly SurfacePiece[] {
+  return key === null ? [] : (surfaces.get(key) ?? []);
 }
 
 /** The surfaces stand where they are printed. */

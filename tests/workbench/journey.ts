@@ -12,6 +12,7 @@ import { colourCount } from './pixels.ts';
 import { print } from './print.ts';
 import { takeProposals } from './proposals.ts';
 import { type Server, startServer } from './server.ts';
+import { lookAtKit } from './wholeKit.ts';
 import { WorkbenchPage } from './workbenchPage.ts';
 
 const repository = process.cwd();
@@ -95,6 +96,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
       /\[\d+\]/.test(await bench.waitForProblem(scenario.code)),
     );
   });
+  await lookAtKit(bench, screens, step);
   await step('the turntable opens and draws the part', async () => {
     await bench.goTo(await placeOf(kit, `  ${scenario.part}:`));
     await bench.command('Kitwright: Show on Turntable');

@@ -34,7 +34,7 @@ function isVec3(value: unknown): value is Vec3 {
   return Array.isArray(value) && value.length === 3 && value.every(isNumber);
 }
 
-function isOrbit(value: unknown): value is Orbit {
+export function isOrbit(value: unknown): value is Orbit {
   if (!isRecord<keyof Orbit>(value)) return false;
   const { target, distance, azimuth, elevation } = value;
   return isVec3(target) && [distance, azimuth, elevation].every(isNumber);

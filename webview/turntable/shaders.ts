@@ -2,7 +2,7 @@
 
 // Sampled inside the triangle: extrapolated to a pixel's centre at a silhouette, the position could
 // fall on the wrong side of the cut, and the stencil would miscount.
-const pass = /* glsl */ `
+export const pass = /* glsl */ `
 centroid varying vec3 printPosition;
 varying vec3 viewPosition;
 varying vec3 viewNormal;
@@ -143,14 +143,8 @@ float showInk(vec3 p, vec3 outward) {
 }
 `;
 
-export const surfaceFragment = /* glsl */ `
-${pass}
-${removal}
-${marked}
-uniform vec3 colour;
-uniform bool seeThrough;
-uniform bool keepInsideOpenings;
-
+/** How a surface is lit, in its fragment shader after `pass`. */
+export const shading = /* glsl */ `
 /** The smooth normal, unless the facet itself turns away from it: then the edge is a sharp one. */
 vec3 shadingNormal() {
   vec3 facet = normalize(cross(dFdx(viewPosition), dFdy(viewPosition)));
@@ -159,13 +153,27 @@ vec3 shadingNormal() {
   return dot(smoothed, facet) > 0.8 ? smoothed : facet;
 }
 
+vec3 litColour(vec3 colour, vec3 normal) {
+  float lit = max(dot(normal, normalize(vec3(-0.4, 0.55, 0.75))), 0.0);
+  return colour * (0.42 + 0.58 * lit);
+}
+`;
+
+export const surfaceFragment = /* glsl */ `
+${pass}
+${removal}
+${marked}
+${shading}
+uniform vec3 colour;
+uniform bool seeThrough;
+uniform bool keepInsideOpenings;
+
 void main() {
   if (cutAway(printPosition)) discard;
   if (!keepInsideOpenings && insideOpening(printPosition)) discard;
   vec3 normal = shadingNormal();
-  float lit = max(dot(normal, normalize(vec3(-0.4, 0.55, 0.75))), 0.0);
   float rim = 1.0 - abs(dot(normal, normalize(viewPosition)));
-  vec3 shaded = colour * (0.42 + 0.58 * lit);
+  vec3 shaded = litColour(colour, normal);
   if (showCount > 0) {
     vec3 outward = normalize(cross(dFdx(printPosition), dFdy(printPosition)));
     shaded = mix(shaded, showColour, showInk(printPosition, gl_FrontFacing ? outward : -outward));

@@ -1,13 +1,12 @@
 import path from 'node:path';
 import * as vscode from 'vscode';
 import { escapeMarkdown } from '../../core/explain/escapeMarkdown.ts';
-import { type PartState, partState, worstFinding } from '../../core/kit/partState.ts';
+import { type PartState, worstFinding } from '../../core/kit/partState.ts';
 import { figure, plural } from '../../core/kit/rules/figures.ts';
 import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import type { Services } from '../../host/services.ts';
-import { Journals } from './journals.ts';
 import {
   type Icon,
   type PartInput,
@@ -18,38 +17,20 @@ import {
 } from './partLook.ts';
 import { kitNodes, type PartNode, platedNodes, plateNodes, rootNodes } from './partNodes.ts';
 
-/** What happens within this time is drawn at once. */
-const redrawMs = 80;
-
 /** The parts of every kit with their states, before any of them is measured and as results come. */
 export class PartTree implements vscode.TreeDataProvider<PartNode>, vscode.Disposable {
   readonly #services: Services;
   readonly #disposables = new Disposables();
-  readonly #changed = this.#disposables.add(new vscode.EventEmitter<undefined>());
-  readonly #journals = this.#disposables.add(new Journals());
-  /** As last shown, by kit and part: what a check will soon say anew stays as it was. */
-  readonly #states = new WeakMap<Kit, Map<string, PartState>>();
-  #timer: NodeJS.Timeout | undefined;
-  readonly onDidChangeTreeData = this.#changed.event;
+  readonly onDidChangeTreeData: vscode.Event<undefined>;
 
   constructor(services: Services) {
     this.#services = services;
-    const { kits, diagnostics, parts } = services;
-    const events = [
-      kits.onDidAdd,
-      kits.onDidChange,
-      kits.onDidRemove,
-      kits.onDidReport,
-      diagnostics.onDidChange,
-      parts.onDidChange,
-      this.#journals.onDidChange,
-      vscode.workspace.onDidGrantWorkspaceTrust,
-    ];
-    for (const event of events as vscode.Event<unknown>[]) this.#disposables.add(event(() => this.#soon()));
+    const changed = this.#disposables.add(new vscode.EventEmitter<undefined>());
+    this.onDidChangeTreeData = changed.event;
+    this.#disposables.add(services.states.onDidChange(() => changed.fire(undefined)));
   }
 
   dispose(): void {
-    clearTimeout(this.#timer);
     this.#disposables.dispose();
   }
 
@@ -72,15 +53,7 @@ export class PartTree implements vscode.TreeDataProvider<PartNode>, vscode.Dispo
 
   /** How the parts of a kit stand, in the manifest's order. */
   statesOf(kit: Kit): readonly PartState[] {
-    return kit.parts.map(({ name }) => this.#stateOf(kit, name));
-  }
-
-  #soon(): void {
-    if (this.#timer !== undefined) return;
-    this.#timer = setTimeout(() => {
-      this.#timer = undefined;
-      this.#changed.fire(undefined);
-    }, redrawMs);
+    return kit.parts.map(({ name }) => this.#services.states.of(kit, name));
   }
 
   #kitOf(node: PartNode): Kit | null {
@@ -129,30 +102,13 @@ export class PartTree implements vscode.TreeDataProvider<PartNode>, vscode.Dispo
     const findings = this.#services.diagnostics.of(kit);
     return {
       name,
-      state: this.#stateOf(kit, name),
+      state: this.#services.states.of(kit, name),
       report: this.#services.parts.of(kit, name).report,
       resin: part?.resin ?? null,
       copies: (part?.count ?? 1) + (part?.mirrored ?? 0),
       worst: worstFinding(findings, name),
       findings: findings.filter((finding) => finding.part === name),
     };
-  }
-
-  #stateOf(kit: Kit, part: string): PartState {
-    const states = this.#states.get(kit) ?? new Map<string, PartState>();
-    this.#states.set(kit, states);
-    const { measured } = this.#services.parts.of(kit, part);
-    const before = states.get(part);
-    if (measured === 'again' && before !== undefined) return before;
-    const state = partState({
-      tree: kit.parsed.tree,
-      part,
-      findings: this.#services.diagnostics.of(kit),
-      measured: measured === 'again' ? 'not' : measured,
-      printed: this.#journals.printedOf(kit).has(part),
-    });
-    states.set(part, state);
-    return state;
   }
 }
 

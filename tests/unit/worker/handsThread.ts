@@ -72,6 +72,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   extent: () => Promise.reject(new Error('not asked for')),
   view: () => Promise.reject(new Error('not asked for')),
   ready: () => Promise.reject(new Error('not asked for')),
+  coarse: () => Promise.reject(new Error('not asked for')),
   proof: () => Promise.reject(new Error('not asked for')),
   explain: () => Promise.reject(new Error('not asked for')),
   propose: () => Promise.reject(new Error('not asked for')),

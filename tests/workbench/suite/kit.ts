@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import * as vscode from 'vscode';
 import { closeAll, manifestUri, openManifest, replaceText, until, workspaceFolder } from './workspace.ts';
@@ -25,6 +25,22 @@ suite('the kit as a whole', () => {
       return editor?.document.getText(editor.selection) === 'post';
     });
     await vscode.commands.executeCommand('workbench.view.explorer');
+  });
+
+  test('the whole kit opens beside the manifest, with the light surface of every part kept', async () => {
+    await openManifest();
+    await vscode.commands.executeCommand('kitwright.showKit', target());
+    const tab = await until('its tab', () =>
+      vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs).find(({ label }) => label === 'Kit: Lantern'),
+    );
+    assert.ok(tab.input instanceof vscode.TabInputWebview);
+    const cache = path.join(kitDir(), '.kitwright', 'cache');
+    const kept = () =>
+      (existsSync(cache) ? readdirSync(cache) : []).filter((name) => name.startsWith('coarse-'));
+    await until('its surfaces', () => kept().length === 2);
+    await vscode.commands.executeCommand('kitwright.showKit', target());
+    const all = vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs);
+    assert.equal(all.filter(({ label }) => label === 'Kit: Lantern').length, 1);
   });
 
   test('a kit is started from a folder of STL files, and not a second time', async () => {

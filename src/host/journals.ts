@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import { printedParts } from '../../core/kit/printedParts.ts';
-import { Disposables } from '../../host/disposables.ts';
-import type { Kit } from '../../host/kits.ts';
+import { printedParts } from '../core/kit/printedParts.ts';
+import { Disposables } from './disposables.ts';
+import type { Kit } from './kits.ts';
 
 const journalName = 'journal.yaml';
 const none: ReadonlySet<string> = new Set();

@@ -1,0 +1,54 @@
+import * as vscode from 'vscode';
+import { Disposables } from '../../host/disposables.ts';
+import { commandIds, viewTypes } from '../../host/ids.ts';
+import type { Kit } from '../../host/kits.ts';
+import type { Services } from '../../host/services.ts';
+import { targetOrTell } from '../../host/targetOrTell.ts';
+import { webviewRoots } from '../../host/webviewHtml.ts';
+import { KitPanel } from './kitPanel.ts';
+
+/** One page of the whole figure per kit. It is not brought back after a reload: nothing tells then whose it was. */
+export function registerKitView(services: Services): vscode.Disposable {
+  const disposables = new Disposables();
+  const panels = new Map<string, KitPanel>();
+  const of = (kit: Kit): KitPanel | undefined => panels.get(kit.uri.toString());
+  disposables.add(
+    vscode.commands.registerCommand(commandIds.showKit, (argument: unknown) => {
+      const target = targetOrTell(services.kits, argument);
+      if (target === null) return;
+      const open = of(target.kit);
+      if (open === undefined) create(services, panels, target.kit);
+      else open.reveal();
+    }),
+  );
+  const { kits } = services;
+  disposables.add(kits.onDidChange(({ kit }) => of(kit)?.changed(false)));
+  disposables.add(kits.onDidChangePartFile((kit) => of(kit)?.changed(true)));
+  disposables.add(kits.onDidRemove((kit) => of(kit)?.kitIsGone()));
+  disposables.add(
+    vscode.workspace.onDidGrantWorkspaceTrust(() => {
+      for (const panel of panels.values()) panel.changed(true);
+    }),
+  );
+  disposables.add({
+    dispose() {
+      for (const panel of [...panels.values()]) panel.dispose();
+    },
+  });
+  return disposables;
+}
+
+function create(services: Services, panels: Map<string, KitPanel>, kit: Kit): void {
+  const beside = { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true };
+  const webview = vscode.window.createWebviewPanel(viewTypes.kit, 'Kit', beside, {
+    enableScripts: true,
+    localResourceRoots: webviewRoots(services.context.extensionUri),
+  });
+  const key = kit.uri.toString();
+  const panel = new KitPanel(services, webview, kit);
+  panels.set(key, panel);
+  webview.onDidDispose(() => {
+    if (panels.get(key) === panel) panels.delete(key);
+    panel.dispose();
+  });
+}
