@@ -1,7 +1,9 @@
 import { parseArgs } from 'node:util';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import { changeText } from '../core/kit/ledger/compareLedgers.ts';
+import { lightCaution } from '../core/kit/lightCaution.ts';
 import type { CheckReport } from '../core/kit/report.ts';
+import { lightLine } from '../core/lights/lightReport.ts';
 import { plateLine } from '../core/plates/plateReport.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
@@ -73,5 +75,17 @@ function humanReport(report: CheckReport): string {
       ? `  plate ${name}: not judged, since not all of its parts were measured`
       : `  ${plateLine(name, plate)}`,
   );
-  return [...lines, `${report.kit}: ${tally(report.findings)}`, ...parts, ...plates, ''].join('\n');
+  const lights = Object.entries(report.lights).flatMap(([name, light]) =>
+    light === null ? [] : [`  ${lightLine(name, light)}`],
+  );
+  const caution = lights.length === 0 ? [] : [lightCaution];
+  return [
+    ...lines,
+    `${report.kit}: ${tally(report.findings)}`,
+    ...parts,
+    ...plates,
+    ...lights,
+    ...caution,
+    '',
+  ].join('\n');
 }

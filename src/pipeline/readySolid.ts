@@ -1,4 +1,6 @@
+import { lightCaution } from '../core/kit/lightCaution.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { isSweepable, sweptTube } from '../core/lights/sweptTube.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
@@ -23,7 +25,17 @@ export async function readySolid(
       `${name}: the mesh cannot be made watertight, so no ready file is written. Mend it in the sculpting program.`,
     );
   }
-  const cutters = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)]));
+  const tight = facts.lights.find(({ points, radiusMm }) => !isSweepable(points, radiusMm));
+  if (tight !== undefined) {
+    return failure(
+      'solid-failed',
+      `${name}: the light ${tight.name} bends more tightly than its tube is wide, so it cannot be cut. Move its points apart.`,
+    );
+  }
+  const cutters = [
+    ...facts.openings.flatMap(({ placed }) => (placed === null ? [] : [cutterMesh(placed)])),
+    ...facts.lights.map(({ points, radiusMm }) => sweptTube(points, radiusMm)),
+  ];
   const solid = makeReady(await solidKernel(), outer, cavity, cutters, context.stage('making ready'));
   if (!solid.ok) return solid;
   const { volume } = massProperties(solid.value.mesh, context.stage('weighing'));
@@ -34,5 +46,6 @@ export async function readySolid(
       `${name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
     );
   }
-  return success({ ...solid.value, volume });
+  const lit = facts.lights.map((light) => `The tube of the light ${light.name} is cut. ${lightCaution}`);
+  return success({ ...solid.value, notes: [...solid.value.notes, ...lit], volume });
 }

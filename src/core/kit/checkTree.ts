@@ -164,13 +164,14 @@ export function checkTree(root: Tree): CheckedTree {
   }
 }
 
-type NamedGroup = 'parts' | 'resins' | 'plates' | 'cuts' | 'cuts of a part';
+type NamedGroup = 'parts' | 'resins' | 'plates' | 'cuts' | 'lights' | 'cuts of a part';
 
 const singular: Readonly<Record<NamedGroup, string>> = {
   parts: 'a part',
   plates: 'a plate',
   resins: 'a resin',
   cuts: 'a cut',
+  lights: 'a light',
   'cuts of a part': 'a cut',
 };
 

@@ -55,6 +55,8 @@ function valueSchema(entry: KeyEntry): Schema {
       return { enum: [...shape.words, null] };
     case 'outline':
       return { type: 'array', minItems: 3, maxItems: 1000, items: tuple({ type: 'number' }, 3) };
+    case 'path':
+      return { type: 'array', minItems: 2, maxItems: shape.most, items: tuple({ type: 'number' }, 3) };
     case 'map':
       return mapOr(entry, [
         ...(shape.words === undefined ? [] : [{ enum: shape.words }]),

@@ -1,3 +1,4 @@
+import type { LightReport } from '../lights/lightReport.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { PlateReport } from '../plates/plateReport.ts';
 import type { Vec3 } from '../vector.ts';
@@ -249,6 +250,8 @@ export interface CheckReport {
   readonly parts: Readonly<Record<string, PartReport>>;
   /** Null for one of which a part was not measured. */
   readonly plates: Readonly<Record<string, PlateReport | null>>;
+  /** Null for one that cannot be followed: the manifest does not say how large it is printed. */
+  readonly lights: Readonly<Record<string, LightReport | null>>;
   readonly findings: readonly Finding[];
   readonly assumptions: readonly Assumption[];
 }

@@ -36,6 +36,7 @@ describe('completion', () => {
         'cuts',
         'parts',
         'plates',
+        'lights',
       ],
     ],
     [
@@ -52,6 +53,7 @@ describe('completion', () => {
         'cuts',
         'parts',
         'plates',
+        'lights',
       ],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from']],

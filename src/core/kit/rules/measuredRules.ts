@@ -4,6 +4,7 @@ import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
 import { breathesLate, sealedCup } from './cups.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
+import { lightBreaks, lightMeetsOpening, lightWallThin } from './lights.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
@@ -73,6 +74,8 @@ const rules: readonly PartRule[] = [
   pullHigh,
   wallFlexes,
   vatRunsLow,
+  lightWallThin,
+  lightMeetsOpening,
 ];
 
 /** Everything the measurement of one part tells. */
@@ -82,5 +85,5 @@ export function partRules(context: PartContext): FindingDraft[] {
 
 /** What only the parts together tell. */
 export function kitRules(context: KitContext): FindingDraft[] {
-  return [...resinShort(context), ...resinChanges(context), ...plateRules(context)];
+  return [...resinShort(context), ...resinChanges(context), ...plateRules(context), ...lightBreaks(context)];
 }
