@@ -3,7 +3,9 @@ import { figureLine } from '../core/joints/figureReport.ts';
 import { jointLine } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import { changeText } from '../core/kit/ledger/compareLedgers.ts';
+import { lightCaution } from '../core/kit/lightCaution.ts';
 import type { CheckReport } from '../core/kit/report.ts';
+import { lightLine } from '../core/lights/lightReport.ts';
 import { plateLine } from '../core/plates/plateReport.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder, refuse } from './options.ts';
@@ -77,6 +79,10 @@ function humanReport(report: CheckReport): string {
   );
   const joints = report.joints.map((joint) => `  ${jointLine(joint)}`);
   const whole = report.assembled === null ? [] : [`  ${figureLine(report.assembled)}`];
+  const lights = Object.entries(report.lights).flatMap(([name, light]) =>
+    light === null ? [] : [`  ${lightLine(name, light)}`],
+  );
+  const caution = lights.length === 0 ? [] : [lightCaution];
   return [
     ...lines,
     `${report.kit}: ${tally(report.findings)}`,
@@ -84,6 +90,8 @@ function humanReport(report: CheckReport): string {
     ...plates,
     ...joints,
     ...whole,
+    ...lights,
+    ...caution,
     '',
   ].join('\n');
 }

@@ -24,7 +24,8 @@ export function hollowFacts(
         ? null
         : { ...cavity.thinnest, at: applyAffine(toPrint, cavity.thinnest.at) },
     kept:
-      cavity?.keptMm3.map((volumeMm3, at) => ({
+      // The linings of lights stand after them.
+      cavity?.keptMm3.slice(0, request.keepSolid.length).map((volumeMm3, at) => ({
         index: request.keepSolid[at]!.index,
         volumeMm3,
         centroid: applyAffine(pose.frame, request.keepSolid[at]!.at),

@@ -1,5 +1,6 @@
 import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, Limits, Machine, Resin } from '../core/kit/manifest.ts';
+import type { LightBore } from '../core/lights/light.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ShowOutline } from '../core/showSide/showOutline.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
@@ -21,6 +22,7 @@ export interface AskedSupports {
  */
 export interface LateDecisions {
   readonly openings: readonly OpeningDecision[];
+  readonly lights: readonly LightBore[];
   readonly show: readonly ShowOutline[];
   readonly wallMm: number | null;
   readonly machine: Pick<Machine, 'lift' | 'exposure' | 'vat' | 'resinDepth' | 'leastResinDepth'>;
@@ -50,6 +52,7 @@ export interface LateDecisions {
 
 export function lateDecisions({
   openings,
+  lights,
   show,
   wall,
   machine,
@@ -67,6 +70,7 @@ export function lateDecisions({
     limits;
   return {
     openings,
+    lights,
     show,
     wallMm: wall,
     machine: { lift, exposure, vat, resinDepth, leastResinDepth },

@@ -8,6 +8,7 @@ import { linkOpenings } from '../core/layers/linkOpenings.ts';
 import type { OpeningLink } from '../core/layers/openingLinks.ts';
 import { sweepCups } from '../core/layers/sweepCups.ts';
 import { sumByChamber, trappedLiquid } from '../core/layers/trappedLiquid.ts';
+import { lightBores } from '../core/lights/lightBores.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision, OpeningFacts, PlacedOpening } from '../core/openings/opening.ts';
 import { placeOpening } from '../core/openings/placeOpening.ts';
@@ -68,6 +69,7 @@ function innerEnd(
 /** What is measured beside the layers. */
 export interface Aside {
   readonly filling: Filling;
+  readonly lights: PartFacts['lights'];
   /** Null where every limb is one void. */
   readonly limbs: LimbLobes | null;
   /** Print frame. */
@@ -87,17 +89,15 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, limbs, columns, films, show, trueWall, panels, drains, reach }: Aside,
+  { filling, lights, limbs, columns, films, show, trueWall, panels, drains, reach }: Aside,
   context: StageContext,
 ): Omit<PartFacts, 'name' | 'supports' | 'footprint'> {
   const { mesh, figures, graph, solid } = layered;
   const openings = measured.map(({ facts }, at) => seen(named(facts, late.openings[at]!), show));
   const cut = openings.filter(isPlaced);
   const links = measured.flatMap(({ link }) => (link === null ? [] : [link]));
-  const cutMm2 = cutAreas(
-    cut.map(({ placed }) => placed),
-    solid,
-  );
+  // A light's tube is lined: it takes solid away and opens nothing.
+  const cutMm2 = cutAreas([...cut.map(({ placed }) => placed), ...lightBores(lights)], solid);
   const cutMm3 = cutMm2.reduce((sum, area) => sum + area, 0) * solid.lattice.dz;
   const resinMm3 = layered.hollow.solidMm3 - (layered.chambersMm3 + cutMm3);
   const trapped = trappedLiquid(graph, links);
@@ -146,7 +146,7 @@ export function measureOpenings(
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
   const hollow = { ...layered.hollow, resinMm3 };
-  return { mesh, hollow, trueWall, openings, layers: figures, loads, balance, reach, drains };
+  return { mesh, hollow, trueWall, openings, lights, layers: figures, loads, balance, reach, drains };
 }
 
 /** For 1 Pa·s and 1 m/s: a hundredth of what a cup may pull with, and one atmosphere. */

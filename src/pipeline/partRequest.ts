@@ -1,6 +1,7 @@
 import type { PartCut } from '../core/cut/cutDecision.ts';
 import type { Coat, Fill } from '../core/filling/filling.ts';
 import type { Film, KeepSolid, Limits, Machine, Resin } from '../core/kit/manifest.ts';
+import type { LightBore } from '../core/lights/light.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { ShowOutline } from '../core/showSide/showOutline.ts';
 import type { SupportDecision } from '../core/supports/supportDecision.ts';
@@ -25,6 +26,8 @@ export interface PartRequest {
   /** Null = none are planned. */
   readonly supports: SupportDecision | null;
   readonly keepSolid: readonly KeepSolid[];
+  /** Cut through it; a hollow keeps their linings. */
+  readonly lights: readonly LightBore[];
   readonly openings: readonly OpeningDecision[];
   /** Source coordinates. */
   readonly show: readonly ShowOutline[];

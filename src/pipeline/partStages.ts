@@ -15,6 +15,8 @@ import { withVolume } from '../core/drainage/withVolume.ts';
 import type { Cavity } from '../core/field/cavity.ts';
 import { portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { lightBores } from '../core/lights/lightBores.ts';
+import type { LightFacts } from '../core/lights/lightPasses.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
@@ -46,6 +48,7 @@ import { layerOptions, printLattice } from './layerDecisions.ts';
 import { measureDrain } from './measureDrain.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
+import { measureLights } from './measureLights.ts';
 import {
   type Aside,
   boreOf,
@@ -339,6 +342,17 @@ export function partStages(
       });
     });
 
+  /** Of all lights at once: where they run does not depend on what else is drilled. */
+  const lit = once((): Promise<Result<LightFacts[]>> | Promise<Result<never[]>> =>
+    request.lights.length === 0
+      ? Promise.resolve(success([]))
+      : store.get('lights', stageKey('lights', [keys.posed, request.lights]), 'memory', () =>
+          then(openable(), (surfaces) =>
+            success(measureLights(request.lights, surfaces, context.stage('following lights'))),
+          ),
+        ),
+  );
+
   const filling = once((): Promise<Result<Filling>> => {
     const { fill, coat } = late;
     return fill === null && coat === null
@@ -504,12 +518,12 @@ export function partStages(
     );
 
   const standingStill = (
-    { openings }: Pick<UnheldFacts, 'openings'>,
+    { openings, lights }: Pick<UnheldFacts, 'openings' | 'lights'>,
     asked: AskedSupports,
   ): Promise<Result<SupportStages>> =>
     then(pose(), (inPrint) =>
       then(layered(), (part) => {
-        const placed = openings.flatMap((one) => one.placed ?? []);
+        const placed = [...openings.flatMap((one) => one.placed ?? []), ...lightBores(lights)];
         return supportStages(part, placed, asked, keys.layers(inPrint), store, context);
       }),
     );
@@ -561,7 +575,7 @@ export function partStages(
   ): Promise<Result<UnheldFacts>> =>
     then(layered(), (part) =>
       then(bored(decisions.openings, part, inPrint), (measured) =>
-        then(filling(), (put) =>
+        then(join(filling(), lit()), ([put, lights]) =>
           then(thoroughly && decisions.openings.length > 0 ? space() : success(null), (room) =>
             // Nothing flows through a hollow without openings.
             then(decisions.openings.length > 0 ? inside() : success(nothing), (flows) =>
@@ -570,6 +584,7 @@ export function partStages(
                   then(walls(inPrint), (felt) => {
                     const aside = {
                       filling: put,
+                      lights,
                       ...flows,
                       films,
                       show: shown(inPrint),
@@ -653,6 +668,11 @@ async function then<A, B>(
 ): Promise<Result<B>> {
   const settled = await result;
   return settled.ok ? next(settled.value) : settled;
+}
+
+/** Both, or the first failure. */
+async function join<A, B>(a: Promise<Result<A>>, b: Promise<Result<B>>): Promise<Result<readonly [A, B]>> {
+  return then(a, (first) => then(b, (second) => success([first, second] as const)));
 }
 
 /** One after the other; the first failure ends it. */

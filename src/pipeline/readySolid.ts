@@ -1,7 +1,10 @@
+import { lightCaution } from '../core/kit/lightCaution.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { isSweepable, sweptTube } from '../core/lights/sweptTube.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import { cutterMesh } from '../core/openings/cutterMesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
+import { norm, subtract, type Vec3 } from '../core/vector.ts';
 import { makeReady, type ReadySolid } from '../solid/makeReady.ts';
 import type { PartMeshes } from './measurePart.ts';
 import { solidKernel } from './solidKernel.ts';
@@ -25,20 +28,37 @@ export async function readySolid(
     );
   }
   const bores = facts.openings.flatMap(({ placed }) => (placed === null ? [] : [placed]));
-  const cutters = bores.map((bore) => cutterMesh({ ...bore, radius: bore.radius + boreLossMm / 2 }));
+  const tight = facts.lights.find(({ points, radiusMm }) => !isSweepable(points, radiusMm + boreLossMm / 2));
+  if (tight !== undefined) {
+    return failure(
+      'solid-failed',
+      `${name}: the light ${tight.name} bends more tightly than its tube is wide, so it cannot be cut. Move its points apart.`,
+    );
+  }
+  const cutters = [
+    ...bores.map((bore) => cutterMesh({ ...bore, radius: bore.radius + boreLossMm / 2 })),
+    ...facts.lights.map(({ points, radiusMm }) => sweptTube(points, radiusMm + boreLossMm / 2)),
+  ];
   const solid = makeReady(await solidKernel(), outer, cavity, cutters, context.stage('making ready'));
   if (!solid.ok) return solid;
   const { volume } = massProperties(solid.value.mesh, context.stage('weighing'));
   const promised = facts.hollow.resinMm3;
-  const wider = bores.reduce((sum, { radius, depth, outward }) => {
-    const ring = (radius + boreLossMm / 2) ** 2 - radius ** 2;
-    return sum + Math.PI * ring * (depth + outward);
-  }, 0);
+  const wider = [
+    ...bores.map(({ radius, depth, outward }) => ring(radius, boreLossMm) * (depth + outward)),
+    ...facts.lights.map(({ points, radiusMm }) => ring(radiusMm, boreLossMm) * lengthOf(points)),
+  ].reduce((sum, mm3) => sum + mm3, 0);
   if (Math.abs(volume - promised) > volumeTolerance * promised + wider) {
     return failure(
       'solid-failed',
       `${name}: the solid has ${(volume / 1000).toFixed(2)} ml where the check measured ${(promised / 1000).toFixed(2)} ml; nothing was written. Please report this part.`,
     );
   }
-  return success({ ...solid.value, volume });
+  const lit = facts.lights.map((light) => `The tube of the light ${light.name} is cut. ${lightCaution}`);
+  return success({ ...solid.value, notes: [...solid.value.notes, ...lit], volume });
 }
+
+/** Area by which a bore is drilled wider, mm². */
+const ring = (radius: number, lossMm: number): number => Math.PI * ((radius + lossMm / 2) ** 2 - radius ** 2);
+
+const lengthOf = (points: readonly Vec3[]): number =>
+  points.slice(1).reduce((sum, point, n) => sum + norm(subtract(point, points[n]!)), 0);

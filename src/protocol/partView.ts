@@ -36,6 +36,8 @@ export interface PartView extends PartScene {
   readonly show: readonly ShowOutline[];
   /** Its planned supports as round bars, eight numbers each: two points, and the radius at either. Empty where none are planned. */
   readonly supports: Float32Array;
+  /** The tubes of its lights as such bars, also where they run outside of it. */
+  readonly lights: Float32Array;
   /** Where those touch the part. */
   readonly tips: readonly TipView[];
   readonly strata: Strata;

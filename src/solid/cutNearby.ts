@@ -35,7 +35,7 @@ export function cutNearby(
   const bodies: ConvexBody[] = [];
   for (const cutter of cutters) {
     const body = convexBody(cutter);
-    if (body === null) return { unclean: 'a cutter is not convex' };
+    if (body === null) return { unclean: 'a tube is curved' };
     bodies.push(body);
   }
   const middles = bodies.map(({ middle }) => middle);

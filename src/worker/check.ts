@@ -4,10 +4,11 @@ import { buildReport } from '../core/kit/buildReport.ts';
 import type { Part } from '../core/kit/manifest.ts';
 import type { CheckReport, PartReport } from '../core/kit/report.ts';
 import { platedParts } from '../core/kit/rules/plateParts.ts';
+import { lightReport } from '../core/lights/lightReport.ts';
 import { plateReport } from '../core/plates/plateReport.ts';
 import type { CheckParams } from '../protocol/engineApi.ts';
 import type { EngineContext } from './engineContext.ts';
-import { type Measured, measureKit } from './measureKit.ts';
+import { type Measured, type MeasuredKit, measureKit } from './measureKit.ts';
 import { toSource } from './toSource.ts';
 
 /** `check`: measures and judges a kit; each part's report and findings go out as soon as they are there. */
@@ -46,7 +47,20 @@ export async function check(params: CheckParams, context: EngineContext): Promis
     ),
     joints: kit.joints.map((facts) => jointReport(facts, kit.manifest!.scale.factor!)),
     assembled: kit.assembled && figureReport(kit.assembled, kit.manifest!.scale.factor!),
+    lights: lightsOf(kit),
     findings: kit.findings,
     assumptions: kit.manifest?.assumptions ?? [],
   };
+}
+
+function lightsOf({ manifest, measured }: MeasuredKit<Measured>): CheckReport['lights'] {
+  if (manifest === null) return {};
+  const facts = new Map([...measured].map(([name, part]) => [name, part.facts]));
+  const back = new Map([...measured].map(([name, part]) => [name, toSource(part)]));
+  return Object.fromEntries(
+    manifest.lights.map((light) => [
+      light.name,
+      lightReport(light, manifest, facts, (part, at) => back.get(part)!(at)),
+    ]),
+  );
 }

@@ -26,6 +26,7 @@ export function partRequestOf(
     wall: part.wall,
     supports: part.supports,
     keepSolid: part.keepSolid,
+    lights: part.lights,
     openings: part.openings,
     show: part.show,
     machine: manifest.machine,

@@ -2,8 +2,10 @@ import type { PosedDrain } from '../core/drainage/chamberDrain.ts';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
+import { lightBores } from '../core/lights/lightBores.ts';
 import { movedOutline } from '../core/showSide/showOutline.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
+import { add, scale } from '../core/vector.ts';
 import { tipView } from '../pipeline/tipView.ts';
 import type { MeasuredView, Picture } from '../pipeline/viewPart.ts';
 import type { ViewParams, ViewProgress } from '../protocol/engineApi.ts';
@@ -70,6 +72,7 @@ function viewOf(
       movedOutline(outline, frame),
     ),
     supports: supportsOf(facts, manifest),
+    lights: lightsOf(facts),
     tips: facts.supports?.supports.map(tipView) ?? [],
     strata: strataOf(facts, manifest),
     figures: figuresOf(facts),
@@ -85,6 +88,17 @@ function supportsOf({ name, supports }: PartFacts, { parts }: Manifest): Float32
       ...to,
       fromRadius,
       toRadius,
+    ]),
+  );
+}
+
+function lightsOf({ lights }: PartFacts): Float32Array {
+  return Float32Array.from(
+    lightBores(lights).flatMap(({ mouth, axis, radius, depth, outward }) => [
+      ...add(mouth, scale(axis, -outward)),
+      ...add(mouth, scale(axis, depth)),
+      radius,
+      radius,
     ]),
   );
 }
@@ -124,6 +138,7 @@ function figuresOf({
   loads,
   balance,
   drains,
+  lights,
   supports,
 }: PartFacts): PartView['figures'] {
   const size = mesh.sizeMm.map((value) => value.toFixed(1)).join(' × ');
@@ -147,8 +162,15 @@ function figuresOf({
       : []),
     ...drainFigures(drains),
     ...supportFigures(supports),
+    ...lights.map(lightFigure),
     { label: 'Peak pull', value: `${loads.peakPullN.toFixed(0)} N at layer ${loads.peakPullLayer}` },
   ];
+}
+
+function lightFigure({ name, passes, thinnest }: PartFacts['lights'][number]): PartView['figures'][number] {
+  const inside = passes.reduce((sum, { fromMm, toMm }) => sum + toMm - fromMm, 0);
+  const wall = thinnest === null ? '' : `, ${thinnest.wallMm.toFixed(1)} mm to the outside`;
+  return { label: 'Light', value: `${name}, ${inside.toFixed(0)} mm in this part${wall}` };
 }
 
 function supportFigures(supports: PartFacts['supports']): PartView['figures'] {

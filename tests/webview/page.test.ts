@@ -102,6 +102,30 @@ describe.skipIf(findChromium() === null)(`the turntable's page (skipped: ${noChr
     patient,
   );
 
+  test(
+    'the tubes of lights are drawn where they run, seen through the part and bare outside of it',
+    async () => {
+      const isTube = (r: number, g: number, b: number): boolean => g > 60 && g > 1.25 * r && g > 1.25 * b;
+      await show(ballView([]));
+      const before = countPixels(await picture(), isTube);
+      const { centre, radius } = ball;
+      const [x, y, z] = centre;
+      const lights = Float32Array.of(x, y, z, x, y, z + radius + 15, 3, 3);
+      await show({ ...ballView([]), lights });
+      const bare = countPixels(await picture(), isTube);
+      expect(bare).toBeGreaterThan(before + 150);
+      await button('Outside').click();
+      await button('Hollow').click();
+      expect(countPixels(await picture(), isTube)).toBeGreaterThan(1.5 * bare);
+      await button('Outside').click();
+      await button('Hollow').click();
+      await show(ballView([]));
+      expect(countPixels(await picture(), isTube)).toBe(before);
+      expect(turntable.problems()).toEqual([]);
+    },
+    patient,
+  );
+
   describe('the filled section', () => {
     beforeAll(async () => {
       await button('Flags').click();

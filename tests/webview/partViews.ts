@@ -63,6 +63,7 @@ export function ballView(openings: readonly OpeningView[] = [equatorVent]): Part
     flags: ballFlags,
     show: [],
     supports: new Float32Array(0),
+    lights: new Float32Array(0),
     tips: [],
     strata: ballStrata(),
     figures: [

@@ -36,6 +36,8 @@ export interface PartShape {
   readonly show: readonly ShowOutline[];
   /** Planned supports (`PartView`). */
   readonly supports: Float32Array;
+  /** Tubes of lights. */
+  readonly lights: Float32Array;
 }
 
 /** One part on the turntable: its surfaces, its bores and the section of its cut. */
@@ -61,6 +63,7 @@ export const emptyShape: PartShape = {
   openings: [],
   show: [],
   supports: new Float32Array(0),
+  lights: new Float32Array(0),
 };
 
 export function createPartModel(): PartModel {
@@ -71,6 +74,7 @@ export function createPartModel(): PartModel {
   const hollow = createSurface(uniforms, none, { keepInsideOpenings: false, placing: placings.cavity });
   const section = createSection(uniforms, placings);
   const supports = createSurface(uniforms, new BufferGeometry(), { keepInsideOpenings: true, placing: null });
+  const lights = createSurface(uniforms, new BufferGeometry(), { keepInsideOpenings: true, placing: null });
   const geometries = new Map<PackedSurface, BufferGeometry>();
   const blocks = new Map<PackedSurface, FacetBlocks>();
   const bores = new Map<string, Surface>();
@@ -81,7 +85,7 @@ export function createPartModel(): PartModel {
   posed.add(outside.mesh, hollow.mesh, section.counted);
   const boreGroup = new Group();
   const group = new Group();
-  group.add(posed, boreGroup, supports.mesh, section.group);
+  group.add(posed, boreGroup, supports.mesh, lights.mesh, section.group);
 
   let shape = emptyShape;
   let ball: { readonly centre: Vec3; readonly radius: number } | null = null;
@@ -145,13 +149,13 @@ export function createPartModel(): PartModel {
     }
   }
 
-  function setSupports(bars: Float32Array): void {
+  function setBars({ mesh }: Surface, bars: Float32Array): void {
     const { positions, normals } = barFacets(bars);
-    supports.mesh.geometry.dispose();
+    mesh.geometry.dispose();
     const geometry = new BufferGeometry();
     geometry.setAttribute('position', new BufferAttribute(positions, 3));
     geometry.setAttribute('normal', new BufferAttribute(normals, 3));
-    supports.mesh.geometry = geometry;
+    mesh.geometry = geometry;
   }
 
   /** Behind a whole outside, little of the hollow is seen: through its openings only. */
@@ -196,7 +200,8 @@ export function createPartModel(): PartModel {
         outside.setShowCount(count);
       }
       setBores(sameSurfaces && samePose);
-      if (before.supports !== next.supports) setSupports(next.supports);
+      if (before.supports !== next.supports) setBars(supports, next.supports);
+      if (before.lights !== next.lights) setBars(lights, next.lights);
     },
     setCut(next) {
       plane = next;
@@ -211,6 +216,7 @@ export function createPartModel(): PartModel {
       outside.paint(theme.outside);
       hollow.paint(theme.hollow);
       supports.paint(theme.supports);
+      lights.paint(theme.opening);
       for (const bore of bores.values()) bore.paint(theme.opening);
       uniforms.showColour.value.copy(rawColour(theme.show));
       section.paint(rawColour(theme.section), rawColour(theme.sectionHatch));
@@ -219,6 +225,7 @@ export function createPartModel(): PartModel {
       outside.mesh.visible = show.outside;
       hollow.mesh.visible = show.hollow;
       supports.mesh.visible = show.supports && shape.supports.length > 0;
+      lights.mesh.visible = shape.lights.length > 0;
       const outer = select(levelAt(shape.outer, detail), outside, placings.outer);
       const cavity = select(levelAt(shape.cavity, cavityDetail(detail)), hollow, placings.cavity);
       section.setGeometry(outer, cavity);
@@ -241,6 +248,8 @@ export function createPartModel(): PartModel {
       hollow.dispose();
       supports.mesh.geometry.dispose();
       supports.dispose();
+      lights.mesh.geometry.dispose();
+      lights.dispose();
       uniforms.openingData.value.dispose();
       uniforms.showData.value.dispose();
     },

@@ -28,7 +28,7 @@ export interface Stage
 }
 
 /** What is drawn on and into the surfaces, print frame. */
-export type Drawn = Pick<PartView, 'openings' | 'show' | 'supports'>;
+export type Drawn = Pick<PartView, 'openings' | 'show' | 'supports' | 'lights'>;
 
 export type StageEvents = Pick<OrbitCanvasEvents, 'onDrawn' | 'onCameraMoved' | 'onRest' | 'onContext'>;
 
@@ -77,6 +77,7 @@ export function createStage(host: HTMLElement, surfaces: SurfaceStore, events: S
       openings: drawn.openings,
       show: drawn.show,
       supports: drawn.supports,
+      lights: drawn.lights,
     });
     const ball = model.ball();
     if (ball !== null) {

@@ -1,6 +1,7 @@
 import type { Finding } from '../kit/finding.ts';
 import { findingTable } from '../kit/findingTable.ts';
 import { tally } from '../kit/formatFinding.ts';
+import { lightCaution } from '../kit/lightCaution.ts';
 import type { Assumption, Manifest, Part } from '../kit/manifest.ts';
 import type { PartReport } from '../kit/report.ts';
 import { figure, plural } from '../kit/rules/figures.ts';
@@ -44,6 +45,7 @@ export function explainPart(explained: PartToExplain): string {
     graphsByLayer(explained.loads, manifest.machine.layer, manifest.limits.pull),
     '## Findings',
     ...findingTexts(explained.findings),
+    ...lightTexts(explained),
     '## What would change the verdict most',
     ...effectTexts(explained),
     '## Assumed',
@@ -95,6 +97,18 @@ function findingTexts(findings: readonly Finding[]): string[] {
       ].join('\n'),
     ].join('\n\n');
   });
+}
+
+/** What is cut through it for wires and fibres, and the caution that goes with that. */
+function lightTexts({ manifest, part }: PartToExplain): string[] {
+  const own = manifest.lights.filter(({ name }) => part.lights.some((light) => light.name === name));
+  if (own.length === 0) return [];
+  const lines = own.map(({ name, diameter, lining, through }) => {
+    const others = through.filter((other) => other.part !== part.name).map((other) => other.part);
+    const also = others.length === 0 ? '' : `; also through ${escapeMarkdown(others.join(', '))}`;
+    return `- ${escapeMarkdown(name)}: a tube of ${figure(diameter, 'mm')}, lined with ${figure(lining, 'mm')} where it crosses a hollow${also}.`;
+  });
+  return ['## Light', lines.join('\n'), lightCaution];
 }
 
 function effectTexts({ verdict, effects, notTried }: PartToExplain): string[] {

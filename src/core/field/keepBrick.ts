@@ -37,9 +37,9 @@ export function keepBrick(
   const y0 = origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing;
   const z0 = origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing;
   const toMiddle = ((BRICK - 1) / 2) * spacing;
-  nearestKept(regions, x0 + toMiddle, y0 + toMiddle, z0 + toMiddle, found);
   const beyond = Math.sqrt(3) * toMiddle + spacing;
-  if (found.distance > beyond) return side;
+  nearestKept(regions, x0 + toMiddle, y0 + toMiddle, z0 + toMiddle, found, beyond);
+  if (found.region < 0) return side;
   if (side === brickSide.deep) {
     if (found.distance < -beyond) {
       if (counts) keeper.keptMm3[found.region]! += BRICK_NODES * spacing ** 3;
@@ -97,8 +97,9 @@ export function bricksAtKept(
       origin[1] + BRICK * (Math.floor(brick / nx) % ny) * spacing + toMiddle,
       origin[2] + BRICK * Math.floor(brick / (nx * ny)) * spacing + toMiddle,
       found,
+      beyond,
     );
-    if (Math.abs(found.distance) <= beyond) count++;
+    if (Math.abs(found.distance) <= beyond && found.region >= 0) count++;
   }
   return count;
 }

@@ -18,7 +18,9 @@ export function keepingProbe(
   const { query } = probe;
   const kept = keptDistanceScratch();
   const offerKept = (found: ClosestPoint): void => {
-    nearestKept(regions, query[0]!, query[1]!, query[2]!, kept);
+    const within = Math.sqrt(found.squared) - level;
+    nearestKept(regions, query[0]!, query[1]!, query[2]!, kept, within);
+    if (kept.region < 0) return;
     const depth = Math.max(0, level + kept.distance);
     if (depth * depth >= found.squared) return;
     if (found.squared === Infinity) found.packed = noFacet;

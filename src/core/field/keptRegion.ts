@@ -8,6 +8,8 @@ export interface KeptRegion {
   readonly at: Vec3;
   readonly halfSize: Vec3;
   readonly roundMm: number;
+  /** Instead of all of the box: points of a chain, x y z each, which the box holds. */
+  readonly chain?: readonly number[];
 }
 
 /** Signed distance to the nearest of some regions, and its gradient (unit, outward). */
@@ -30,8 +32,8 @@ export const keptDistanceScratch = (): KeptDistance => ({
 
 /**
  * Signed distance in mm from a point to the union of the regions (negative inside), written into
- * `found`. Exact outside and on the surface; inside where regions overlap it is the deepest of them,
- * which is never too deep and still 1-Lipschitz.
+ * `found`; none where all are `atMost` away or farther. Exact outside and on the surface; inside where regions
+ * overlap it is the deepest of them, which is never too deep and still 1-Lipschitz.
  */
 export function nearestKept(
   regions: readonly KeptRegion[],
@@ -39,11 +41,12 @@ export function nearestKept(
   y: number,
   z: number,
   found: KeptDistance,
+  atMost = Infinity,
 ): void {
   found.region = -1;
-  found.distance = Infinity;
+  found.distance = atMost;
   for (let n = 0; n < regions.length; n++) {
-    const { at, halfSize, roundMm } = regions[n]!;
+    const { at, halfSize, roundMm, chain } = regions[n]!;
     const px = x - at[0];
     const py = y - at[1];
     const pz = z - at[2];
@@ -52,6 +55,10 @@ export function nearestKept(
     const qz = Math.abs(pz) - halfSize[2];
     const deepest = Math.max(qx, qy, qz);
     if (deepest - roundMm >= found.distance) continue;
+    if (chain !== undefined) {
+      nearestOfChain(chain, roundMm, n, x, y, z, found);
+      continue;
+    }
     const ox = Math.max(qx, 0);
     const oy = Math.max(qy, 0);
     const oz = Math.max(qz, 0);
@@ -70,5 +77,37 @@ export function nearestKept(
       found.y = found.x === 0 && qy === deepest ? (py < 0 ? -1 : 1) : 0;
       found.z = found.x === 0 && found.y === 0 ? (pz < 0 ? -1 : 1) : 0;
     }
+  }
+}
+
+function nearestOfChain(
+  chain: readonly number[],
+  roundMm: number,
+  region: number,
+  x: number,
+  y: number,
+  z: number,
+  found: KeptDistance,
+): void {
+  for (let at = 0; at + 5 < chain.length; at += 3) {
+    const ax = x - chain[at]!;
+    const ay = y - chain[at + 1]!;
+    const az = z - chain[at + 2]!;
+    const wx = chain[at + 3]! - chain[at]!;
+    const wy = chain[at + 4]! - chain[at + 1]!;
+    const wz = chain[at + 5]! - chain[at + 2]!;
+    const square = wx * wx + wy * wy + wz * wz;
+    const share = square > 0 ? Math.min(1, Math.max(0, (ax * wx + ay * wy + az * wz) / square)) : 0;
+    const dx = ax - share * wx;
+    const dy = ay - share * wy;
+    const dz = az - share * wz;
+    const away = Math.sqrt(dx * dx + dy * dy + dz * dz);
+    if (away - roundMm >= found.distance) continue;
+    found.region = region;
+    found.distance = away - roundMm;
+    // On the middle line any way out will do.
+    found.x = away > 0 ? dx / away : 1;
+    found.y = away > 0 ? dy / away : 0;
+    found.z = away > 0 ? dz / away : 0;
   }
 }

@@ -1,6 +1,7 @@
 import type { AskedKeys, AskedPassage, CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { JointDecision, PinDecision } from '../joints/jointDecision.ts';
+import type { Carried, Leds, Light, LightBore } from '../lights/light.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import { type RodMetal, rodMetals } from '../physics/rodMetals.ts';
@@ -21,6 +22,7 @@ import type {
   Assembled,
   Film,
   KeepSolid,
+  LightLimits,
   Limits,
   Machine,
   Manifest,
@@ -41,6 +43,7 @@ export function buildManifest(checked: CheckedTree): Manifest {
   const values = new ManifestValues(checked);
   const resins = new Map(values.names(['resins']).map((name) => [name, buildResin(values, name)]));
   const cuts = buildCuts(values);
+  const lights = values.names(['lights']).flatMap((name) => buildLight(values, name) ?? []);
   return {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
     scale: buildScale(values),
@@ -53,9 +56,11 @@ export function buildManifest(checked: CheckedTree): Manifest {
     assembled: buildAssembled(values),
     joints: values.names(['joints']).map((name) => buildJoint(values, name)),
     cuts,
-    parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts)),
+    parts: values.names(['parts']).map((name) => buildPart(values, name, resins, cuts, lights)),
     usualSupports: buildUsualSupports(values),
     plates: values.names(['plates']).map((name) => buildPlate(values, name)),
+    lights,
+    lightLimits: buildLightLimits(values),
     assumptions: values.assumptions,
   };
 }
@@ -260,6 +265,7 @@ function buildPart(
   name: string,
   resins: ReadonlyMap<string, Resin>,
   described: Manifest['cuts'],
+  lights: readonly Light[],
 ): Part {
   const at = (key: string) => ['parts', name, key];
   const cuts = buildPartCuts(values, at('cut'), described);
@@ -282,6 +288,7 @@ function buildPart(
     supports: buildSupports(values, name),
     keepSolid: buildKeepSolid(values, at('keep-solid')),
     openings,
+    lights: lights.filter(({ through }) => through.some(({ part }) => part === name)).map(boreOfLight),
     stoppers: openings.flatMap((opening) => buildStopper(values, name, opening) ?? []),
     fill: buildFill(values, name),
     coat: buildCoat(values, name),
@@ -365,6 +372,70 @@ function buildPlate(values: ManifestValues, name: string): Plate {
     ];
   });
   return { name, gap: values.of<number>(['plates', name, 'gap'], 'plates.*.gap'), parts };
+}
+
+/** One without a path or a diameter is a finding, and no light. */
+function buildLight(values: ManifestValues, name: string): Light | null {
+  const own = (...keys: string[]) => ['lights', name, ...keys];
+  const given = <T>(...keys: string[]) => values.given<T>(own(...keys));
+  const path = given<readonly Vec3[]>('path');
+  const diameter = given<number>('diameter');
+  if (path === undefined || diameter === undefined) return null;
+  const through = Array.from({ length: values.length(own('through')) }).flatMap((_, index) => {
+    const part = values.given<string>([...own('through'), index]);
+    return part === undefined ? [] : [{ index, part }];
+  });
+  return {
+    name,
+    path,
+    diameter,
+    lining: values.of<number>(own('lining'), 'lights.*.lining'),
+    through,
+    carries: buildCarried(values, name),
+    connector: given<number>('connector') ?? null,
+    leds: buildLeds(values, name),
+  };
+}
+
+function buildCarried(values: ManifestValues, light: string): Carried | null {
+  const given = (key: string) => values.given<number>(['lights', light, 'carries', key]);
+  const fibre = given('fibre');
+  const diameter = fibre ?? given('cable');
+  if (diameter === undefined) return null;
+  const count = values.of<number>(['lights', light, 'carries', 'count'], 'lights.*.carries.count');
+  const kind = fibre === undefined ? 'cable' : 'fibre';
+  return { kind, diameter, count, bendRadius: given('bend-radius') ?? null };
+}
+
+function buildLeds(values: ManifestValues, light: string): Leds | null {
+  const given = (key: string) => values.given<number>(['lights', light, 'leds', key]);
+  const asked = ['count', 'current', 'forward', 'supply', 'length'].map(given);
+  const [gauge, section] = [given('gauge'), given('section')];
+  if (asked.some((value) => value === undefined) || (gauge === undefined && section === undefined))
+    return null;
+  const [count, currentMa, forwardV, supplyV, lengthM] = asked as [number, number, number, number, number];
+  return {
+    count,
+    currentMa,
+    forwardV,
+    supplyV,
+    lengthM,
+    gauge: gauge ?? null,
+    sectionMm2: section ?? null,
+    sizeMm: given('size') ?? null,
+  };
+}
+
+const boreOfLight = ({ name, path, diameter, lining }: Light): LightBore => ({
+  name,
+  path,
+  radiusMm: diameter / 2,
+  liningMm: lining,
+});
+
+function buildLightLimits(values: ManifestValues): LightLimits {
+  const of = (key: string) => values.of<number>(['limits', key]);
+  return { gapMm: of('light-gap'), dropPercent: of('led-drop'), heatW: of('led-heat') };
 }
 
 function buildFill(values: ManifestValues, part: string): Fill | null {

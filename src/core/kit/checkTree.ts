@@ -169,7 +169,7 @@ export function checkTree(root: Tree): CheckedTree {
   }
 }
 
-type NamedGroup = 'parts' | 'resins' | 'plates' | 'cuts' | 'joints' | 'cuts of a part';
+type NamedGroup = 'parts' | 'resins' | 'plates' | 'cuts' | 'joints' | 'lights' | 'cuts of a part';
 
 const singular: Readonly<Record<NamedGroup, string>> = {
   parts: 'a part',
@@ -177,6 +177,7 @@ const singular: Readonly<Record<NamedGroup, string>> = {
   resins: 'a resin',
   cuts: 'a cut',
   joints: 'a joint',
+  lights: 'a light',
   'cuts of a part': 'a cut',
 };
 

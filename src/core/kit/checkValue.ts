@@ -35,9 +35,11 @@ export function checkValue(tree: Tree, entry: KeyEntry): Checked {
     case 'numbers':
       return checkNumbers(tree, shape, entry.unit);
     case 'outline':
-      return checkOutline(tree);
+      return checkPoints(tree, 3, MOST_POINTS);
     case 'ends':
       return checkEnds(tree);
+    case 'path':
+      return checkPoints(tree, 2, shape.most);
     case 'word':
       if (tree.kind === 'scalar' && shape.words.includes(tree.value as string)) return good(tree.value);
       return bad(`must be ${shape.words.join(' or ')}, not ${describe(tree)}`);
@@ -120,25 +122,21 @@ function checkNumbers(
 /** A drawn outline has some dozens; every place on the surface is held against each. */
 const MOST_POINTS = 1000;
 
-function checkOutline(tree: Tree): Checked {
-  if (tree.kind !== 'list' || tree.items.length < 3)
-    return bad(`must be a list of at least 3 points, not ${describe(tree)}`);
-  if (tree.items.length > MOST_POINTS) return bad(`has more than ${MOST_POINTS} points`);
-  return checkPoints(tree.items);
-}
-
 function checkEnds(tree: Tree): Checked {
   if (tree.kind !== 'list' || tree.items.length !== 2)
     return bad(`must be a list of two points, not ${describe(tree)}`);
-  const ends = checkPoints(tree.items);
+  const ends = checkPoints(tree, 2, 2);
   if (!ends.ok) return ends;
   const [a, b] = ends.value as readonly (readonly number[])[];
   return a!.join() === b!.join() ? bad('has both ends in one place') : ends;
 }
 
-function checkPoints(items: readonly Tree[]): Checked {
+function checkPoints(tree: Tree, fewest: number, most: number): Checked {
+  if (tree.kind !== 'list' || tree.items.length < fewest)
+    return bad(`must be a list of at least ${fewest} points, not ${describe(tree)}`);
+  if (tree.items.length > most) return bad(`has more than ${most} points`);
   const points: unknown[] = [];
-  for (const [step, item] of items.entries()) {
+  for (const [step, item] of tree.items.entries()) {
     const point = checkNumbers(item, { length: 3 });
     if (!point.ok) return { ok: false, fault: point.fault, step };
     points.push(point.value);

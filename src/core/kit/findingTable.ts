@@ -389,6 +389,54 @@ export const findingTable = {
     basis:
       'resins.*.on-hand; the builder’s machine: machine.vat, machine.resin-depth, machine.least-resin-depth',
   },
+  'light-part-unknown': {
+    severity: 'error',
+    title: 'A light runs through a part that the kit does not have.',
+    basis: 'the manifest',
+  },
+  'light-breaks': {
+    severity: 'warning',
+    title: 'A light never enters one of its parts, or runs bare between two of them.',
+    basis: `geometry: lights.*.path against limits.light-gap, ${choice}`,
+  },
+  'light-bends-tight': {
+    severity: 'warning',
+    title: 'A light bends more tightly than what lies in it may.',
+    basis:
+      'lights.*.carries.bend-radius; else fibre 15 diameters (US Federal Standard 1037C), cable 5 (NEC 334.24, from memory)',
+  },
+  'light-wall-thin': {
+    severity: 'warning',
+    title: 'Too little solid stands between a light and the outside, or a hollow.',
+    basis: `lights.*.lining, ${practice}`,
+  },
+  'light-meets-opening': {
+    severity: 'warning',
+    title: 'A light runs into a vent, a drain or a tube, or too near to it.',
+    basis: `geometry: lights.*.lining, ${practice}`,
+  },
+  'light-tight': {
+    severity: 'warning',
+    title: 'A light’s tube is too narrow for what must go through it.',
+    basis:
+      'lights.*.carries, connector and leds.size; 53, 31 or 40 % filled (NEC chapter 9, table 1, from memory)',
+  },
+  'led-voltage-low': {
+    severity: 'warning',
+    title: 'What arrives at the LEDs of a light is less than they need.',
+    basis: 'lights.*.leds; copper after ASTM B258 and IEC 60028 at 75 °C',
+  },
+  'led-wire-thin': {
+    severity: 'warning',
+    title: 'The wires of a light lose much voltage, or carry more than they may.',
+    basis:
+      'limits.led-drop (NEC 210.19(A), informational note, from memory); 700 circular mils an ampere, handbook rule, from memory',
+  },
+  'led-heat': {
+    severity: 'warning',
+    title: 'The LEDs of a light make much heat in the figure.',
+    basis: `limits.led-heat, ${choice}`,
+  },
 } as const satisfies Record<string, FindingEntry>;
 
 export type FindingCode = keyof typeof findingTable;

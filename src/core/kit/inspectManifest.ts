@@ -37,6 +37,7 @@ export function inspectManifest(options: InspectDecisions): Manifest {
         supports: null,
         keepSolid: [],
         openings: [],
+        lights: [],
         show: [],
         stoppers: [],
         wash: null,

@@ -27,6 +27,8 @@ export type ValueShape =
   | { readonly shape: 'outline' }
   /** Two points: the ends of a length. */
   | { readonly shape: 'ends' }
+  /** Points, from two up to so many: a line through them. */
+  | { readonly shape: 'path'; readonly most: number }
   /**
    * A mapping of the keys listed under this path, or one of these words instead, or a list, which then
    * is the value of that one key; a text likewise (`textIs`). `oneOf`, `alsoOneOf`: of these keys exactly one.
@@ -329,6 +331,33 @@ const machineKeys: readonly KeyEntry[] = [
     fallback: 10,
     basis: 'from memory: 5 to 50 kPa for filled areas; calibrate it on layers without cups',
     doc: 'Pull per solid area as a layer parts from the film. No dependable published figure exists: measure your own.',
+  },
+];
+
+const lightLimitKeys: readonly KeyEntry[] = [
+  {
+    path: 'limits.light-gap',
+    value: { ...anyNumber, atLeast: 0 },
+    unit: 'mm',
+    fallback: 1,
+    basis: choice,
+    doc: 'How far a light may run outside of its parts, where one ends and the next begins.',
+  },
+  {
+    path: 'limits.led-drop',
+    value: { ...anyNumber, above: 0, below: 100 },
+    unit: '% of the supply',
+    fallback: 5,
+    basis: 'NEC 210.19(A), informational note: 5 % in feeder and branch together; from memory',
+    doc: 'Voltage that the wires of a light may lose.',
+  },
+  {
+    path: 'limits.led-heat',
+    value: { ...anyNumber, above: 0 },
+    unit: 'W',
+    fallback: 1,
+    basis: choice,
+    doc: 'Heat of the LEDs of one light that a closed part of cured resin may be left with.',
   },
 ];
 
@@ -1025,6 +1054,136 @@ const plateKeys: readonly KeyEntry[] = [
   },
 ];
 
+const lightKeys: readonly KeyEntry[] = [
+  {
+    path: 'lights',
+    value: { ...named, most: 50 },
+    doc: 'Tubes for wires or fibres through one or more parts, by a name of your own.',
+  },
+  { path: 'lights.*', value: map, doc: 'One tube, and what lies in it.' },
+  {
+    path: 'lights.*.path',
+    value: { shape: 'path', most: 50 },
+    unit: 'source units',
+    required: true,
+    doc: 'Points that its middle line passes on a smooth curve, in the STL’s own coordinates: two at least. The first and last should lie outside, or where the lamp sits.',
+  },
+  {
+    path: 'lights.*.diameter',
+    value: { ...anyNumber, atLeast: 0.5, atMost: 100 },
+    unit: 'mm',
+    required: true,
+    doc: 'Diameter of the tube in print; it does not scale with the figure.',
+  },
+  {
+    path: 'lights.*.lining',
+    value: { ...anyNumber, atLeast: 0.4, atMost: 50 },
+    unit: 'mm',
+    fallback: 1.2,
+    basis: practice,
+    doc: 'Solid that stands round the tube inside a hollow, so that it stays sealed, and that must be left between tube and skin.',
+  },
+  {
+    path: 'lights.*.through',
+    value: { shape: 'list', most: 50 },
+    required: true,
+    doc: 'The parts that it is cut through, from its first end to its last.',
+  },
+  { path: 'lights.*.through.#', value: { shape: 'part' }, doc: 'Name of a part.' },
+  {
+    path: 'lights.*.carries',
+    value: { shape: 'map', oneOf: ['fibre', 'cable'] },
+    doc: 'What lies in it, by its outer diameter.',
+  },
+  {
+    path: 'lights.*.carries.fibre',
+    value: { ...anyNumber, above: 0, atMost: 100 },
+    unit: 'mm',
+    doc: 'Outer diameter of a light fibre. It may bend to 15 diameters unless `bend-radius` says otherwise.',
+  },
+  {
+    path: 'lights.*.carries.cable',
+    value: { ...anyNumber, above: 0, atMost: 100 },
+    unit: 'mm',
+    doc: 'Outer diameter of a cable or wire over its insulation. It may bend to 5 diameters unless `bend-radius` says otherwise.',
+  },
+  {
+    path: 'lights.*.carries.count',
+    value: { ...anyNumber, whole: true, atLeast: 1, atMost: 1000 },
+    fallback: 1,
+    doc: 'How many of them lie side by side.',
+  },
+  {
+    path: 'lights.*.carries.bend-radius',
+    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    unit: 'mm',
+    doc: 'Least radius at the inside of a bend, by the data sheet.',
+  },
+  {
+    path: 'lights.*.connector',
+    value: { ...anyNumber, above: 0, atMost: 200 },
+    unit: 'mm',
+    doc: 'Widest measure across of the connector that must be threaded through.',
+  },
+  {
+    path: 'lights.*.leds',
+    value: { shape: 'map', oneOf: ['gauge', 'section'] },
+    doc: 'LEDs side by side at the end of one pair of wires, each with a resistor or driver of its own.',
+  },
+  {
+    path: 'lights.*.leds.count',
+    value: { ...anyNumber, whole: true, atLeast: 1, atMost: 10_000 },
+    required: true,
+    doc: 'How many LEDs.',
+  },
+  {
+    path: 'lights.*.leds.current',
+    value: { ...anyNumber, above: 0, atMost: 100_000 },
+    unit: 'mA',
+    required: true,
+    doc: 'Current of each.',
+  },
+  {
+    path: 'lights.*.leds.forward',
+    value: { ...anyNumber, above: 0, atMost: 60 },
+    unit: 'V',
+    required: true,
+    doc: 'Forward voltage of each at that current, by its data sheet.',
+  },
+  {
+    path: 'lights.*.leds.supply',
+    value: { ...anyNumber, above: 0, atMost: 60 },
+    unit: 'V',
+    required: true,
+    doc: 'Direct voltage of the supply: extra-low voltage only.',
+  },
+  {
+    path: 'lights.*.leds.gauge',
+    value: { ...anyNumber, whole: true, atLeast: 0, atMost: 40 },
+    unit: 'AWG',
+    doc: 'Gauge of the copper wire.',
+  },
+  {
+    path: 'lights.*.leds.section',
+    value: { ...anyNumber, above: 0.001, atMost: 100 },
+    unit: 'mm²',
+    doc: 'Or its section.',
+  },
+  {
+    path: 'lights.*.leds.length',
+    value: { ...anyNumber, above: 0, atMost: 1000 },
+    unit: 'm',
+    required: true,
+    doc: 'Length of wire from the supply to the LEDs, one way.',
+  },
+  {
+    path: 'lights.*.leds.size',
+    value: { ...anyNumber, above: 0, atMost: 200 },
+    unit: 'mm',
+    doc: 'Widest measure across of the LED, which must come through the tube.',
+  },
+];
+
 const openingKeys = (name: string, doc: string): readonly KeyEntry[] => [
   { path: `parts.*.${name}`, value: list, doc },
   { path: `parts.*.${name}.#`, value: map, doc: 'One opening.' },
@@ -1328,6 +1487,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...resinKeys,
   ...defaultKeys,
   ...limitKeys,
+  ...lightLimitKeys,
   ...poseKeys,
   ...kitStopperKeys,
   ...kitSupportKeys,
@@ -1336,6 +1496,7 @@ export const keyTable: readonly KeyEntry[] = [
   ...jointKeys,
   ...partKeys,
   ...plateKeys,
+  ...lightKeys,
 ];
 
 const byPath = new Map(keyTable.map((entry) => [entry.path, entry]));

@@ -1,6 +1,7 @@
 import type { CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
 import type { JointDecision } from '../joints/jointDecision.ts';
+import type { Light, LightBore } from '../lights/light.ts';
 import type { OpeningDecision } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
 import type { PoseWeights } from '../pose/poseFigures.ts';
@@ -50,6 +51,8 @@ export interface Manifest {
   /** How a part is held that says nothing of it and has no supports planned. */
   readonly usualSupports: SupportDecision;
   readonly plates: readonly Plate[];
+  readonly lights: readonly Light[];
+  readonly lightLimits: LightLimits;
   /** `machine.layer = 0.05 (default)`: every default that was used, for the report. */
   readonly assumptions: readonly Assumption[];
 }
@@ -186,6 +189,15 @@ export interface Limits {
   readonly triangles: number;
 }
 
+/** Limits of what is told about lights; those that change no figure of a part. */
+export interface LightLimits {
+  /** mm that one may run outside of its parts at a joint. */
+  readonly gapMm: number;
+  /** % of the supply. */
+  readonly dropPercent: number;
+  readonly heatW: number;
+}
+
 /** A region that the hollow leaves solid: a ball or a box along the STL's axes. One of the two sizes is null. */
 export interface KeepSolid {
   /** In the manifest's list. */
@@ -219,6 +231,8 @@ export interface Part {
   readonly supports: SupportDecision | null;
   readonly keepSolid: readonly KeepSolid[];
   readonly openings: readonly OpeningDecision[];
+  /** Of the lights that are cut through it, in their order. */
+  readonly lights: readonly LightBore[];
   /** What the viewer of the figure sees; source coordinates. */
   readonly show: readonly ShowOutline[];
   /** Of the openings that get one, in their order. */

@@ -61,6 +61,8 @@ function valueSchema(entry: KeyEntry): Schema {
       return { type: ['array', 'null'], minItems: 2, maxItems: 2, items: tuple({ type: 'number' }, 3) };
     case 'outline':
       return { type: 'array', minItems: 3, maxItems: 1000, items: tuple({ type: 'number' }, 3) };
+    case 'path':
+      return { type: 'array', minItems: 2, maxItems: shape.most, items: tuple({ type: 'number' }, 3) };
     case 'map':
       return mapOr(entry, [
         ...(shape.words === undefined ? [] : [{ enum: shape.words }]),

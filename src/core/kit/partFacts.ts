@@ -4,6 +4,7 @@ import type { Lump } from '../field/cavity.ts';
 import type { ThinSpot } from '../field/contourField.ts';
 import type { Balance } from '../filling/balance.ts';
 import type { LayerFigures } from '../layers/layerFigures.ts';
+import type { LightFacts } from '../lights/lightPasses.ts';
 import type { ShellFacts, TopologyReport } from '../mesh/topologyReport.ts';
 import type { OpeningFacts } from '../openings/opening.ts';
 import type { PartLoads } from '../physics/partLoads.ts';
@@ -21,6 +22,8 @@ export interface PartFacts {
   /** Print frame. */
   readonly trueWall: TrueWall;
   readonly openings: readonly OpeningFacts[];
+  /** In the order of the manifest. */
+  readonly lights: readonly LightFacts[];
   readonly layers: LayerFigures;
   readonly loads: PartLoads;
   readonly balance: Balance;

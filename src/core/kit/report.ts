@@ -1,5 +1,6 @@
 import type { FigureReport } from '../joints/figureReport.ts';
 import type { JointReport } from '../joints/jointReport.ts';
+import type { LightReport } from '../lights/lightReport.ts';
 import type { OpeningId } from '../openings/opening.ts';
 import type { PlateReport } from '../plates/plateReport.ts';
 import type { Vec3 } from '../vector.ts';
@@ -255,6 +256,8 @@ export interface CheckReport {
   readonly joints: readonly JointReport[];
   /** The figure put together; null where only some parts were asked for, or `assembled: no`. */
   readonly assembled: FigureReport | null;
+  /** Null for one that cannot be followed: the manifest does not say how large it is printed. */
+  readonly lights: Readonly<Record<string, LightReport | null>>;
   readonly findings: readonly Finding[];
   readonly assumptions: readonly Assumption[];
 }

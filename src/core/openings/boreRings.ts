@@ -52,7 +52,7 @@ export function boreRings(
 }
 
 /** Rings one after the other, counter-clockwise about the axis. */
-function ringTriangles(sides: number, rings: number): Uint32Array {
+export function ringTriangles(sides: number, rings: number): Uint32Array {
   const triangles: number[] = [];
   const last = (rings - 1) * sides;
   for (let n = 0; n < sides; n++) {

@@ -52,6 +52,31 @@ const pictures = (markdown: string): string[] =>
 const withoutPictures = (markdown: string): string => markdown.replace(/\(data:[^)]*\)/g, '(…)');
 
 describe('explainPart', () => {
+  it('tells of lights through the part, with the caution; of none where there is none', () => {
+    const plain = explained();
+    expect(explainPart(plain)).not.toContain('## Light');
+    const light = {
+      name: 'wick*',
+      path: [],
+      diameter: 4,
+      lining: 1.2,
+      through: ['torso', 'head'].map((part, index) => ({ index, part })),
+      carries: null,
+      connector: null,
+      leds: null,
+    };
+    const markdown = explainPart({
+      ...plain,
+      manifest: { ...plain.manifest, lights: [light, { ...light, name: 'other' }] },
+      part: { ...plain.part, lights: [{ name: 'wick*', path: [], radiusMm: 2, liningMm: 1.2 }] },
+    });
+    expect(markdown).toContain(
+      '- wick\\*: a tube of 4 mm, lined with 1.2 mm where it crosses a hollow; also through head.',
+    );
+    expect(markdown).not.toContain('other');
+    expect(markdown).toContain('Low voltage only in the figure');
+  });
+
   it('tells the walls that are strained most, with what they are taken for', () => {
     const facts = soundFacts();
     const strained = {

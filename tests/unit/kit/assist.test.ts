@@ -38,6 +38,7 @@ describe('completion', () => {
         'joints',
         'parts',
         'plates',
+        'lights',
       ],
     ],
     [
@@ -56,6 +57,7 @@ describe('completion', () => {
         'joints',
         'parts',
         'plates',
+        'lights',
       ],
     ],
     ['scale:\n  |', ['finished', 'factor', 'from', 'picking', 'stylised']],

@@ -115,6 +115,7 @@ describe('the key table', () => {
       'parts.*.count',
       'parts.*.mirrored',
       'parts.*.fill.level',
+      'lights.*.carries.count',
       // What the builder cares for, not what is so.
       ...poseConcerns.map((concern) => `pose.${concern}`),
     ];

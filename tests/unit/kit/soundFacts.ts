@@ -65,6 +65,7 @@ export function soundFacts(): PartFacts {
     },
     trueWall: { sheets: [], webs: [], spikes: [], loose: [] },
     openings: [opening({}), filmDrain(38)],
+    lights: [],
     layers: {
       layers,
       layerHeight: 0.05,

@@ -115,6 +115,21 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   wall: [1.2, hollowing],
   keepSolid: [[{ index: 0, at: [3, 0, 0], radius: null, size: [1, 2, 3] }], hollowing],
   openings: ['see below', drilling],
+  lights: [
+    [
+      {
+        name: 'lantern',
+        path: [
+          [-12, 1, 0],
+          [0, 1, 1],
+          [12, 1, 0],
+        ],
+        radiusMm: 1,
+        liningMm: 0.8,
+      },
+    ],
+    ['following lights', ...hollowing],
+  ],
   show: [
     [
       {

@@ -258,7 +258,7 @@ describe('a neighbourhood that is not clean', () => {
     [
       'a cutter that is not convex',
       { ...hollowBall, cutters: [shapes.transformed(shapes.torus(2, 0.7, 30, 20), { shift: [0, 0, 11.5] })] },
-      /as a whole, because a cutter is not convex/,
+      /as a whole, because a tube is curved/,
     ],
     [
       'two bodies that touch along the border',

@@ -7,6 +7,7 @@ import { breathesLate, sealedCup } from './cups.ts';
 import { figureTipsOver } from './figureTipsOver.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
 import { jointRules } from './joints.ts';
+import { lightBreaks, lightMeetsOpening, lightWallThin } from './lights.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
@@ -78,9 +79,20 @@ const rules: readonly PartRule[] = [
   pullHigh,
   wallFlexes,
   vatRunsLow,
+  lightWallThin,
+  lightMeetsOpening,
 ];
 
-const kitWide = [unitsDoubtful, resinShort, resinChanges, plateRules, jointRules, pinRules, figureTipsOver];
+const kitWide = [
+  unitsDoubtful,
+  resinShort,
+  resinChanges,
+  plateRules,
+  jointRules,
+  pinRules,
+  figureTipsOver,
+  lightBreaks,
+];
 
 /** Everything the measurement of one part tells. */
 export function partRules(context: PartContext): FindingDraft[] {

@@ -6,6 +6,7 @@ import { copyNameTaken } from './copyNameTaken.ts';
 import { cutUnknown } from './cutUnknown.ts';
 import { fileNotNamed } from './fileMissing.ts';
 import { impossibleMachine } from './impossibleMachine.ts';
+import { lightTexts } from './lights.ts';
 import { plateParts } from './plateParts.ts';
 import { resinUnknown } from './resinUnknown.ts';
 import { scaleDisagrees } from './scaleDisagrees.ts';
@@ -23,5 +24,6 @@ export function textRules(manifest: Manifest, root: Extract<Tree, { kind: 'map' 
     ...copiesNone(manifest),
     ...copyNameTaken(manifest),
     ...plateParts(manifest),
+    ...lightTexts(manifest),
   ];
 }

@@ -1,0 +1,3 @@
+/** Told wherever a light is planned. Common sense about wiring in a closed figure; data sheets, local codes and licensed practice decide. */
+export const lightCaution =
+  'Low voltage only in the figure: a certified supply with its own fuse or current limit, and nothing of the mains inside. Give every LED its resistor or driver, insulate every joint, and keep a way to pull wires and lamp out again. Cured resin softens and ages in heat, and closed hollows hold it: run the light for some hours where you can watch and touch it before you close the figure. Data sheets, local codes and a licensed electrician decide, not these figures.';

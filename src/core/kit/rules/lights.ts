@@ -1,0 +1,287 @@
+import { bendDiameters, bendLimitMm, mostFilled } from '../../lights/bendLimit.ts';
+import { ledRun } from '../../lights/ledRun.ts';
+import type { Light } from '../../lights/light.ts';
+import { lightCurve } from '../../lights/lightCurve.ts';
+import type { LightFacts, LightPass } from '../../lights/lightPasses.ts';
+import type { PlacedOpening } from '../../openings/opening.ts';
+import { add, dot, norm, scale, subtract, type Vec3 } from '../../vector.ts';
+import type { FindingDraft } from '../finding.ts';
+import type { Manifest, ManifestPath } from '../manifest.ts';
+import { shorten } from '../manifestPath.ts';
+import { nearestWord } from '../nearestWord.ts';
+import { roundTo } from '../rounding.ts';
+import { figure, figuresApart, openingName } from './figures.ts';
+import type { KitContext, PartContext } from './ruleContext.ts';
+
+/** What the text alone tells of lights. */
+export function lightTexts(manifest: Manifest): FindingDraft[] {
+  return manifest.lights.flatMap((light) => [
+    ...unknownParts(light, manifest),
+    ...bendsTight(light, manifest),
+    ...tubeNarrow(light),
+    ...wires(light, manifest),
+  ]);
+}
+
+const at = ({ name }: Light, ...keys: ManifestPath): { part: null; path: ManifestPath } => ({
+  part: null,
+  path: ['lights', name, ...keys],
+});
+
+function unknownParts(light: Light, { parts }: Manifest): FindingDraft[] {
+  const known = parts.map(({ name }) => name);
+  return light.through.flatMap(({ index, part }): FindingDraft[] => {
+    if (known.includes(part)) return [];
+    const nearest = nearestWord(part, known);
+    const advice = nearest === null ? 'Correct the name, or take it out.' : `Did you mean ${nearest}?`;
+    const message = `The light ${light.name} runs through ${shorten(part)}, which is no part of this kit. ${advice}`;
+    return [{ code: 'light-part-unknown', ...at(light, 'through', index), message }];
+  });
+}
+
+function bendsTight(light: Light, { scale: { factor } }: Manifest): FindingDraft[] {
+  if (factor === null) return [];
+  const radius = light.diameter / 2;
+  const curve = lightCurve(
+    light.path.map((point) => scale(point, factor)),
+    radius + light.lining,
+  );
+  if (curve === null) return [];
+  const inside = Math.max(0, curve.leastRadiusMm - radius);
+  const limit = light.carries === null ? radius : bendLimitMm(light.carries);
+  if (inside >= limit) return [];
+  const [is, least] = figuresApart(inside, limit, 'mm');
+  const where = curve.leastRadiusAt.map((along) => roundTo(along / factor, 2)).join(', ');
+  return [
+    {
+      code: 'light-bends-tight',
+      ...at(light, 'path'),
+      message: `The light ${light.name} bends to ${is} at the inside near [${where}], tighter than ${least}: ${why(light)}. Move its points apart there, or take ${light.carries === null ? 'a narrower tube' : 'a thinner one'}.`,
+      measured: inside,
+      limit,
+      unit: 'mm',
+    },
+  ];
+}
+
+function why({ carries, diameter }: Light): string {
+  if (carries === null) return `half of the tube’s ${figure(diameter, 'mm')}`;
+  const { kind, bendRadius, diameter: across } = carries;
+  if (bendRadius !== null) return `the ${kind}’s own (bend-radius)`;
+  return `${bendDiameters[kind]} diameters of a ${kind} of ${figure(across, 'mm')}`;
+}
+
+function tubeNarrow(light: Light): FindingDraft[] {
+  const { diameter, carries, connector, leds } = light;
+  const drafts: FindingDraft[] = [];
+  const say = (what: string, needs: number, advice: string): void => {
+    const [is, least] = figuresApart(diameter, needs, 'mm');
+    const message = `The tube of the light ${light.name} is ${is} wide; ${what} needs ${least}. ${advice}`;
+    drafts.push({
+      code: 'light-tight',
+      ...at(light, 'diameter'),
+      message,
+      measured: diameter,
+      limit: needs,
+      unit: 'mm',
+    });
+  };
+  if (carries !== null) {
+    const { count, diameter: across, kind } = carries;
+    const needs = across * Math.sqrt(count / mostFilled(count));
+    if (needs > diameter) {
+      const what = count === 1 ? `a ${kind}` : `${count} ${kind}s`;
+      const share = `${Math.round(100 * mostFilled(count))} % of it may be filled`;
+      say(`${what} of ${figure(across, 'mm')} (${share})`, needs, 'Widen it, or carry less.');
+    }
+  }
+  if (connector !== null && connector > diameter)
+    say('its connector, to be threaded through,', connector, 'Widen it, or fit the connector afterwards.');
+  if (leds?.sizeMm != null && leds.sizeMm > diameter)
+    say('its LED', leds.sizeMm, 'Widen it, or open the place of the LED from outside.');
+  return drafts;
+}
+
+function wires(light: Light, { lightLimits }: Manifest): FindingDraft[] {
+  const { leds } = light;
+  if (leds === null) return [];
+  const run = ledRun(leds);
+  const drafts: FindingDraft[] = [];
+  const say = (
+    code: FindingDraft['code'],
+    message: string,
+    measured: number,
+    limit: number,
+    unit: string,
+  ): void => void drafts.push({ code, ...at(light, 'leds'), message, measured, limit, unit });
+  const arrive = `${figure(run.arrivesV, 'V')} of ${figure(leds.supplyV, 'V')} arrive at the LEDs of ${light.name}`;
+  if (run.arrivesV <= leds.forwardV)
+    say(
+      'led-voltage-low',
+      `${arrive}, which need ${figure(leds.forwardV, 'V')} and something for their resistor: they stay dark or dim. Take a higher supply, or thicker or shorter wire.`,
+      run.arrivesV,
+      leds.forwardV,
+      'V',
+    );
+  const drop = (100 * run.dropV) / leds.supplyV;
+  if (drop > lightLimits.dropPercent)
+    say(
+      'led-wire-thin',
+      `The wires of ${light.name} lose ${figure(run.dropV, 'V')} (${figure(drop, '%')}, limit ${figure(lightLimits.dropPercent, '%')}) at ${figure(run.currentA, 'A')}. Take thicker or shorter wire.`,
+      drop,
+      lightLimits.dropPercent,
+      '%',
+    );
+  if (run.currentA > run.wireA)
+    say(
+      'led-wire-thin',
+      `The wires of ${light.name} carry ${figure(run.currentA, 'A')}; copper of ${figure(run.copperMm2, 'mm²')} in a bundle may carry ${figure(run.wireA, 'A')} all day and grow warm beyond. Take thicker wire, or fewer LEDs.`,
+      run.currentA,
+      run.wireA,
+      'A',
+    );
+  if (run.ledW > lightLimits.heatW)
+    say(
+      'led-heat',
+      `The LEDs of ${light.name} make up to ${figure(run.ledW, 'W')} of heat in the figure. Dim them, or lead the heat out: cured resin softens, and a closed hollow holds it. Feel it after some hours before you close the figure.`,
+      run.ledW,
+      lightLimits.heatW,
+      'W',
+    );
+  return drafts;
+}
+
+/** A wall within this of what is asked for is as asked: what the lattice of a hollow leaves uncertain, mm. */
+const WALL_SLACK_MM = 0.1;
+
+/** What a light does in one part. */
+export function lightWallThin({ part, facts }: PartContext): FindingDraft[] {
+  return facts.lights.flatMap((light): FindingDraft[] => {
+    const { thinnest, liningMm, leastLiningMm, name } = light;
+    const drafts: FindingDraft[] = [];
+    const say = (wallMm: number, what: string, place: Vec3 | null): void => {
+      const [is, least] = figuresApart(wallMm, liningMm, 'mm');
+      drafts.push({
+        code: 'light-wall-thin',
+        part: part.name,
+        path: ['lights', name, 'path'],
+        message: `The light ${name} leaves ${wallMm > 0 ? is : 'nothing'} of ${part.name} ${what}, less than ${least} (lining). Move its points inward, or take a narrower tube.`,
+        ...(place && { at: place }),
+        measured: Math.max(0, wallMm),
+        limit: liningMm,
+        unit: 'mm',
+      });
+    };
+    if (thinnest !== null && thinnest.wallMm < liningMm - WALL_SLACK_MM)
+      say(thinnest.wallMm, 'to the outside', thinnest.at);
+    if (leastLiningMm !== null && leastLiningMm < liningMm - WALL_SLACK_MM)
+      say(leastLiningMm, 'to its hollow', null);
+    return drafts;
+  });
+}
+
+/** A vent, drain or tube that comes into a light's tube opens the chamber to it. */
+export function lightMeetsOpening({ part, facts }: PartContext): FindingDraft[] {
+  return facts.lights.flatMap((light) =>
+    facts.openings.flatMap(({ placed }): FindingDraft[] => {
+      if (placed === null) return [];
+      const { apart, point } = nearestApart(light, placed);
+      const between = apart - light.radiusMm - placed.radius;
+      if (between >= light.liningMm - WALL_SLACK_MM) return [];
+      const how =
+        between <= 0
+          ? `runs into ${openingName(placed.id)}`
+          : `leaves ${figure(between, 'mm')} to ${openingName(placed.id)}`;
+      return [
+        {
+          code: 'light-meets-opening',
+          part: part.name,
+          path: ['lights', light.name, 'path'],
+          message: `The light ${light.name} ${how} of ${part.name}, less than ${figure(light.liningMm, 'mm')} (lining): resin and air get from one into the other. Move one of them.`,
+          at: point,
+          opening: placed.id,
+          measured: Math.max(0, between),
+          limit: light.liningMm,
+          unit: 'mm',
+        },
+      ];
+    }),
+  );
+}
+
+/** Least distance between a chain and the axis of an opening, sampled along the chain in steps of half its radius. */
+function nearestApart(
+  { points, radiusMm }: LightFacts,
+  opening: PlacedOpening,
+): { apart: number; point: Vec3 } {
+  let best = { apart: Number.POSITIVE_INFINITY, point: points[0]! };
+  for (const [n, to] of points.slice(1).entries()) {
+    const way = subtract(to, points[n]!);
+    const steps = Math.max(1, Math.ceil(norm(way) / (radiusMm / 2)));
+    for (let step = 0; step <= steps; step++) {
+      const point = add(points[n]!, scale(way, step / steps));
+      const apart = toAxis(point, opening);
+      if (apart < best.apart) best = { apart, point };
+    }
+  }
+  return best;
+}
+
+function toAxis(point: Vec3, { mouth, axis, depth }: PlacedOpening): number {
+  const along = Math.min(depth, Math.max(0, dot(subtract(point, mouth), axis)));
+  return norm(subtract(point, add(mouth, scale(axis, along))));
+}
+
+interface Stretch extends LightPass {
+  readonly part: string;
+}
+
+/** Told where every part that a light runs through was measured. */
+export function lightBreaks({ manifest, facts }: KitContext): FindingDraft[] {
+  return manifest.lights.flatMap((light) => {
+    const parts = light.through.map(({ part }) => part);
+    if (parts.length === 0 || !parts.every((part) => facts.has(part))) return [];
+    const stretches = parts.flatMap((part): Stretch[] =>
+      (facts.get(part)!.lights.find(({ name }) => name === light.name)?.passes ?? []).map((pass) => ({
+        ...pass,
+        part,
+      })),
+    );
+    const missed = parts.filter((part) => !stretches.some((stretch) => stretch.part === part));
+    return [
+      ...missed.map(
+        (part): FindingDraft => ({
+          code: 'light-breaks',
+          ...at(light, 'through'),
+          message: `The light ${light.name} never enters ${part}. Move its points, or take ${part} out of through.`,
+        }),
+      ),
+      ...gapsBetween(light, stretches, manifest.lightLimits.gapMm),
+    ];
+  });
+}
+
+function gapsBetween(light: Light, stretches: readonly Stretch[], gapMm: number): FindingDraft[] {
+  const inOrder = [...stretches].sort((a, b) => a.fromMm - b.fromMm);
+  const drafts: FindingDraft[] = [];
+  let reached = inOrder[0];
+  for (const next of inOrder.slice(1)) {
+    const open = next.fromMm - reached!.toMm;
+    if (open > gapMm) {
+      const way =
+        next.part === reached!.part
+          ? `leaves ${next.part} and comes back after ${figure(open, 'mm')}`
+          : `leaves ${reached!.part} ${figure(open, 'mm')} before it enters ${next.part}`;
+      drafts.push({
+        code: 'light-breaks',
+        ...at(light, 'path'),
+        message: `The light ${light.name} ${way}, ${figure(reached!.toMm, 'mm')} from its start: it lies bare there. Move its points into the parts, or name the part between.`,
+        measured: open,
+        limit: gapMm,
+        unit: 'mm',
+      });
+    }
+    if (next.toMm > reached!.toMm) reached = next;
+  }
+  return drafts;
+}
