@@ -141,6 +141,42 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
       await bench.until('the manifest as it was', async () => (await readFile(manifest, 'utf8')) === before);
     },
   );
+  await step(
+    'a length measured by keys on the turntable is the scale in the manifest, and one undo takes it out',
+    async () => {
+      const manifest = path.join(kit, 'kit.yaml');
+      const before = await readFile(manifest, 'utf8');
+      const edit = bench.turntable.getByRole('button', { name: 'Edit by hand' });
+      if ((await edit.getAttribute('aria-pressed')) !== 'true') await edit.click();
+      await bench.turntable.locator('.picture canvas').first().focus();
+      for (const key of ['m', 'ArrowRight', 'Space', 'ArrowUp', 'ArrowUp', 'ArrowUp', 'ArrowUp', 'Space'])
+        await page.keyboard.press(key);
+      const length = bench.turntable.getByRole('spinbutton', { name: 'The length in mm' });
+      await bench.until('the cursor where the length is typed', () =>
+        length.evaluate((input) => input === document.activeElement),
+      );
+      await page.keyboard.type('16.5');
+      await page.screenshot({ path: path.join(screens, 'journey-length.png'), timeout: 120_000 });
+      await page.keyboard.press('Enter');
+      await bench.until('the scale on disk', async () => {
+        await bench.command('File: Save All');
+        return (await readFile(manifest, 'utf8')) !== before;
+      });
+      const [was, now] = [before.split('\n'), (await readFile(manifest, 'utf8')).split('\n')];
+      assert.deepEqual(
+        was.filter((line) => !now.includes(line)),
+        ['  factor: 3.4                  # print mm per sculpt unit'],
+      );
+      const [added, ...others] = now.filter((line) => !was.includes(line));
+      assert.deepEqual(others, []);
+      assert.match(added ?? '', /^ {2}from: \{ between: \[\[.*\], \[.*\]\], subject: 16\.5 \} +# print mm/);
+      await bench.openFile('kit.yaml');
+      await page.locator('.editor-instance .monaco-editor').first().click();
+      await page.keyboard.press('Control+Z');
+      await bench.command('File: Save');
+      await bench.until('the manifest as it was', async () => (await readFile(manifest, 'utf8')) === before);
+    },
+  );
   await step('a vent in the manifest makes its finding go', async () => {
     const place = await placeOf(kit, scenario.edit.from, `  ${scenario.part}:`);
     await bench.openFile('kit.yaml');

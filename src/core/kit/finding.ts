@@ -26,6 +26,8 @@ export type Remedy =
   | { readonly kind: 'wash'; readonly turn: Vec3 }
   /** Turn the part so, degrees about the plate's axes. */
   | { readonly kind: 'turn'; readonly turn: Vec3 }
+  /** Print the whole kit at this factor, print mm per source unit. */
+  | { readonly kind: 'factor'; readonly value: number }
   /** Print the part solid. */
   | { readonly kind: 'solid' }
   /** Which openings the part lacks is for the proposal to say. */

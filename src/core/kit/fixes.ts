@@ -65,6 +65,12 @@ function offers(
       return useDefault(text, path);
     case 'scale-missing':
       return giveScale(text, root);
+    case 'scale-disagrees':
+      return [fix('Take this length out', removeAt(text, path.slice(0, 3)), false)];
+    case 'units-doubtful':
+      return [...otherFactor(text, request), stylised(text)];
+    case 'part-off-scale':
+      return [...noPiece(text, request), stylised(text)];
     case 'resin-unknown':
       return chooseResin(text, root, path);
     case 'cut-unknown':
@@ -180,6 +186,21 @@ function giveScale(text: string, root: Tree | null): Fix[] {
   }
   return [fix('Add factor: 1 (print mm per source unit)', setValue(text, ['scale', 'factor'], 1), true)];
 }
+
+function otherFactor(text: string, { remedies = [] }: FixRequest): Fix[] {
+  return remedies.flatMap(({ kind, value }) => {
+    if (kind !== 'factor' || value === null) return [];
+    return [fix(`Print the kit at a factor of ${value}`, setValue(text, ['scale', 'factor'], value), true)];
+  });
+}
+
+function noPiece(text: string, { part }: FixRequest): Fix[] {
+  if (part === null || part === undefined) return [];
+  return [fix(`${part} is none: body: none`, setValue(text, ['parts', part, 'body'], 'none'), false)];
+}
+
+const stylised = (text: string): Fix =>
+  fix('It has proportions of its own: stylised: yes', setValue(text, ['scale', 'stylised'], 'yes'), false);
 
 function chooseResin(text: string, root: Tree | null, path: ManifestPath): Fix[] {
   const names = keysAt(root, ['resins']);

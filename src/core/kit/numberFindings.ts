@@ -80,7 +80,8 @@ function reportRemedy(remedy: Remedy, draft: FindingDraft, places: FindingPlaces
   return {
     kind: remedy.kind,
     opening: ('opening' in remedy ? remedy.opening : undefined) ?? draft.opening ?? null,
-    value: 'value' in remedy ? rounded(remedy.value) : null,
+    // A factor may be small: it has its digits already.
+    value: remedy.kind === 'factor' ? remedy.value : 'value' in remedy ? rounded(remedy.value) : null,
     at: at === null ? null : roundVec3(at, 3),
     at_source: source === null ? null : roundVec3(source, 4),
     turn: 'turn' in remedy ? remedy.turn : null,

@@ -45,7 +45,8 @@ function fixOf(text: string, part: string, remedy: ReportedRemedy): Omit<Fix, 'p
   if (kind === 'find-wall') {
     return { title: 'Find a wall that works…', edits: [], asks: { part, ask: { kind } } };
   }
-  if (opening === null) return null;
+  // Of the whole kit; offered where it is told.
+  if (opening === null || kind === 'factor') return null;
   const path = openingPath(part, opening);
   const name = openingName(opening);
   if (kind === 'find-place') {

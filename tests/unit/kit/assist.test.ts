@@ -244,6 +244,12 @@ describe('quick fixes', () => {
       'scale: { from: { source: 1, subject: 4 }, finished: "1:4" }',
     ],
     [
+      'scale: { finished: "1:4", from: [{ source: 9, print: 27 }, { source: 9, print: 33 }] }',
+      'scale-disagrees',
+      'Take this length out',
+      'scale: { finished: "1:4", from: [{ source: 9, print: 33 }] }',
+    ],
+    [
       `${good}resins: { slate: {} }\nparts: { a: { file: a.stl, resin: salte } }`,
       'resin-unknown',
       'Print in slate',

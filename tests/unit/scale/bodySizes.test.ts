@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { applyEdits } from '../../../src/core/kit/edits.ts';
+import { type FixRequest, fixesFor } from '../../../src/core/kit/fixes.ts';
+import { numberFindings } from '../../../src/core/kit/numberFindings.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import type { PartFacts } from '../../../src/core/kit/partFacts.ts';
 import { partOffScale, unitsDoubtful } from '../../../src/core/kit/rules/bodySizes.ts';
@@ -58,6 +61,27 @@ describe('units-doubtful', () => {
   it('a single part is told where nobody prints so small', () => {
     expect(parts(['figure'], '{ finished: "1:4", factor: 0.25 }', 69.6).whole).toHaveLength(1);
   });
+});
+
+it('a light bulb gives the factor that fits, or says that the figure or the part is otherwise', () => {
+  const text = 'scale: { finished: "1:4", factor: 0.25 }   # life size\nparts: { head: { file: h.stl } }\n';
+  const { whole } = parts(three, '{ finished: "1:4", factor: 0.25 }', 69.606);
+  const places = { file: 'kit.yaml', placeOf: parseManifest(text).placeOf, toSource: () => null as never };
+  const [told] = numberFindings(whole, places);
+  const offset = text.indexOf('factor');
+  const fixes = (request: Omit<FixRequest, 'offset'>, at: number) =>
+    fixesFor(text, { ...request, offset: at }, { files: [] }).map(({ title, edits }) => [
+      title,
+      applyEdits(text, edits),
+    ]);
+  expect(fixes({ code: 'units-doubtful', part: null, remedies: told!.remedies }, offset)).toEqual([
+    ['Print the kit at a factor of 6.35', text.replace('0.25', '6.35')],
+    ['It has proportions of its own: stylised: yes', text.replace('0.25', '0.25, stylised: yes')],
+  ]);
+  expect(fixes({ code: 'part-off-scale', part: 'head' }, text.indexOf('head'))[0]).toEqual([
+    'head is none: body: none',
+    text.replace('h.stl', 'h.stl, body: none'),
+  ]);
 });
 
 describe('part-off-scale', () => {

@@ -80,10 +80,10 @@ describe('published measures', () => {
   });
 
   it.each([
-    // 1755 ± 71 and 1625 ± 64 mm: U.S. adults of 19 to 65, tables of City University of Hong Kong after Pheasant.
+    // 1755 ± 71 and 1625 ± 64 mm: U.S. adults of 19 to 65, tables in the online course of the City University of Hong Kong.
     ['stature', 'men', 1755, 71],
     ['stature', 'women', 1625, 64],
-    // Heads of 0.130 of the stature: Drillis & Contini 1966, as cited by Winter.
+    // Heads of 0.130 of the stature: Drillis & Contini 1966, from memory.
     ['head-height', 'men', 0.13 * 1756, 12],
     ['hand-length', 'men', 0.108 * 1756, 12],
     ['foot-length', 'men', 0.152 * 1756, 14],

@@ -55,17 +55,18 @@ export function unitsDoubtful({ manifest, facts }: KitContext): FindingDraft[] {
   const onSubject = units * scale.factor * ratio;
   const guess = unitGuess(onSubject, figureMm);
   if (guess === null) return [];
-  const factor = scale.factor * guess.times;
-  const remedy = scale.derived === null ? `factor: ${Number(factor.toPrecision(6))}` : 'the length corrected';
+  const factor = Number((scale.factor * guess.times).toPrecision(6));
+  const isGiven = scale.derived === null;
   return [
     {
       code: 'units-doubtful',
       part: null,
-      path: ['scale', scale.derived === null ? 'factor' : 'from'],
-      message: `The parts together are ${figure(units, 'units')} at their longest, ${figure(onSubject, 'mm')} on the subject at ${scale.finished}: no figure. It would be one of ${figure(onSubject * guess.times, 'mm')} if ${guess.words}: ${remedy} would fit.`,
+      path: ['scale', isGiven ? 'factor' : 'from'],
+      message: `The parts together are ${figure(units, 'units')} at their longest, ${figure(onSubject, 'mm')} on the subject at ${scale.finished}: no figure. It would be one of ${figure(onSubject * guess.times, 'mm')} if ${guess.words}: ${isGiven ? `factor: ${factor}` : 'the length corrected'} would fit.`,
       measured: onSubject,
       limit: onSubject < figureMm[0] ? figureMm[0] : figureMm[1],
       unit: 'mm',
+      ...(isGiven && { remedies: [{ kind: 'factor', value: factor }] }),
     },
   ];
 }
