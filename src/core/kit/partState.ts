@@ -69,12 +69,20 @@ export function partState({ tree, part, findings, measured, printed }: StateInpu
   const errors = own.filter(({ severity }) => severity === 'error').length;
   const broken = own.some(({ code }) => unmeasurable.includes(code));
   const wanted = broken ? [] : decisionsWanted(tree, part, own);
-  if (wanted.length > 0) return { kind: 'decision', words: `needs a decision: ${wanted.join(', ')}` };
+  if (wanted.length > 0) return { kind: 'decision', words: decisionWords(wanted, own) };
   if (errors > 0) return { kind: 'errors', words: plural(errors, 'error') };
   if (measured === 'not') return { kind: 'unchecked', words: 'not checked' };
   const warnings = own.filter(({ severity }) => severity === 'warning').length;
   if (warnings > 0) return { kind: 'warnings', words: plural(warnings, 'warning') };
   return { kind: 'ready', words: 'ready' };
+}
+
+function decisionWords(wanted: readonly string[], own: readonly StateFinding[]): string {
+  const others = own.filter(
+    ({ code, severity }) => severity === 'error' && asksFor[code] === undefined,
+  ).length;
+  const more = others === 0 ? '' : `; ${plural(others, 'other error')}`;
+  return `needs a decision: ${wanted.join(', ')}${more}`;
 }
 
 /** The finding that says most: an error before a warning, the first of its kind. Infos say nothing of a state. */

@@ -59,4 +59,12 @@ describe('ids and package.json', () => {
   it('put at most one icon into the editor’s title', () => {
     expect(contributes.menus['editor/title']).toHaveLength(1);
   });
+
+  it('ship the script and the styles of every page', () => {
+    const shipped = readFileSync(new URL('../../../.vscodeignore', import.meta.url), 'utf8').split('\n');
+    for (const page of ['turntable', 'kit']) {
+      expect(shipped).toContain(`!dist/webview/${page}.js`);
+      expect(shipped).toContain(`!dist/webview/${page}.css`);
+    }
+  });
 });

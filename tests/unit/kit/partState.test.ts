@@ -52,7 +52,7 @@ describe('the state of a part', () => {
     [
       'an open question',
       { findings: [told('chamber-without-opening'), told('sealed-cup')] },
-      'decision: needs a decision: openings for its hollow',
+      'decision: needs a decision: openings for its hollow; 1 other error',
     ],
     [
       'the same question twice',
