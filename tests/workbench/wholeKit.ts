@@ -65,7 +65,8 @@ export async function lookAtKit(bench: WorkbenchPage, screens: string, step: Ste
         .textContent();
       return /\(6 selected\)/.test(place ?? '');
     });
-    await page.locator('.tab', { hasText: 'Kit: The Lamplighter' }).locator('.codicon-close').first().click();
+    await page.locator('.tab', { hasText: 'Kit: The Lamplighter' }).first().click();
+    await bench.command('View: Close Editor');
     await bench.command('View: Show Explorer');
   });
 }
