@@ -26,7 +26,7 @@ export async function proposePins(
   return proposal.ok ? exitCodes.clean : exitCodes.errorsFound;
 }
 
-function humanReport({ kit, pins, left, failed }: KitPins, written: boolean): string {
+function humanReport({ kit, pins, left, not_weighed, failed }: KitPins, written: boolean): string {
   const rows = pins.flatMap(({ joint, rod_mm, bore_mm, depth_mm, holes }) => [
     `  ${joint}: a rod of ${rod_mm} mm in holes of ${bore_mm} mm, each ${depth_mm} mm deep`,
     ...holes.map(
@@ -40,8 +40,11 @@ function humanReport({ kit, pins, left, failed }: KitPins, written: boolean): st
     ...rows,
     ...left.map(({ joint, message }) => `  ${joint}: none, ${message}`),
     ...none,
+    ...(pins.length > 0 && not_weighed.length > 0
+      ? [`  Not weighed: ${not_weighed.join(', ')}; more may hang on the pins.`]
+      : []),
     ...(failed === null ? [] : [failed]),
-    ...(written && failed === null && pins.length > 0 ? ['Written into kit.yaml.'] : []),
+    ...(written && failed === null && pins.length > 0 ? ['They stand in kit.yaml.'] : []),
     '',
   ].join('\n');
 }

@@ -1,3 +1,4 @@
+import type { CutDecision } from '../core/cut/cutDecision.ts';
 import { keptRegions } from './keptRegions.ts';
 import { lateDecisions } from './lateDecisions.ts';
 import { layerOptions, printLattice } from './layerDecisions.ts';
@@ -38,7 +39,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const halves: string[] = [];
   let mesh = whole;
   for (const { cut, side } of request.cuts) {
-    const both = stageKey('halves', [mesh, factor, cut]);
+    const both = stageKey('halves', [mesh, factor, ownCut(cut)]);
     halves.push(both);
     mesh = stageKey('half', [both, side]);
   }
@@ -64,3 +65,9 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     facts: (posed) => stageKey('facts', [layers(posed), trueWall, lateDecisions(request)]),
   };
 }
+
+/** Of its passages only what keys keep clear of: how deep they go is a matter of the halves' openings. */
+const ownCut = ({ passages, ...cut }: CutDecision) => ({
+  ...cut,
+  passages: passages.map(({ at, diameter }) => [at, diameter]),
+});

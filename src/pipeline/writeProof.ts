@@ -12,6 +12,7 @@ import type { PieceSetting } from '../core/proof/pieceFigures.ts';
 import { type ProofBoxes, proofBoxes } from '../core/proof/proofBoxes.ts';
 import type { ProofAsk, ProofPlace } from '../core/proof/proofPlace.ts';
 import { failure, type Result, success } from '../core/result.ts';
+import { drawnOtherwise } from '../core/trueSize/drawnOtherwise.ts';
 import type { Vec3 } from '../core/vector.ts';
 import type { WrittenFile } from '../protocol/engineApi.ts';
 import { type ProofPiece, proofPiece } from '../solid/proofPiece.ts';
@@ -87,7 +88,16 @@ export async function writeProof(
   const file = await written(piece.value, request, context);
   if (!file.ok) return file;
   const told = toldOf(place.value, boxes.value, piece.value, facts, request);
-  return success({ ...told, file: file.value, frame, notes: [...solid.value.notes, ...told.notes] });
+  return success({
+    ...told,
+    file: file.value,
+    frame,
+    notes: [
+      ...drawnOtherwise({ ...request.resin.trueSize, spreadMm: 0 }),
+      ...solid.value.notes,
+      ...told.notes,
+    ],
+  });
 }
 
 type PartMeasured = Extract<Awaited<ReturnType<typeof measurePart>>, { ok: true }>['value'];

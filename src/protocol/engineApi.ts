@@ -248,6 +248,8 @@ export interface KitPins {
   /** Pins without holes, and why. */
   readonly left: readonly { readonly joint: string; readonly message: string }[];
   /** Why the manifest was left alone; null when it can be edited. */
+  /** Parts that are in no load on a pin, since they could not be weighed. */
+  readonly not_weighed: readonly string[];
   readonly failed: string | null;
   /** The manifest as it would stand. */
   readonly manifestText: string;

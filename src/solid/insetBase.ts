@@ -13,7 +13,7 @@ export interface BaseSpread {
   readonly layerMm: number;
 }
 
-/** A layer that would lose more of its area stays as it is. */
+/** A contour that would lose more of its area stays as it is. */
 const TOLD_SHARE = 0.5;
 
 /**
@@ -44,7 +44,7 @@ export function insetBase(
       slabs.push(slab.solid);
       if (!slab.isNarrower) {
         notes.push(
-          `Layer ${layer} is too narrow to be drawn ${spreadMm} mm smaller all round and stays as it is.`,
+          `What is too narrow in layer ${layer} to be drawn ${spreadMm} mm smaller all round stays as it is.`,
         );
       }
     }
@@ -53,7 +53,13 @@ export function insetBase(
   });
 }
 
-/** A base layer as it is drawn; null where the part begins above its middle, of which the kernel makes no slab. */
+/** By how much a slab reaches into what stands on it, mm: what only touches stays apart, by a rounding of heights. */
+const OVERLAP_MM = 1e-3;
+
+/**
+ * A base layer as it is drawn, each contour by itself; null where the part begins above its middle, of which the
+ * kernel makes no slab.
+ */
 function narrowed(
   scope: SolidScope,
   part: Manifold,
@@ -61,14 +67,18 @@ function narrowed(
   { spreadMm, layerMm }: BaseSpread,
 ): { readonly solid: Manifold; readonly isNarrower: boolean } | null {
   const section = part.slice((layer + 0.5) * layerMm);
-  const inset = section.offset(-spreadMm, 'Miter', 2);
+  const pieces = section.decompose();
+  const insets = pieces.map((piece) => piece.offset(-spreadMm, 'Miter', 2));
+  const isWide = pieces.map((piece, n) => insets[n]!.area() >= TOLD_SHARE * piece.area());
+  const drawn = scope.kernel.CrossSection.compose(pieces.map((piece, n) => (isWide[n] ? insets[n]! : piece)));
   try {
     if (section.isEmpty()) return null;
-    const isNarrower = inset.area() >= TOLD_SHARE * section.area();
-    const slab = scope.keep((isNarrower ? inset : section).extrude(layerMm));
-    return { solid: scope.keep(slab.translate([0, 0, layer * layerMm])), isNarrower };
+    const slab = scope.keep(drawn.extrude(layerMm + OVERLAP_MM));
+    return {
+      solid: scope.keep(slab.translate([0, 0, layer * layerMm])),
+      isNarrower: isWide.every((wide) => wide),
+    };
   } finally {
-    section.delete();
-    inset.delete();
+    for (const one of [section, drawn, ...pieces, ...insets]) one.delete();
   }
 }

@@ -67,6 +67,7 @@ export async function proposePins(params: ProposePinsParams, context: EngineCont
       holes: entries.map(({ part, entry }) => ({ part, at_source: entry.at, toward_source: entry.toward })),
     })),
     left,
+    not_weighed: kit.assembled?.leftOut ?? [],
     failed:
       edited === null
         ? 'The tubes stand in kit.yaml in a way that cannot be edited by itself; copy the holes by hand.'

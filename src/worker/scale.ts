@@ -27,6 +27,12 @@ export async function scale(params: ScaleParams, context: EngineContext): Promis
     return { ...base, ...report, changes: await changesAt(params.tryFactor, text, params, context) };
   if (params.heightMm === null) return { ...base, ...report };
   const edited = atHeight(text, report.size_units, params.heightMm);
+  const [lacking] = failed;
+  if (params.write && lacking !== undefined)
+    throw new RpcError({
+      code: 'part-unknown',
+      message: `The kit’s height is not known while ${lacking.part} is not in it: ${lacking.message} Nothing was written.`,
+    });
   if (params.write && edited !== text) await rewriteManifest(params, text, edited);
   return { ...base, ...scaleReport(parseManifest(edited).manifest!, boxes) };
 }
@@ -47,7 +53,7 @@ async function extentsOf(
   return {
     boxes: found.flatMap((box) => (box?.ok ? [box.value] : [])),
     failed: found.flatMap((box, n) =>
-      box !== null && !box.ok ? [{ part: manifest.parts[n]!.name, message: box.error.message }] : [],
+      box?.ok ? [] : [{ part: manifest.parts[n]!.name, message: box?.error.message ?? 'it has no file.' }],
     ),
   };
 }

@@ -1,9 +1,10 @@
-import { open, rm } from 'node:fs/promises';
+import { link, rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type StartedManifest, startManifest } from '../core/kit/startManifest.ts';
 import type { FailureCode } from '../core/result.ts';
 import { type FoundStls, findStls } from '../pipeline/findStls.ts';
 import { manifestName } from '../pipeline/readManifest.ts';
+import { writeAside } from '../pipeline/writeAside.ts';
 import type { StartedKit, StartKitParams } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 
@@ -40,15 +41,13 @@ function noParts(folder: string, { left }: StartedManifest): string {
 /** Whole or not at all, and only where nothing is. */
 async function writeNew(file: string, text: string): Promise<void> {
   try {
-    const handle = await open(file, 'wx');
+    const aside = `${file}.${process.pid}.new`;
     try {
-      await handle.writeFile(text);
-      await handle.sync();
-    } catch (error) {
-      await rm(file, { force: true });
-      throw error;
+      await writeAside(aside, [new TextEncoder().encode(text)], true);
+      // Unlike a renamed file a link does not take the place of another.
+      await link(aside, file);
     } finally {
-      await handle.close();
+      await rm(aside, { force: true });
     }
   } catch (error) {
     if (codeOf(error) === 'EEXIST')

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, expect, it } from 'vitest';
 import { box, toStl } from '../shapes.ts';
@@ -42,6 +42,10 @@ it('gives a kit without a scale its height, and writes that only when asked to',
   const tried = await kitwright(['scale', kit, '--height', '130', '--json']);
   expect([tried.code, JSON.parse(tried.out).factor]).toEqual([0, 3.25]);
   expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toContain('scale: {}   # to come');
+  // Of a kit of which a part is missing nobody knows the height.
+  const lacking = await kitwright(['scale', kit, '--height', '130', '--write']);
+  expect([lacking.code, lacking.err]).toEqual([2, expect.stringContaining('while lost is not in it')]);
+  writeFileSync(join(kit, 'parts/lost.stl'), toStl(box(30)));
   expect((await kitwright(['scale', kit, '--height', '130', '--write'])).code).toBe(0);
   expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toContain(
     'scale: { from: { source: 40, print: 130 } }   # to come',

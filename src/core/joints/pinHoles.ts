@@ -1,8 +1,10 @@
-import { applyEdits, insertIntoList } from '../kit/edits.ts';
+import { applyEdits, insertIntoList, setValue } from '../kit/edits.ts';
 import type { Manifest } from '../kit/manifest.ts';
+import { openingPath } from '../kit/openingPath.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
 import { roundTo } from '../kit/rounding.ts';
 import { figure } from '../kit/rules/figures.ts';
+import type { OpeningDecision } from '../openings/opening.ts';
 import { sourceRounding } from '../sourceRounding.ts';
 import { norm, scale, subtract, type Vec3 } from '../vector.ts';
 import type { PinDecision } from './jointDecision.ts';
@@ -68,7 +70,7 @@ export function holeEntry(mouth: PinMouth, { boreMm, depthMm }: PinHoles, factor
   };
 }
 
-/** The manifest with a tube for each hole that it does not have yet; null where its text does not allow it. */
+/** The manifest with a tube for each hole, those that it has as wide and deep as they are to be; null where its text does not allow it. */
 export function withHoles(
   text: string,
   { parts, scale: { factor } }: Manifest,
@@ -77,8 +79,13 @@ export function withHoles(
   let edited = text;
   for (const { part, entry } of holes) {
     const tubes = parts.find(({ name }) => name === part)!.openings.filter(({ kind }) => kind === 'tube');
-    const isThere = tubes.some(({ at }) => norm(subtract(at, entry.at)) * factor! < entry.diameter / 2);
-    if (isThere) continue;
+    const there = tubes.find(({ at }) => norm(subtract(at, entry.at)) * factor! < entry.diameter / 2);
+    if (there !== undefined) {
+      const now = asDrilled(edited, part, there, entry);
+      if (now === null) return null;
+      edited = now;
+      continue;
+    }
     const item: YamlValue = {
       at: [...entry.at],
       diameter: entry.diameter,
@@ -86,6 +93,19 @@ export function withHoles(
       toward: [...entry.toward],
     };
     const edits = insertIntoList(edited, ['parts', part, 'tubes'], item);
+    if (edits.length === 0) return null;
+    edited = applyEdits(edited, edits);
+  }
+  return edited;
+}
+
+/** A hole that stands there, with the sizes of this one. */
+function asDrilled(text: string, part: string, hole: OpeningDecision, entry: HoleEntry): string | null {
+  let edited = text;
+  for (const key of ['diameter', 'depth', 'toward'] as const) {
+    if (JSON.stringify(hole[key]) === JSON.stringify(entry[key])) continue;
+    const value = key === 'toward' ? [...entry.toward] : entry[key];
+    const edits = setValue(edited, openingPath(part, hole.id, key), value);
     if (edits.length === 0) return null;
     edited = applyEdits(edited, edits);
   }

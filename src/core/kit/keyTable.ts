@@ -238,7 +238,7 @@ const machineKeys: readonly KeyEntry[] = [
   },
   {
     path: 'machine.lift.up',
-    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    value: { ...anyNumber, atLeast: 0.1, atMost: 10_000 },
     unit: 'mm/min',
     fallback: 60,
     basis: practice,
@@ -246,7 +246,7 @@ const machineKeys: readonly KeyEntry[] = [
   },
   {
     path: 'machine.lift.down',
-    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    value: { ...anyNumber, atLeast: 0.1, atMost: 10_000 },
     unit: 'mm/min',
     fallback: 150,
     basis: practice,
@@ -270,14 +270,14 @@ const machineKeys: readonly KeyEntry[] = [
   },
   {
     path: 'machine.lift.second.up',
-    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    value: { ...anyNumber, atLeast: 0.1, atMost: 10_000 },
     unit: 'mm/min',
     required: true,
     doc: 'Speed of the second stage upward.',
   },
   {
     path: 'machine.lift.second.down',
-    value: { ...anyNumber, above: 0, atMost: 10_000 },
+    value: { ...anyNumber, atLeast: 0.1, atMost: 10_000 },
     unit: 'mm/min',
     required: true,
     doc: 'Speed of the second stage on the way back.',

@@ -86,5 +86,10 @@ describe('its holes', () => {
       { id: 'tubes/0', kind: 'tube', at: [1, 2, 3], diameter: 3.15, depth: 10, toward: [0, 0, 1] },
     ]);
     expect(withHoles(once, parseManifest(once).manifest!, [hole])).toBe(once);
+    // A thicker rod later on: the same hole, wider.
+    const wider = { ...hole, entry: { ...hole.entry, diameter: hole.entry.diameter + 1 } };
+    const again = withHoles(once, parseManifest(once).manifest!, [wider])!;
+    const tubes = parseManifest(again).manifest!.parts.flatMap(({ openings }) => openings);
+    expect(tubes.map(({ diameter }) => diameter)).toEqual([wider.entry.diameter]);
   });
 });

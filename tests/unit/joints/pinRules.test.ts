@@ -54,6 +54,16 @@ function judged(joints: string, isFound = true) {
   });
 }
 
+describe('a joint that is decided twice', () => {
+  it('is told as that, not as parts that do not meet', () => {
+    const twice =
+      '{ neck: { parts: [head, torso], pin: stainless }, again: { parts: [torso, head], pin: brass } }';
+    const told = judged(twice).filter(({ code }) => code === 'joint-unfound');
+    expect(told).toMatchObject([{ path: ['joints', 'again'] }]);
+    expect(told[0]!.message).toContain('is of the same two parts as neck');
+  });
+});
+
 describe('a pin', () => {
   it.each<[string, string, string[]]>([
     [

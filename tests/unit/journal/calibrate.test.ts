@@ -25,7 +25,7 @@ describe('what one layer says of the peel pressure', () => {
 
 const good = (holds: number): PrintEntry => print({ figures: { weakest: pull({ holds }) } });
 const off = (holds: number, at: LayerPull | null = null): PrintEntry =>
-  print({ result: 'off-supports', figures: { weakest: pull({ holds }), failed: at } });
+  print({ result: 'off-plate', figures: { weakest: pull({ holds }), failed: at } });
 
 describe('the peel pressure from prints', () => {
   it('is not lowered by one good print, nor by two, but by the third, to what all three say', () => {
@@ -47,7 +47,8 @@ describe('the peel pressure from prints', () => {
       result: 'off-plate',
       figures: { peel_kpa: 80, weakest: pull({ pull_n: 160, holds: 3 }) },
     });
-    expect(calibratePeel([strong], 80).proposed).toBeLessThanOrEqual(110);
+    expect(calibratePeel([strong], 80).proposed).toBe(101.325);
+    expect(calibratePeel([good(0.1), good(0.1), good(0.1)], 5.55).proposed).toBe(2.775);
   });
   it('stays where prints contradict each other, and says so', () => {
     const found = calibratePeel([good(0.5), good(0.6), good(0.7), off(2)], 10);
@@ -63,6 +64,34 @@ describe('the peel pressure from prints', () => {
     ];
     expect(calibratePeel(silent, 10)).toMatchObject({ good: 0, proposed: null, atMost: null });
     expect(calibratePeel([], 10).why).toContain('No print tells');
+  });
+});
+
+describe('what rounds to the number that stands, or past it,', () => {
+  it('is no reason to change it', () => {
+    const peel = (holds: number, current: number) =>
+      calibratePeel([good(holds), good(holds), good(holds)], current).proposed;
+    expect(peel(1.21, 12.5)).toBeNull();
+    expect(peel(1.15, 12)).toBeNull();
+    expect(calibratePeel([off(1.2)], 12).proposed).toBeNull();
+    const bore = (newtons: number) => print({ figures: { peak: pull({ pull_n: newtons }) } });
+    expect(calibratePull([bore(12.9), bore(12.9), bore(12.9)], 12.5, 10).proposed).toBeNull();
+    expect(calibratePull([bore(104), bore(104), bore(104)], 100, 10).proposed).toBeNull();
+  });
+});
+
+describe('a print that let go elsewhere than where its hold is known', () => {
+  const withSupports = (supports: 'planned' | 'none') => ({ ...print().settings!, supports });
+  it('tells nothing: its raft of planned supports, or its supports where none were planned', () => {
+    const strong = { weakest: pull({ holds: 5 }), failed: pull({ holds: 5 }) };
+    const wrong = [
+      print({ result: 'off-plate', settings: withSupports('planned'), figures: strong }),
+      print({ result: 'off-supports', settings: withSupports('none'), figures: strong }),
+    ];
+    expect(calibratePeel(wrong, 10)).toMatchObject({ failed: 0, proposed: null });
+    expect(calibratePull(wrong, 100, 10)).toMatchObject({ failed: 0, proposed: null });
+    const right = print({ result: 'off-supports', settings: withSupports('planned'), figures: strong });
+    expect(calibratePeel([right], 10)).toMatchObject({ failed: 1, proposed: 20 });
   });
 });
 

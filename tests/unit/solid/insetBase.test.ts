@@ -7,7 +7,7 @@ import { coupon } from '../../../src/core/trueSize/coupon.ts';
 import { couponSolid } from '../../../src/solid/couponSolid.ts';
 import { insetBase } from '../../../src/solid/insetBase.ts';
 import { openSolid } from '../../../src/solid/openSolid.ts';
-import { box, cone, polygonArea, transformed, tube, volumeOf } from '../../shapes.ts';
+import { box, cone, join, polygonArea, transformed, tube, volumeOf } from '../../shapes.ts';
 
 let kernel: ManifoldToplevel;
 beforeAll(async () => {
@@ -17,8 +17,8 @@ beforeAll(async () => {
 const base = { spreadMm: 0.1, layers: 5, layerMm: 0.05 };
 const standing = (mesh: Mesh, up: number): Mesh => transformed(mesh, { shift: [0, 0, up] });
 
-function inset(mesh: Mesh) {
-  const made = insetBase(kernel, mesh, base, uninterrupted);
+function inset(mesh: Mesh, of: Partial<typeof base> = {}) {
+  const made = insetBase(kernel, mesh, { ...base, ...of }, uninterrupted);
   if (!made.ok) throw new Error(made.error.message);
   expect(reportTopology(made.value.mesh, uninterrupted)).toMatchObject({ watertight: true });
   return made.value;
@@ -51,6 +51,28 @@ describe('the base layers drawn narrower', () => {
     expect(notes).toEqual([]);
   });
 
+  it.each([
+    [7, 0.05],
+    [8, 0.04],
+    [10, 0.05],
+    [5, 0.04],
+  ])('%i layers of %f mm are one body with what stands on them', (layers, layerMm) => {
+    const { mesh } = inset(standing(box([20, 30, 10]), 5), { layers, layerMm });
+    expect(reportTopology(mesh, uninterrupted)).toMatchObject({ watertight: true, shells: 1 });
+    const tall = layers * layerMm;
+    expect(volumeOf(mesh) / (20 * 30 * (10 - tall) + 19.8 * 29.8 * tall)).toBeCloseTo(1, 4);
+  });
+
+  it('a cane beside a wide foot stays, and is told', () => {
+    const cane = standing(box([0.3, 0.3, 10]), 5);
+    const foot = transformed(box([20, 20, 10]), { shift: [30, 0, 5] });
+    const { mesh, notes } = inset(join(foot, cane), { spreadMm: 0.16 });
+    expect(notes[0]).toContain('too narrow in layer 0');
+    expect(reportTopology(mesh, uninterrupted)).toMatchObject({ watertight: true, shells: 2 });
+    const low = mesh.positions.filter((_, at) => at % 3 === 0 && mesh.positions[at + 2]! < 0.01);
+    expect(Math.min(...low)).toBeCloseTo(-0.15, 5);
+  });
+
   it('what does not reach down to them stays to the bit', () => {
     const raised = standing(box(10), 5.25);
     expect(inset(raised).mesh).toBe(raised);
@@ -59,7 +81,7 @@ describe('the base layers drawn narrower', () => {
   it('a tip that is hardly there stays as it is, and that is told', () => {
     const tip = transformed(cone(0.2, 4), { turn: [180, 0, 0], shift: [0, 0, 2] });
     const { notes } = inset(tip);
-    expect(notes[0]).toContain('Layer 0 is too narrow to be drawn 0.1 mm smaller');
+    expect(notes[0]).toContain('too narrow in layer 0 to be drawn 0.1 mm smaller');
   });
 });
 

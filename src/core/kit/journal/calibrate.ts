@@ -1,4 +1,4 @@
-import { cameOff, cameOut, type LayerPull, type PrintEntry } from './journal.ts';
+import { cameOut, heldLess, type LayerPull, type PrintEntry } from './journal.ts';
 
 /** What the prints say of one number of the manifest. Nothing is changed by it: the builder takes it over, or not. */
 export interface Calibration {
@@ -30,12 +30,13 @@ const mostPeelKpa = 101.325;
 
 /**
  * The peel pressure, in bounds. A print that came out was held in its weakest layer: peel there was no more than what
- * holds it less the suction. One that came off was not, in the layer told, or else in its weakest. What holds is as
- * reckoned from green strength and plate hold, so the bounds are as good as those.
+ * holds it less the suction. One that came off was not, in the layer told, or else in its weakest; it counts where that
+ * let go of which the hold is known (`heldLess`). What holds is as reckoned from green strength and plate hold, so the
+ * bounds are as good as those.
  */
 export function calibratePeel(prints: readonly PrintEntry[], current: number): Calibration {
-  const most = boundsOf(prints, cameOut, ({ weakest }) => weakest);
-  const least = boundsOf(prints, cameOff, ({ failed, weakest }) => failed ?? weakest);
+  const most = boundsOf(prints, held, ({ weakest }) => weakest);
+  const least = boundsOf(prints, heldLess, ({ failed, weakest }) => failed ?? weakest);
   return judged('film.peel', 'kPa', current, most, least, mostPeelKpa);
 }
 
@@ -49,34 +50,37 @@ export function calibratePull(prints: readonly PrintEntry[], current: number, pe
     ({ figures }) => figures !== null && Math.abs(figures.peel_kpa - peelKpa) < 0.01 * peelKpa,
   );
   const pulls = (
-    which: typeof cameOut,
+    which: (print: PrintEntry) => boolean,
     at: (figures: Figures) => LayerPull,
     tells: (layer: LayerPull) => boolean = () => true,
   ): number[] =>
-    alike.flatMap(({ result, figures }) => {
-      const layer = at(figures!);
-      return which(result) && tells(layer) ? [layer.pull_n] : [];
+    alike.flatMap((print) => {
+      const layer = at(print.figures!);
+      return which(print) && tells(layer) ? [layer.pull_n] : [];
     });
   return judgedLimit(
     current,
-    pulls(cameOut, ({ peak }) => peak),
+    pulls(held, ({ peak }) => peak),
     pulls(
-      cameOff,
+      heldLess,
       ({ failed, peak }) => failed ?? peak,
       ({ holds }) => holds !== null && holds >= 1,
     ),
   );
 }
 
+const held = ({ result }: PrintEntry): boolean => cameOut(result);
+
 type Figures = NonNullable<PrintEntry['figures']>;
 
 function boundsOf(
   prints: readonly PrintEntry[],
-  which: typeof cameOut,
+  which: (print: PrintEntry) => boolean,
   at: (figures: Figures) => LayerPull | null,
 ): number[] {
-  return prints.flatMap(({ result, figures }) => {
-    const layer = figures !== null && which(result) ? at(figures) : null;
+  return prints.flatMap((print) => {
+    const { figures } = print;
+    const layer = figures !== null && which(print) ? at(figures) : null;
     const bound = layer === null ? null : peelBound(layer, figures!.peel_kpa);
     return bound === null ? [] : [bound];
   });
@@ -130,16 +134,19 @@ function judged(
     return keep(
       'Prints contradict each other: what came out should have come off. Something else was the cause, or what holds is not as reckoned.',
     );
-  if (atLeast !== null && atLeast > current)
+  // Rounded first, then bounded: what rounds to the number that stands, or past it, is no reason to change it.
+  const raised = atLeast === null ? current : Math.min(upTo2(atLeast), largestStep * current, ceiling);
+  if (raised > current)
     return {
       ...base,
-      proposed: upTo2(Math.min(atLeast, largestStep * current, ceiling)),
+      proposed: raised,
       why: 'A print came off that should have held: the film pulls more than that.',
     };
-  if (byThree !== null && byThree < current)
+  const lowered = byThree === null ? current : Math.max(upTo2(byThree), current / largestStep);
+  if (lowered < current)
     return {
       ...base,
-      proposed: upTo2(Math.max(byThree, current / largestStep)),
+      proposed: lowered,
       why: `${printsToRelax} prints held that would have come off if the film pulled more.`,
     };
   if (atMost !== null && atMost < current) {
@@ -172,16 +179,13 @@ function judgedLimit(current: number, good: readonly number[], failed: readonly 
     return keep(
       'Prints contradict each other: three bore more than one that came off. Its cause lies elsewhere.',
     );
-  if (failedAt !== null && failedAt < current)
+  const lowered = failedAt === null ? current : Math.max(downTo2(failedAt), current / largestStep);
+  if (lowered < current) return { ...base, proposed: lowered, why: 'A print came off at that pull.' };
+  const raised = borneByThree === null ? current : Math.min(downTo2(borneByThree), largestStep * current);
+  if (raised > current)
     return {
       ...base,
-      proposed: downTo2(Math.max(failedAt, current / largestStep)),
-      why: 'A print came off at that pull.',
-    };
-  if (borneByThree !== null && borneByThree > current)
-    return {
-      ...base,
-      proposed: downTo2(Math.min(borneByThree, largestStep * current)),
+      proposed: raised,
       why: `${printsToRelax} prints bore that much, or more.`,
     };
   if (borne !== null && borne > current)

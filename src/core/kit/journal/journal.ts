@@ -1,9 +1,12 @@
-/** How a print came out. The two that came off tell of holding; `failed` is any other failure. */
+/** How a print came out. Those that came off tell of holding, see `heldLess`; `failed` is any other failure. */
 export const printResults = ['good', 'flawed', 'off-plate', 'off-supports', 'failed'] as const;
 export type PrintResult = (typeof printResults)[number];
 
 export const cameOut = (result: PrintResult): boolean => result === 'good' || result === 'flawed';
-export const cameOff = (result: PrintResult): boolean => result === 'off-plate' || result === 'off-supports';
+
+/** Whether what let go is what `LayerPull.holds` was reckoned of: planned supports, or else the plate. */
+export const heldLess = ({ result, settings }: Pick<PrintEntry, 'result' | 'settings'>): boolean =>
+  result === (settings?.supports === 'planned' ? 'off-supports' : 'off-plate');
 
 /** One layer as it was reckoned when the print was logged. */
 export interface LayerPull {

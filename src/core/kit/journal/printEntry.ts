@@ -51,7 +51,7 @@ function figuresOf(manifest: Manifest, part: Part, facts: PartFacts, failed: num
     layer,
     pull_n: roundTo(loads.pullN[layer] ?? 0, 2),
     area_mm2: roundTo(loads.areaMm2[layer] ?? 0, 1),
-    holds: holds === null ? null : roundTo(Math.min(holds(layer), mostHolds), 3),
+    holds: timesHeld(holds, layer),
   });
   const weakest = holds === null ? null : weakestOf(holds, loads, manifest.film.peel);
   return {
@@ -66,8 +66,11 @@ function figuresOf(manifest: Manifest, part: Part, facts: PartFacts, failed: num
   };
 }
 
-/** Where nothing pulls anything holds. */
-const mostHolds = 1e6;
+/** Null where that is not known: nothing pulls, or nothing of the plan holds what pulls there. */
+function timesHeld(holds: ((layer: number) => number) | null, layer: number): number | null {
+  const times = holds === null ? Number.POSITIVE_INFINITY : holds(layer);
+  return Number.isFinite(times) ? roundTo(times, 3) : null;
+}
 
 /**
  * How many times a layer's pull what holds it was reckoned to take, no safety in it: planned supports; or the plate,

@@ -4,7 +4,8 @@ import type { Light } from '../../lights/light.ts';
 import { lightCurve } from '../../lights/lightCurve.ts';
 import type { LightFacts, LightPass } from '../../lights/lightPasses.ts';
 import type { PlacedOpening } from '../../openings/opening.ts';
-import { add, dot, norm, scale, subtract, type Vec3 } from '../../vector.ts';
+import { segmentsApart } from '../../segmentsApart.ts';
+import { add, norm, scale, subtract, type Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath } from '../manifest.ts';
 import { shorten } from '../manifestPath.ts';
@@ -209,27 +210,18 @@ export function lightMeetsOpening({ part, facts }: PartContext): FindingDraft[] 
   );
 }
 
-/** Least distance between a chain and the axis of an opening, sampled along the chain in steps of half its radius. */
+/** Least distance between a chain and the axis of an opening, and where on the chain. */
 function nearestApart(
-  { points, radiusMm }: LightFacts,
-  opening: PlacedOpening,
+  { points }: LightFacts,
+  { mouth, axis, depth }: PlacedOpening,
 ): { apart: number; point: Vec3 } {
   let best = { apart: Number.POSITIVE_INFINITY, point: points[0]! };
   for (const [n, to] of points.slice(1).entries()) {
-    const way = subtract(to, points[n]!);
-    const steps = Math.max(1, Math.ceil(norm(way) / (radiusMm / 2)));
-    for (let step = 0; step <= steps; step++) {
-      const point = add(points[n]!, scale(way, step / steps));
-      const apart = toAxis(point, opening);
-      if (apart < best.apart) best = { apart, point };
-    }
+    const { onFirst, onSecond } = segmentsApart(points[n]!, to, mouth, add(mouth, scale(axis, depth)));
+    const apart = norm(subtract(onFirst, onSecond));
+    if (apart < best.apart) best = { apart, point: onFirst };
   }
   return best;
-}
-
-function toAxis(point: Vec3, { mouth, axis, depth }: PlacedOpening): number {
-  const along = Math.min(depth, Math.max(0, dot(subtract(point, mouth), axis)));
-  return norm(subtract(point, add(mouth, scale(axis, along))));
 }
 
 interface Stretch extends LightPass {

@@ -47,8 +47,8 @@ function tell(opening: OpeningFacts, verdict: OpeningVerdict, part: Part): Findi
   };
 }
 
-/** Of no use to a passage, which cannot leave its seam. */
-const elsewhere: ReadonlySet<Remedy['kind']> = new Set<Remedy['kind']>(['move', 'find-place']);
+/** Of no use to a passage: it cannot leave its seam, and its depth is that of both halves, of which one was asked. */
+const elsewhere: ReadonlySet<Remedy['kind']> = new Set<Remedy['kind']>(['move', 'find-place', 'depth']);
 
 /** What would answer it, the best first. */
 function remediesOf(opening: OpeningFacts, { code, measured, limit }: OpeningVerdict): Remedy[] {

@@ -12,12 +12,17 @@ import type { KitContext } from './ruleContext.ts';
 export function pinRules(context: KitContext): FindingDraft[] {
   return context.manifest.joints.flatMap((decision) => {
     const facts = context.joints.find(({ decided }) => decided === decision.name);
-    return facts === undefined ? unfound(decision, context) : pinWeak(decision, facts);
+    if (facts === undefined) return unfound(decision, context);
+    return pinWeak(decision, facts, context.assembled?.leftOut ?? []);
   });
 }
 
-function unfound({ name, parts }: JointDecision, { manifest, facts }: KitContext): FindingDraft[] {
-  const fault = whyUnfound(parts, manifest, facts);
+function unfound({ name, parts }: JointDecision, { manifest, facts, joints }: KitContext): FindingDraft[] {
+  const same = joints.find((joint) => parts.includes(joint.first) && parts.includes(joint.second));
+  const fault =
+    same === undefined || new Set(parts).size !== 2
+      ? whyUnfound(parts, manifest, facts)
+      : `is of the same two parts as ${shorten(same.decided!)}, and a joint has one pin. Take one of them out.`;
   const message = `The joint ${shorten(name)} ${fault}`;
   return fault === null ? [] : [{ code: 'joint-unfound', part: null, path: ['joints', name], message }];
 }
@@ -39,11 +44,17 @@ function whyUnfound(
     const advice = nearest === null ? 'Correct the name, or take it out.' : `Did you mean ${nearest}?`;
     return `names ${shorten(strange)}, which is no part of this kit. ${advice}`;
   }
-  if (assembled === null || parts.some((part) => !facts.get(part)?.mesh.sound)) return null;
+  const standsIn = (part: string): boolean =>
+    facts.get(part)?.mesh.sound === true && own.find(({ name }) => name === part)!.count > 0;
+  if (assembled === null || !parts.every(standsIn)) return null;
   return `is of ${one} and ${other}, which do not meet within ${figure(limits.jointReach, 'mm')}. Correct the names, or take it out.`;
 }
 
-function pinWeak({ name, pin }: JointDecision, facts: JointFacts): FindingDraft[] {
+function pinWeak(
+  { name, pin }: JointDecision,
+  facts: JointFacts,
+  leftOut: readonly string[],
+): FindingDraft[] {
   if (pin === null || facts.pin === null) return [];
   const { strength, at } = facts.pin;
   const place = {
@@ -58,7 +69,7 @@ function pinWeak({ name, pin }: JointDecision, facts: JointFacts): FindingDraft[
     return [
       {
         ...place,
-        message: `The pin of ${shorten(name)} bends: ${loadText(facts.pin)}, which a rod of ${given} ${pin.metal} bears ${figure(strength.reserve, 'times')}, not ${figure(pin.safety, 'times')}. It takes ${needed}.`,
+        message: `The pin of ${shorten(name)} bends: ${loadText(facts.pin)}, which a rod of ${given} ${pin.metal} bears ${figure(strength.reserve, 'times')}, not ${figure(pin.safety, 'times')}. It takes ${needed}.${without(leftOut)}`,
         measured: diameterMm,
         limit: neededMm,
         unit: 'mm',
@@ -69,7 +80,7 @@ function pinWeak({ name, pin }: JointDecision, facts: JointFacts): FindingDraft[
   return [
     {
       ...place,
-      message: `The pin of ${shorten(name)} presses too hard on its sockets: ${loadText(facts.pin)}, which is ${figure(bearingMpa, 'MPa')} at the mouth of a socket ${figure(strength.depthMm, 'mm')} deep, above the ${figure(strengthMpa, 'MPa')} of the resin. Let it reach ${figure(strength.neededDepthMm, 'mm')} into each part, or take a thicker rod.`,
+      message: `The pin of ${shorten(name)} presses too hard on its sockets: ${loadText(facts.pin)}, which is ${figure(bearingMpa, 'MPa')} at the mouth of a socket ${figure(strength.depthMm, 'mm')} deep, above the ${figure(strengthMpa, 'MPa')} of the resin. Let it reach ${figure(strength.neededDepthMm, 'mm')} into each part, or take a thicker rod.${without(leftOut)}`,
       measured: bearingMpa,
       limit: strengthMpa,
       unit: 'MPa',
@@ -79,3 +90,6 @@ function pinWeak({ name, pin }: JointDecision, facts: JointFacts): FindingDraft[
 
 const loadText = ({ load, strength }: PinFacts): string =>
   `${figure(load.massG, 'g')} hang on it, ${figure(load.armMm, 'mm')} away, ${figure(strength.momentNm, 'N·m')} as the figure is handled`;
+
+const without = (leftOut: readonly string[]): string =>
+  leftOut.length === 0 ? '' : ` Not weighed: ${leftOut.map(shorten).join(', ')}; more may hang on it.`;
