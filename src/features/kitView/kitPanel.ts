@@ -96,7 +96,9 @@ export class KitPanel implements vscode.Disposable {
 
   #tell(): void {
     const state = this.#state();
-    this.#surfaces.keepOnly(state.kind === 'kit' ? state.kit.parts.flatMap(({ key }) => key ?? []) : []);
+    const keys = state.kind === 'kit' ? state.kit.parts.flatMap(({ key }) => key ?? []) : [];
+    // What a slip of the pen drops is asked for again once it is mended.
+    if (this.#surfaces.keepOnly(keys)) this.#askedFor = null;
     if (this.#surfaces.listening) this.#peer.call('show', state).catch(this.#failed);
   }
 
