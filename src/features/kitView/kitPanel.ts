@@ -19,7 +19,7 @@ import { type KnownPart, kitPicture } from './kitPicture.ts';
 export class KitPanel implements vscode.Disposable {
   readonly #services: Services;
   readonly #panel: vscode.WebviewPanel;
-  readonly #kit: Kit;
+  #kit: Kit;
   readonly #peer: Peer<KitPageMethods>;
   readonly #surfaces: SurfaceFeed;
   readonly #disposables = new Disposables();
@@ -64,6 +64,15 @@ export class KitPanel implements vscode.Disposable {
     this.#gone = true;
     this.#asking?.abort();
     this.#tell();
+  }
+
+  /** The manifest came back: for the workspace that is another kit of the same address. */
+  kitIsBack(kit: Kit): void {
+    this.#kit = kit;
+    this.#gone = false;
+    this.#askedFor = null;
+    this.#tell();
+    this.#ask();
   }
 
   dispose(): void {

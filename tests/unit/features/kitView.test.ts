@@ -33,7 +33,7 @@ function openView(text: string) {
     { length: 5 },
     () => new EventEmitter<never>(),
   );
-  const kit = newKit(text);
+  let kit = newKit(text);
   const call = vi.fn(
     async (
       _: string,
@@ -115,6 +115,15 @@ function openView(text: string) {
       states!.fire(undefined as never);
       await vi.advanceTimersByTimeAsync(0);
     },
+    async remove(): Promise<void> {
+      removed!.fire(kit as never);
+      await vi.advanceTimersByTimeAsync(0);
+    },
+    async bringBack(next: string): Promise<void> {
+      kit = newKit(next);
+      added!.fire(kit as never);
+      await vi.advanceTimersByTimeAsync(0);
+    },
     /** The tab was hidden and is in sight again: a new page, which has nothing. */
     async turnBack(): Promise<void> {
       surfaces = [];
@@ -157,4 +166,17 @@ it('asks the engine for nothing when nothing that is drawn has changed', async (
   await view.type(`${manifest('torso', 'arm')}\n# as the sculptor left it`);
   await view.rest();
   expect(view.call).toHaveBeenCalledOnce();
+});
+
+it('lives again when its kit comes back', async () => {
+  const view = openView(manifest('torso'));
+  await view.rest();
+  await view.remove();
+  expect(view.drawn()).toBe('The kit.yaml of this kit is no longer there.');
+  await view.bringBack(manifest('torso'));
+  await view.rest();
+  expect(view.drawn()).toEqual(['torso']);
+  await view.type(manifest('torso', 'arm'));
+  await view.rest();
+  expect(view.drawn()).toEqual(['torso', 'arm']);
 });
