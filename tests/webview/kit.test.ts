@@ -190,6 +190,22 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
   );
 
   test(
+    'a page that comes back stays pulled apart, though its surfaces come one by one',
+    async () => {
+      const back = await openKit({ savedState: { orbit: null, by: 'state', apartMm: 30, names: true } });
+      await settle(back.page);
+      const slider = back.page.getByRole('slider', { name: 'Pull apart' });
+      expect(await slider.getAttribute('aria-valuetext')).toBe('the outermost part by 30 mm');
+      expect(await slider.inputValue()).toBe('30');
+      await back.page.getByRole('button', { name: 'Names', exact: true }).click();
+      await back.page.waitForTimeout(300);
+      expect(((await back.savedState()) as SavedKitState).apartMm).toBe(30);
+      await back.close();
+    },
+    patient,
+  );
+
+  test(
     'a click on a part, and Enter on its row, go to it; a drag does not',
     async () => {
       await button('Front').click();
