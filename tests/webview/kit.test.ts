@@ -69,10 +69,14 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
 
   afterAll(() => browser?.close());
 
-  async function openKit(options: Parameters<typeof openPage>[2] = {}): Promise<PageHarness<KitPageMethods>> {
+  async function openKit(
+    options: Parameters<typeof openPage>[2] = {},
+    shown: KitPicture = kit,
+  ): Promise<PageHarness<KitPageMethods>> {
     const opened = await openPage<KitPageMethods>(browser, 'kit', options);
-    await opened.call('show', { kind: 'kit', kit });
-    for (const { key } of parts) for (const piece of surfacePieces(key)) await opened.call('surface', piece);
+    await opened.call('show', { kind: 'kit', kit: shown });
+    for (const { key } of shown.parts)
+      for (const piece of surfacePieces(key)) await opened.call('surface', piece);
     return opened;
   }
 
@@ -138,6 +142,28 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
       await button('Names').click();
       expect(left! / plain!).toBeGreaterThan(2);
       expect(right! / plain!).toBeGreaterThan(2);
+    },
+    patient,
+  );
+
+  test(
+    'ready, printed and not checked are told apart without their colours',
+    async () => {
+      const states = ['unchecked', 'ready', 'printed'] as const;
+      const row = states.map((kind, at) => part(kind, 40 * (at - 1), { state: kind, words: kind }));
+      const before = harness;
+      harness = await openKit({}, { ...kit, parts: row });
+      await button('Front').click();
+      await button('Names').click();
+      const seen = await picture();
+      const across = await millimetre();
+      await harness.page.screenshot({ path: `${shots}/kit-unchecked.png` });
+      const [unchecked, ready, printed] = [-40, 0, 40].map((x) => roughness(seen, x * across, 6 * across));
+      await harness.close();
+      harness = before;
+      expect(unchecked! / ready!).toBeGreaterThan(2);
+      // Level lines do not change from left to right, dashes do.
+      expect(unchecked! / printed!).toBeGreaterThan(2);
     },
     patient,
   );
