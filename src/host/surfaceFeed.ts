@@ -49,13 +49,17 @@ export class SurfaceFeed {
     void this.#send();
   }
 
-  /** Drops surfaces of other keys; at a change of keys only, since those that are wanted next may be here already. */
-  keepOnly(keys: readonly string[]): void {
-    if (keys.join() === this.#keys.join()) return;
+  /**
+   * Drops surfaces of other keys; at a change of keys only, since those that are wanted next may be here already.
+   * True when any was dropped.
+   */
+  keepOnly(keys: readonly string[]): boolean {
+    if (keys.join() === this.#keys.join()) return false;
     this.#keys = keys;
-    this.#shelf.keepOnly(keys);
+    const dropped = this.#shelf.keepOnly(keys);
     const wanted = this.#unsent.filter(({ key }) => keys.includes(key));
     this.#unsent.splice(0, Infinity, ...wanted);
+    return dropped;
   }
 
   /** Keys of the surfaces that need not be sent here again. */

@@ -6,8 +6,8 @@ import type { SurfacePiece } from '../protocol/surfacePiece.ts';
  */
 export interface SurfaceShelf {
   add(piece: SurfacePiece): void;
-  /** Drops the surfaces of other keys. */
-  keepOnly(keys: readonly string[]): void;
+  /** Drops the surfaces of other keys. True when there were any. */
+  keepOnly(keys: readonly string[]): boolean;
   /** In the order in which they came; a first picture only where the refined surface is not whole. */
   pieces(): readonly SurfacePiece[];
   /** Keys of the surfaces whose refined levels are all here. */
@@ -29,7 +29,9 @@ export function openSurfaceShelf(): SurfaceShelf {
       if (isWhole(kept.refined)) kept.first.length = 0;
     },
     keepOnly(keys) {
-      for (const key of [...shelf.keys()]) if (!keys.includes(key)) shelf.delete(key);
+      const others = [...shelf.keys()].filter((key) => !keys.includes(key));
+      for (const key of others) shelf.delete(key);
+      return others.length > 0;
     },
     pieces: () => [...shelf.values()].flatMap(({ first, refined }) => [...first, ...refined]),
     whole: () => [...shelf].filter(([, { refined }]) => isWhole(refined)).map(([key]) => key),

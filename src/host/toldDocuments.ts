@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { escapeMarkdown } from '../core/explain/escapeMarkdown.ts';
 import { Disposables } from './disposables.ts';
 import { failureOf, failureText } from './failureText.ts';
 import type { Kit } from './kits.ts';
@@ -59,7 +60,7 @@ export class ToldDocuments implements vscode.TextDocumentContentProvider, vscode
       return await this.#tell(kit, uri.path.slice(1).replace(/\.md$/, ''), controller.signal);
     } catch (error) {
       const failure = failureOf(error);
-      return failure === null ? 'Cancelled.' : failureText(failure);
+      return failure === null ? 'Cancelled.' : escapeMarkdown(failureText(failure));
     } finally {
       subscription.dispose();
     }

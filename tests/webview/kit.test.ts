@@ -69,10 +69,14 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
 
   afterAll(() => browser?.close());
 
-  async function openKit(options: Parameters<typeof openPage>[2] = {}): Promise<PageHarness<KitPageMethods>> {
+  async function openKit(
+    options: Parameters<typeof openPage>[2] = {},
+    shown: KitPicture = kit,
+  ): Promise<PageHarness<KitPageMethods>> {
     const opened = await openPage<KitPageMethods>(browser, 'kit', options);
-    await opened.call('show', { kind: 'kit', kit });
-    for (const { key } of parts) for (const piece of surfacePieces(key)) await opened.call('surface', piece);
+    await opened.call('show', { kind: 'kit', kit: shown });
+    for (const { key } of shown.parts)
+      for (const piece of surfacePieces(key)) await opened.call('surface', piece);
     return opened;
   }
 
@@ -142,6 +146,28 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
     patient,
   );
 
+  test(
+    'ready, printed and not checked are told apart without their colours',
+    async () => {
+      const states = ['unchecked', 'ready', 'printed'] as const;
+      const row = states.map((kind, at) => part(kind, 40 * (at - 1), { state: kind, words: kind }));
+      const before = harness;
+      harness = await openKit({}, { ...kit, parts: row });
+      await button('Front').click();
+      await button('Names').click();
+      const seen = await picture();
+      const across = await millimetre();
+      await harness.page.screenshot({ path: `${shots}/kit-unchecked.png` });
+      const [unchecked, ready, printed] = [-40, 0, 40].map((x) => roughness(seen, x * across, 6 * across));
+      await harness.close();
+      harness = before;
+      expect(unchecked! / ready!).toBeGreaterThan(2);
+      // Level lines do not change from left to right, dashes do.
+      expect(unchecked! / printed!).toBeGreaterThan(2);
+    },
+    patient,
+  );
+
   /** CSS pixels of a millimetre on the front faces, seen from the front. */
   async function millimetre(): Promise<number> {
     const { orbit } = await state();
@@ -185,6 +211,22 @@ describe.skipIf(findChromium() === null)(`the page of the whole kit (skipped: ${
       expect(await slider.getAttribute('aria-valuetext')).toBe('the outermost part by 30 mm');
       await harness.page.screenshot({ path: `${shots}/kit-apart.png` });
       await slider.fill('0');
+    },
+    patient,
+  );
+
+  test(
+    'a page that comes back stays pulled apart, though its surfaces come one by one',
+    async () => {
+      const back = await openKit({ savedState: { orbit: null, by: 'state', apartMm: 30, names: true } });
+      await settle(back.page);
+      const slider = back.page.getByRole('slider', { name: 'Pull apart' });
+      expect(await slider.getAttribute('aria-valuetext')).toBe('the outermost part by 30 mm');
+      expect(await slider.inputValue()).toBe('30');
+      await back.page.getByRole('button', { name: 'Names', exact: true }).click();
+      await back.page.waitForTimeout(300);
+      expect(((await back.savedState()) as SavedKitState).apartMm).toBe(30);
+      await back.close();
     },
     patient,
   );

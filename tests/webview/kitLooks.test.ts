@@ -35,6 +35,27 @@ describe('how parts are coloured', () => {
     expect(new Set(seen).size).toBe(7);
   });
 
+  test('no two states have the same pattern, nor have the first resins and none', () => {
+    const patternsOf = (of: readonly KitPart[], by: 'state' | 'resin') =>
+      [...looksOf(of, by).values()].map(({ pattern }) => pattern);
+    const byState = patternsOf(
+      parts(7, (n) => ({ state: states[n]! })),
+      'state',
+    );
+    expect(new Set(byState).size).toBe(7);
+    const byResin = patternsOf(
+      parts(7, (n) => ({ resin: n === 0 ? null : `resin ${n}` })),
+      'resin',
+    );
+    expect(new Set(byResin).size).toBe(7);
+    // After the six colours the patterns come again; that of no resin never does.
+    const [none, ...named] = patternsOf(
+      parts(31, (n) => ({ resin: n === 0 ? null : `resin ${n}` })),
+      'resin',
+    );
+    expect(named).not.toContain(none);
+  });
+
   test('thirty resins are told apart by colour and pattern together', () => {
     const { classes, variables } = themes.dark;
     const theme = readTheme((name) => variables[name] ?? '', classes.split(' '));

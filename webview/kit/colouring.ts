@@ -3,7 +3,7 @@ import type { KitPart } from '../../src/protocol/kitMessages.ts';
 import type { Colour } from '../shared/colour.ts';
 import type { Theme } from '../shared/theme.ts';
 
-export const patterns = ['plain', 'slanted', 'crossed', 'dotted', 'level', 'upright'] as const;
+export const patterns = ['plain', 'slanted', 'crossed', 'dotted', 'level', 'upright', 'dashed'] as const;
 /** Beside the colour, so that nothing hangs on it alone. */
 export type Pattern = (typeof patterns)[number];
 
@@ -24,7 +24,7 @@ const stateLooks: Record<PartStateKind, Look> = {
   ready: { label: 'ready', pattern: 'plain', colour: ({ opening }) => opening },
   printed: { label: 'printed', pattern: 'level', colour: ({ opening }) => opening },
   checking: { label: 'being checked', pattern: 'upright', colour: ({ outside }) => outside },
-  unchecked: { label: 'not checked', pattern: 'plain', colour: ({ outside }) => outside },
+  unchecked: { label: 'not checked', pattern: 'dashed', colour: ({ outside }) => outside },
 };
 
 /** The states in the order in which they want the builder. */
@@ -39,7 +39,9 @@ const resinColours: readonly ((theme: Theme) => Colour)[] = [
   ({ pull }) => pull,
 ];
 
-const noResin: Look = { label: 'no resin named', pattern: 'plain', colour: ({ outside }) => outside };
+const noResin: Look = { label: 'no resin named', pattern: 'dashed', colour: ({ outside }) => outside };
+
+const resinPatterns = patterns.filter((pattern) => pattern !== noResin.pattern);
 
 /** The look of every part, by its name. Resins take theirs in the order in which parts name them. */
 export function looksOf(parts: readonly KitPart[], by: ColourBy): ReadonlyMap<string, Look> {
@@ -52,7 +54,7 @@ export function looksOf(parts: readonly KitPart[], by: ColourBy): ReadonlyMap<st
 function resinLook(label: string, at: number): Look {
   const { length } = resinColours;
   // After all colours, the same ones with the other patterns.
-  const pattern = patterns[(at + Math.floor(at / length)) % patterns.length]!;
+  const pattern = resinPatterns[(at + Math.floor(at / length)) % resinPatterns.length]!;
   return { label, pattern, colour: resinColours[at % length]! };
 }
 

@@ -43,6 +43,7 @@ export function createKit(root: HTMLElement, host: KitHost): KitPage {
   let theme: Theme | null = null;
   let by: ColourBy = saved?.by ?? 'state';
   let names = saved?.names ?? true;
+  /** As the builder set it; no more than the parts allow is drawn. */
   let apartMm = saved?.apartMm ?? 0;
   let hovered: string | null = null;
   let focused: string | null = null;
@@ -206,10 +207,12 @@ export function createKit(root: HTMLElement, host: KitHost): KitPage {
       return surface === undefined ? [] : [{ name, surface, look: looks.get(name)! }];
     });
     figure.setParts(drawn);
-    apartMm = Math.min(apartMm, mostApart * Math.ceil(figure.reach()));
-    figure.setApart(apartMm);
+    const most = mostApart * Math.ceil(figure.reach());
+    // Surfaces come one by one: what is too far for the first of them is kept for the rest.
+    const drawnApart = Math.min(apartMm, most);
+    figure.setApart(drawnApart);
     marks.set(names ? drawn.map(({ name }) => name) : []);
-    controls.setApart(apartMm, mostApart * Math.ceil(figure.reach()));
+    controls.setApart(drawnApart, most);
     view?.canvas.setAttribute('aria-label', pictureText(kit, drawn.length));
     frame(drawn.length);
     view?.changed(false);

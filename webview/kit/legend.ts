@@ -36,14 +36,19 @@ function inked(pattern: Pattern, background: Colour): SVGElement[] {
   const stroke = cssColour(background);
   const line = (x1: number, y1: number, x2: number, y2: number): SVGElement =>
     svgElement('line', { x1, y1, x2, y2, stroke, 'stroke-width': 1.5 });
-  // Within the frame, so that nothing has to be clipped.
+  // As on the figure's front, and within the frame, so that nothing has to be clipped.
   const slanted = (way: 1 | -1): SVGElement[] =>
     steps(4, width - 4, 7).map((x) => line(x - 3 * way, 2, x + 3 * way, height - 2));
+  const dashed = (): SVGElement[] =>
+    steps(4, width - 4, 7).flatMap((x) => [
+      line(x + 3, 2, x + 1.2, 5),
+      line(x - 1.2, height - 5, x - 3, height - 2),
+    ]);
   switch (pattern) {
     case 'plain':
       return [];
     case 'slanted':
-      return slanted(-1);
+      return slanted(1);
     case 'crossed':
       return [...slanted(1), ...slanted(-1)];
     case 'dotted':
@@ -54,5 +59,7 @@ function inked(pattern: Pattern, background: Colour): SVGElement[] {
       return [4, 7, 10].map((y) => line(1, y, width - 1, y));
     case 'upright':
       return steps(4, width - 4, 3.5).map((x) => line(x, 1, x, height - 1));
+    case 'dashed':
+      return dashed();
   }
 }

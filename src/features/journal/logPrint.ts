@@ -41,13 +41,17 @@ async function logPrint(services: Services, kit: Kit, part: string): Promise<voi
 
 /** One question after the other; undefined where one was left without an answer. */
 async function askHow(kit: Kit, part: string): Promise<Told | undefined> {
-  const result = await vscode.window.showQuickPick(results, { title: `How did ${part} come out?` });
+  const result = await vscode.window.showQuickPick(results, {
+    title: `How did ${part} come out?`,
+    ignoreFocusOut: true,
+  });
   if (result === undefined) return undefined;
   const layer = cameOut(result.result) ? '' : await askLayer();
   if (layer === undefined) return undefined;
   const words = await vscode.window.showInputBox({
     title: 'In your words',
     prompt: 'What you saw, what you would do otherwise. May be left empty.',
+    ignoreFocusOut: true,
   });
   if (words === undefined) return undefined;
   const photo = await askPhoto(kit);
@@ -72,20 +76,25 @@ function askLayer(): Thenable<string | undefined> {
   return vscode.window.showInputBox({
     title: 'The layer of failure',
     prompt: 'From 0 at the plate. May be left empty.',
+    ignoreFocusOut: true,
     validateInput: (text) =>
       /^\s*\d{0,7}\s*$/.test(text) ? null : 'A whole number, or nothing where it is not known.',
   });
 }
 
-/** Absolute path; null for none. */
+/** Absolute path; null for none, undefined where the question was left. */
 async function askPhoto(kit: Kit): Promise<string | null | undefined> {
   const choose = 'Choose a photo…';
-  const picked = await vscode.window.showQuickPick(['No photo', choose], { title: 'A photo of it' });
+  const picked = await vscode.window.showQuickPick(['No photo', choose], {
+    title: 'A photo of it',
+    ignoreFocusOut: true,
+  });
   if (picked !== choose) return picked === undefined ? undefined : null;
   const chosen = await vscode.window.showOpenDialog({
     title: 'A photo of the print',
     defaultUri: vscode.Uri.file(path.dirname(kit.uri.fsPath)),
     filters: { Pictures: ['jpg', 'jpeg', 'png', 'webp', 'heic', 'gif'] },
   });
-  return chosen?.[0]?.fsPath;
+  // Everything is answered by now: a dialog that is closed costs the photo, not the answers.
+  return chosen?.[0]?.fsPath ?? null;
 }

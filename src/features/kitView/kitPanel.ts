@@ -19,7 +19,7 @@ import { type KnownPart, kitPicture } from './kitPicture.ts';
 export class KitPanel implements vscode.Disposable {
   readonly #services: Services;
   readonly #panel: vscode.WebviewPanel;
-  readonly #kit: Kit;
+  #kit: Kit;
   readonly #peer: Peer<KitPageMethods>;
   readonly #surfaces: SurfaceFeed;
   readonly #disposables = new Disposables();
@@ -66,6 +66,15 @@ export class KitPanel implements vscode.Disposable {
     this.#tell();
   }
 
+  /** The manifest came back: for the workspace that is another kit of the same address. */
+  kitIsBack(kit: Kit): void {
+    this.#kit = kit;
+    this.#gone = false;
+    this.#askedFor = null;
+    this.#tell();
+    this.#ask();
+  }
+
   dispose(): void {
     clearTimeout(this.#timer);
     this.#asking?.abort();
@@ -96,7 +105,9 @@ export class KitPanel implements vscode.Disposable {
 
   #tell(): void {
     const state = this.#state();
-    this.#surfaces.keepOnly(state.kind === 'kit' ? state.kit.parts.flatMap(({ key }) => key ?? []) : []);
+    const keys = state.kind === 'kit' ? state.kit.parts.flatMap(({ key }) => key ?? []) : [];
+    // What a slip of the pen drops is asked for again once it is mended.
+    if (this.#surfaces.keepOnly(keys)) this.#askedFor = null;
     if (this.#surfaces.listening) this.#peer.call('show', state).catch(this.#failed);
   }
 

@@ -24,6 +24,7 @@ export function registerKitView(services: Services): vscode.Disposable {
   const { kits } = services;
   disposables.add(kits.onDidChange(({ kit }) => of(kit)?.changed(false)));
   disposables.add(kits.onDidChangePartFile((kit) => of(kit)?.changed(true)));
+  disposables.add(kits.onDidAdd((kit) => of(kit)?.kitIsBack(kit)));
   disposables.add(kits.onDidRemove((kit) => of(kit)?.kitIsGone()));
   disposables.add(
     vscode.workspace.onDidGrantWorkspaceTrust(() => {

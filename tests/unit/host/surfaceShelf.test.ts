@@ -33,9 +33,10 @@ it('begins a set anew at its first piece and takes none out of turn', () => {
   expect(shelf.whole()).toEqual(['a']);
 });
 
-it('drops the surfaces of other keys', () => {
+it('drops the surfaces of other keys, and tells whether there were any', () => {
   const shelf = openSurfaceShelf();
   for (const key of ['a', 'b', 'c']) shelf.add(piece(key, true, 0, 1));
-  shelf.keepOnly(['b']);
+  expect(shelf.keepOnly(['b'])).toBe(true);
   expect(shelf.whole()).toEqual(['b']);
+  expect(shelf.keepOnly(['b', 'd'])).toBe(false);
 });
