@@ -44,16 +44,34 @@ export function schedulePrints(
   const { attendance } = manifest;
   let stock = stockOf(manifest);
   let free = startHours;
+  const waysOf = oncePerFill((takenMm3, filledMl) =>
+    waysToTopUp(takenMm3, filledMl * 1000, vatRoom(manifest)),
+  );
   return jobs.map((job) => {
     const resin = drawResin(job, stock, manifest);
     stock = resin.left;
     const filledMl = fillOf(resin, manifest);
-    const ways = waysToTopUp(job.takenMm3, filledMl * 1000, vatRoom(manifest));
+    const ways = waysOf(job.takenMm3, filledMl);
     const bottleMl = Math.max(0, (resin.atStartMl ?? Number.POSITIVE_INFINITY) - filledMl);
     const best = bestStart({ job, ways: ways ?? [], bottleMl }, nextAttended(free, attendance), manifest);
     free = nextAttended(best.endHours, attendance) + attendance.changeoverMin / 60;
     return { job, resin, cost: costOf(resin, manifest), ...best, filledMl, vatSuffices: ways !== null };
   });
+}
+
+type Ways = ReturnType<typeof waysToTopUp>;
+type WaysOf = (takenMm3: PrintJob['takenMm3'], filledMl: number) => Ways;
+
+/** Copies of a part take the same of the same vat: a thousand of them are reckoned once. */
+function oncePerFill(reckon: WaysOf): WaysOf {
+  const known = new Map<PrintJob['takenMm3'], Map<number, Ways>>();
+  return (takenMm3, filledMl) => {
+    const byFill = known.get(takenMm3) ?? new Map<number, Ways>();
+    known.set(takenMm3, byFill);
+    const ways = byFill.has(filledMl) ? byFill.get(filledMl)! : reckon(takenMm3, filledMl);
+    byFill.set(filledMl, ways);
+    return ways;
+  };
 }
 
 /** Full, or all that is left; what would not even cover the film is bought anew before the start. */
