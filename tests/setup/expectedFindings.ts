@@ -10,11 +10,13 @@ export const expectedFindings: Readonly<Record<string, readonly FindingCode[]>> 
   torso: [],
   'coat-skirt': [
     'needs-supports',
+    'opening-near-wall',
     'breathes-late',
     'large-ceiling',
     'area-jump',
     'pull-high',
     'chamber-filled',
+    'joint-clash',
   ],
   head: ['needs-supports', 'chamber-without-opening', 'sealed-cup'],
   cap: ['inside-out', 'value-out-of-range'],

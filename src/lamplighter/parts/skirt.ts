@@ -1,11 +1,9 @@
 import { angleOf, ramp, sine } from '../arithmetic.ts';
-import { ball, carve, column, common, type Field, fitted, halfSpace, limb, melt } from '../field.ts';
+import { ball, carve, column, common, type Field, halfSpace, limb, melt } from '../field.ts';
 import { boxOf, type Sculpt } from '../sculpt.ts';
-import { torsoField } from './torso.ts';
 
 const hem = 25;
-/** Lower than the belt: above it the torso is as wide as the cloth. */
-const waist = 69.6;
+const waist = 72.4;
 
 const cloth = column([
   [22, 18.6, 14.3, 1.2],
@@ -16,14 +14,22 @@ const cloth = column([
   [73, 12.2, 9.3, 0.2],
 ]);
 
-/** Round the torso's plug, 0.27 mm in print; simplifying takes some of it. */
-const fit = 0.08;
+/** The plug of the torso with a fitting gap: the socket that takes it. */
+const socket = column([
+  [59.6, 2.0, 2.0, 0.2],
+  [62, 4.35, 4.15, 0.2],
+  [65, 7.65, 6.65, 0.2],
+  [68.5, 10.0, 8.0, 0.2],
+  [72, 11.0, 8.4, 0.2],
+  [75, 11.1, 8.5, 0.2],
+]);
 
 function skirtField(): Field {
   const folded: Field = (x, y, z) => cloth(x, y, z) - folds(x, y, z) - overlap(x, y, z) - pockets(x, y, z);
   const whole = melt(0.6, folded, ...buttons());
   const shell = common(whole, halfSpace([0, 0, 1], waist), halfSpace([0, 0, -1], -hem));
-  return carve(fitted(shell, torsoField(), fit), underside(folded));
+  const socketSolid = common(socket, halfSpace([0, 0, -1], -59.8));
+  return carve(carve(shell, socketSolid), underside(folded));
 }
 
 /** Deep folds at the hem that die out towards the waist; deeper behind than in front. */
