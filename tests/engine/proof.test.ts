@@ -48,7 +48,7 @@ describe('the sample kit', () => {
       expect(report.volume_ml).toBeLessThan(0.5 * JSON.parse(out).parts[part].hollow.resin_ml);
       expect((await proof(sample, '--part', part)).sha256).toBe(report.sha256);
     },
-    120_000,
+    300_000,
   );
 
   it('an opening that is named, as 3MF in another folder', async () => {
@@ -67,7 +67,7 @@ describe('the sample kit', () => {
     expect(report.file).toBe(join(out, 'torso-proof.3mf'));
     expect(report).toMatchObject({ kind: 'opening', opening: 'drains/0' });
     expect(readFileSync(report.file).subarray(0, 2).toString()).toBe('PK');
-  }, 60_000);
+  }, 180_000);
 });
 
 describe('a hollow box of 40 mm with a wall of 2 mm', () => {
