@@ -1,6 +1,5 @@
 import type { Cavity } from '../core/field/cavity.ts';
 import type { Interrupter } from '../core/interrupter.ts';
-import type { Mesh } from '../core/mesh/mesh.ts';
 import type { TrueWall } from '../core/walls/trueWall.ts';
 import type { WallPanel } from '../core/walls/wallPanel.ts';
 import type { Hands } from './hands.ts';
@@ -14,23 +13,18 @@ export interface FeltWalls extends TrueWall {
 
 export const noWalls: FeltWalls = { sheets: [], webs: [], spikes: [], loose: [], panels: [] };
 
-/** What is thin or odd in a part's solid, and the walls of its hollows in pieces, felt side by side. */
+/** What is thin or odd in a part's hollow, and its walls in pieces, felt side by side; no sheets, which are the sculpt's. */
 export async function feelWalls(
-  mesh: Mesh,
-  factor: number,
-  cavity: Cavity | null,
+  cavity: Cavity,
   wallMm: number | null,
   limitMm: number,
   hands: Hands,
   interrupter: Interrupter,
 ): Promise<FeltWalls> {
-  const work: WallWork[] = [{ kind: 'sheets', mesh, factor, limitMm }];
-  if (cavity !== null) {
-    const { mesh: inner, facetChamber, spacingMm } = cavity;
-    if (wallMm !== null && cavity.chambers.length > 0)
-      work.unshift({ kind: 'panels', cavity: { mesh: inner, facetChamber }, wallMm });
-    work.push({ kind: 'cavity', cavity: { mesh: inner, facetChamber, spacingMm }, limitMm });
-  }
+  const { mesh, facetChamber, spacingMm } = cavity;
+  const work: WallWork[] = [{ kind: 'cavity', cavity: { mesh, facetChamber, spacingMm }, limitMm }];
+  if (wallMm !== null && cavity.chambers.length > 0)
+    work.unshift({ kind: 'panels', cavity: { mesh, facetChamber }, wallMm });
   const felt = await hands.share('feelWall', work, interrupter);
   return Object.assign({}, noWalls, ...felt);
 }

@@ -15,10 +15,12 @@ export interface Hands<T extends Tasks = SharedTasks> {
   /**
    * Runs the task on every part. Arrays on a SharedArrayBuffer reach another thread as they are,
    * others are copied; arrays of the results are moved. Rejects when a part throws or a thread ends.
+   * With `needed` the job's own thread takes no part before it resolves: until then only idle ones do.
    */
   share<K extends keyof T & string>(
     task: K,
     parts: readonly TaskParams<T, K>[],
     interrupter: Interrupter,
+    needed?: Promise<void>,
   ): Promise<TaskResult<T, K>[]>;
 }

@@ -19,6 +19,8 @@ export interface PartKeys {
   readonly cells: string;
   /** Of the lobes and necks of its chambers. */
   readonly network: string;
+  /** Of where the sculpt itself is thin. */
+  readonly sheets: string;
   /** Of what is thin or loose in the solid, and of the hollows' walls in pieces. */
   readonly trueWall: string;
   readonly pose: string;
@@ -45,6 +47,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   }
   const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
   const cells = stageKey('cells', [cavity]);
+  const sheets = stageKey('sheets', [mesh, factor, limits.leastWall]);
   const trueWall = stageKey('true-wall', [cavity, limits.leastWall]);
   const pose = stageKey('pose', [mesh, factor, turn, raise]);
   const layers = ({ mass }: Pose): string =>
@@ -56,6 +59,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     cavity,
     cells,
     network: stageKey('network', [cells]),
+    sheets,
     trueWall,
     pose,
     posed: stageKey('posed', [cavity, pose]),

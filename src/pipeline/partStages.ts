@@ -13,7 +13,7 @@ import { blockChamber } from '../core/drainage/blockChamber.ts';
 import type { PosedDrain } from '../core/drainage/chamberDrain.ts';
 import { withVolume } from '../core/drainage/withVolume.ts';
 import type { Cavity } from '../core/field/cavity.ts';
-import { portion } from '../core/interrupter.ts';
+import { type Interrupter, portion } from '../core/interrupter.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { lightBores } from '../core/lights/lightBores.ts';
 import type { LightFacts } from '../core/lights/lightPasses.ts';
@@ -22,7 +22,6 @@ import type { OpenablePart } from '../core/openings/openablePart.ts';
 import type { OpeningDecision } from '../core/openings/opening.ts';
 import type { KeptFilms } from '../core/physics/localSqueeze.ts';
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
-import { castFootprint } from '../core/plates/castFootprint.ts';
 import { withBars } from '../core/plates/withBars.ts';
 import type { ChamberReach } from '../core/reach/chamberReach.ts';
 import { joinReaches } from '../core/reach/joinReaches.ts';
@@ -34,6 +33,7 @@ import type { HoldingWay } from '../core/supports/planSupports.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
+import { ahead } from './ahead.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
 import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
@@ -119,6 +119,7 @@ export interface PartStages {
 const FINE_CELLS = 3;
 /** About how many coarse ones a chamber has. */
 const COARSE_BLOCKS = 800;
+const feeling = 'feeling walls';
 /** Nodes of the distance field at most: 8 bytes each. */
 const maxFieldNodes = 60_000_000;
 
@@ -131,6 +132,15 @@ export function partStages(
   const { factor, wall, keepSolid, limits, machine } = request;
   const { triangles, leastChamber } = limits;
   const keys = partKeys(request, file.hash);
+
+  /** A stage that is named only when this thread has come to it. */
+  const whenSeen = (name: string): Interrupter => {
+    let named: Interrupter | null = null;
+    return (fraction) => {
+      named ??= context.stage(name);
+      named(fraction);
+    };
+  };
 
   const whole = once(() =>
     keptMesh(store, keys.whole, async () =>
@@ -165,16 +175,35 @@ export function partStages(
   );
 
   /** Of the part alone; print frame. */
-  const footprint = once(() =>
+  const footprint = ahead((needed) =>
     store.get('footprint', keys.pose, 'disk', () =>
-      then(posing(), ({ mesh }) => success(castFootprint(mesh, context.stage('casting the footprint')))),
+      then(prepared(), async ({ clean }) => {
+        const { factor, turn, raise } = request;
+        const work = { mesh: clean, setting: { factor, turn, raise } };
+        const stage = whenSeen('casting the footprint');
+        return success((await context.hands.share('castFootprint', [work], stage, needed()))[0]!);
+      }),
+    ),
+  );
+
+  /** In source axes at finished size. */
+  const sheets = ahead((needed) =>
+    store.get('sheets', keys.sheets, 'disk', () =>
+      then(prepared(), async ({ clean }) => {
+        const work = { mesh: clean, factor, limitMm: limits.leastWall };
+        return success((await context.hands.share('feelSheets', [work], whenSeen(feeling), needed()))[0]!);
+      }),
     ),
   );
 
   const cavity = once(() =>
     then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
       if (wall === null || !sound) return success(null);
-      return store.get('cavity', keys.cavity, 'disk', () => hollowing(clean, wall));
+      return store.get('cavity', keys.cavity, 'disk', async () => {
+        // For the times when the hollow has nothing to share.
+        await Promise.all([sheets.begin(), footprint.begin()]);
+        return hollowing(clean, wall);
+      });
     }),
   );
 
@@ -190,23 +219,19 @@ export function partStages(
 
   /** In source axes at finished size. */
   const solid = once(() =>
-    then(prepared(), ({ clean, sound }): Promise<Result<FeltWalls>> | Result<FeltWalls> =>
+    then(prepared(), ({ sound }): Promise<Result<FeltWalls>> | Result<FeltWalls> =>
       !sound
         ? success(noWalls)
         : store.get('true-wall', keys.trueWall, 'disk', () =>
-            then(cavity(), async (hollowed) =>
-              success(
-                await feelWalls(
-                  clean,
-                  factor,
-                  hollowed,
-                  wall,
-                  limits.leastWall,
-                  context.hands,
-                  context.stage('feeling walls'),
-                ),
-              ),
-            ),
+            then(cavity(), async (hollowed) => {
+              const stage = context.stage(feeling);
+              await sheets.begin();
+              const felt =
+                hollowed === null
+                  ? noWalls
+                  : await feelWalls(hollowed, wall, limits.leastWall, context.hands, stage);
+              return then(sheets.get(), (thin) => success({ ...felt, sheets: thin }));
+            }),
           ),
     ),
   );
@@ -495,7 +520,7 @@ export function partStages(
   );
 
   const unsupported = (open: UnheldFacts): Promise<Result<NamelessFacts>> =>
-    then(footprint(), (alone) => success({ ...open, supports: null, footprint: alone }));
+    then(footprint.get(), (alone) => success({ ...open, supports: null, footprint: alone }));
 
   /** What hangs over and how the part grows stays in memory; how tips of other places hold is reckoned on that. */
   const supportsFor = (
@@ -506,7 +531,7 @@ export function partStages(
     then(pose(), (inPrint) =>
       then(showTester(inPrint), (isShown) => {
         const { frame } = inPrint;
-        const request = { loads: open.loads, asked, late, isShown, frame, footprint };
+        const request = { loads: open.loads, asked, late, isShown, frame, footprint: footprint.get };
         return then(standingStill(open, asked), (stages) =>
           measureSupports(
             stages,
@@ -548,7 +573,7 @@ export function partStages(
     const { supports } = late;
     if (supports === null) return unsupported(open);
     return then(supportsFor(open, supports), (facts) =>
-      then(footprint(), (alone) => {
+      then(footprint.get(), (alone) => {
         const bars = barsOfPlan(facts, supports.decision);
         return success({
           ...open,

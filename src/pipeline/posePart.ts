@@ -23,9 +23,11 @@ export interface PosedMeshes {
   readonly cavity: Mesh | null;
 }
 
+export type PoseDecision = Pick<PartRequest, 'factor' | 'turn' | 'raise'>;
+
 export function poseOf(
   mesh: Mesh,
-  { factor, turn, raise }: PartRequest,
+  { factor, turn, raise }: PoseDecision,
   interrupter: Interrupter,
 ): PosedMesh {
   return poseMesh(mesh, { factor, turn, raise, mirrored: false }, interrupter);

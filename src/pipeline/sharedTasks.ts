@@ -9,16 +9,20 @@ import { measureLayerRange } from '../core/layers/measureLayerRange.ts';
 import { findDoubledWalls } from '../core/mesh/findDoubledWalls.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { weakestPanels } from '../core/physics/weakestPanels.ts';
+import { castFootprint } from '../core/plates/castFootprint.ts';
+import type { Footprint } from '../core/plates/footprint.ts';
 import { measurePose, type PoseSetting } from '../core/pose/measurePose.ts';
 import type { PoseFigures } from '../core/pose/poseFigures.ts';
 import type { PoseSubject } from '../core/pose/poseSubject.ts';
 import type { Tilt } from '../core/pose/tilt.ts';
 import { cavityFaults } from '../core/walls/cavityFaults.ts';
+import type { ThinPatch } from '../core/walls/thinPatch.ts';
 import { thinSheets } from '../core/walls/thinSheets.ts';
 import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import type { FeltWalls } from './feelWalls.ts';
 import { fieldKernel } from './fieldKernel.ts';
+import { type PoseDecision, poseOf } from './posePart.ts';
 
 /** One piece of what is measured of a posed part. */
 export type PosedWork =
@@ -36,19 +40,31 @@ export type PosedFound =
   | { readonly kind: 'layers'; readonly slice: LayerSlice }
   | { readonly kind: 'walls'; readonly doubled: readonly DoubledWall[] };
 
-/** One side of a part's solid that is felt for what is thin: the sculpt's own, or that of its hollow. Print mm. */
+/** What is felt of a part's hollow: its walls in pieces, or what is thin or odd. Print mm. */
 export type WallWork =
   | {
       readonly kind: 'panels';
       readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber'>;
       readonly wallMm: number;
     }
-  | { readonly kind: 'sheets'; readonly mesh: Mesh; readonly factor: number; readonly limitMm: number }
   | {
       readonly kind: 'cavity';
       readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber' | 'spacingMm'>;
       readonly limitMm: number;
     };
+
+export interface SheetWork {
+  /** Source frame. */
+  readonly mesh: Mesh;
+  readonly factor: number;
+  readonly limitMm: number;
+}
+
+export interface FootprintWork {
+  /** Source frame. */
+  readonly mesh: Mesh;
+  readonly setting: PoseDecision;
+}
 
 /** Some poses of a part that are to be compared. */
 export interface PoseWork {
@@ -73,12 +89,17 @@ export const sharedTasks = {
       measurePose(subject, tilt, setting, portion(interrupter, at / tilts.length, (at + 1) / tilts.length)),
     );
   },
+  /** Where the sculpt itself is thin; print mm. */
+  feelSheets({ mesh, factor, limitMm }: SheetWork, interrupter: Interrupter): ThinPatch[] {
+    return thinSheets(atFinishedSize(mesh, factor), limitMm, interrupter);
+  },
+  /** Of the part alone; print frame. */
+  castFootprint({ mesh, setting }: FootprintWork, interrupter: Interrupter): Footprint {
+    return castFootprint(poseOf(mesh, setting, interrupter).mesh, interrupter);
+  },
   feelWall(work: WallWork, interrupter: Interrupter): Partial<FeltWalls> {
     if (work.kind === 'panels') {
       return { panels: weakestPanels(wallPanels(work.cavity, work.wallMm, interrupter), work.wallMm) };
-    }
-    if (work.kind === 'sheets') {
-      return { sheets: thinSheets(atFinishedSize(work.mesh, work.factor), work.limitMm, interrupter) };
     }
     const { mesh, facetChamber, spacingMm } = work.cavity;
     return cavityFaults(mesh, facetChamber, spacingMm, work.limitMm, interrupter);

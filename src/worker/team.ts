@@ -5,6 +5,8 @@ import type { Tasks } from '../pipeline/hands.ts';
 export interface Team {
   readonly task: string;
   readonly parts: readonly unknown[];
+  /** Nobody waits for it yet. */
+  readonly spare: boolean;
   /** Int32 fields that all its threads look at (`field`). A busy thread cannot hear a message. */
   readonly fields: SharedArrayBuffer;
 }
@@ -28,8 +30,13 @@ export const field = {
   beat: 4,
 } as const;
 
-export function openTeam(task: string, parts: readonly unknown[]): Team {
-  return { task, parts, fields: new SharedArrayBuffer(4 * Object.keys(field).length) };
+export function openTeam(task: string, parts: readonly unknown[], spare = false): Team {
+  return { task, parts, spare, fields: new SharedArrayBuffer(4 * Object.keys(field).length) };
+}
+
+/** How many parts of the task nobody has taken yet. */
+export function partsLeft({ parts, fields }: Team): number {
+  return Math.max(0, parts.length - Atomics.load(new Int32Array(fields), field.next));
 }
 
 /** Takes parts of the task, one after the other, until none is left or `leaves` says so. */

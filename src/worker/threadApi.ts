@@ -71,7 +71,7 @@ export type ThreadMethods = {
 
 /** What a thread asks of the pool in the midst of its job. */
 export type PoolMethods = {
-  /** Puts idle threads to a task of the job; what they have done of it, nothing when none is idle. */
+  /** Offers a task of the job to threads that are or become idle; what they have done of it, once it is all done. */
   lend: { params: Team; progress: never; result: readonly DonePart[] };
   /** `WarmShelf` of the engine. */
   takeWarm: { params: { readonly name: string }; progress: never; result: SharedArrayBuffer | null };

@@ -6,8 +6,9 @@ import { type DonePart, doParts, field, openTeam, type Team } from './team.ts';
 const lookEveryMs = 25;
 
 /**
- * The hands of a job on a thread of the pool. `lend` asks the pool for idle threads and resolves
- * with what they have done, nothing when none was idle; `stopped` tells whether the job is cancelled.
+ * The hands of a job on a thread of the pool. `lend` offers the task to threads that are or become idle, and
+ * resolves with what they have done when all of it is done and they had a part in it; else it may
+ * stay open until the job ends. `stopped` tells whether the job is cancelled.
  */
 export function threadHands<T extends Tasks>(
   tasks: T,
@@ -15,19 +16,24 @@ export function threadHands<T extends Tasks>(
   stopped: () => boolean,
 ): Hands<T> {
   return {
-    async share(task, parts, interrupter) {
-      const team = openTeam(task, parts);
+    async share(task, parts, interrupter, needed) {
+      const team = openTeam(task, parts, needed !== undefined);
       const state = new Int32Array(team.fields);
-      const lent = parts.length > 1 ? lend(team) : Promise.resolve([]);
+      const lent = parts.length > 1 || needed !== undefined ? lend(team) : Promise.resolve([]);
       // Its failure is heard below, when a part of this thread's own is done or fails first.
-      lent.catch(() => Atomics.store(state, field.failed, 1));
+      const settled = lent.then(
+        () => {},
+        () => void Atomics.store(state, field.failed, 1),
+      );
+      if (needed !== undefined) await Promise.race([needed, settled]);
       const values = new Array(parts.length);
       const own = await doParts(tasks, team, interrupter, () => false).catch(async (error: unknown) => {
         // When another thread has failed, its error tells more than this thread's being stopped.
         if (Atomics.exchange(state, field.failed, 1) !== 0) await lent;
         throw error;
       });
-      const others = await awaited(lent, state, parts.length, interrupter, stopped);
+      const others =
+        own.length === parts.length ? [] : await awaited(lent, state, parts.length, interrupter, stopped);
       for (const { index, value } of [...own, ...others]) values[index] = value;
       return values;
     },

@@ -6,7 +6,7 @@ import type { Picture } from '../pipeline/viewPart.ts';
 import { connect, type Peer, RpcError } from '../protocol/rpc.ts';
 import type { MemoryBudget } from './memoryBudget.ts';
 import { openStopFlag, type StopFlag, setStopped } from './stopFlag.ts';
-import { type DonePart, field, type Team } from './team.ts';
+import { type DonePart, field, partsLeft, type Team } from './team.ts';
 import type { PoolMethods, StageProgress, ThreadMethods } from './threadApi.ts';
 import { threadTransport } from './threadTransport.ts';
 import { openWarmStore } from './warmStore.ts';
@@ -62,6 +62,17 @@ interface RunningJob {
   readonly helping: Set<Promise<unknown>>;
 }
 
+/** A task of a job that idle threads may work on, until its parts are all taken or the job ends. */
+interface Offer {
+  readonly job: RunningJob;
+  readonly team: Team;
+  readonly done: DonePart[];
+  /** Threads at work on it. */
+  helpers: number;
+  settle(done: readonly DonePart[]): void;
+  fail(error: unknown): void;
+}
+
 interface WaitingJob {
   readonly path: string;
   readonly options: JobOptions;
@@ -82,6 +93,8 @@ export function openWorkerPool(
 ): WorkerPool {
   const idle: Thread[] = [];
   const waiting: WaitingJob[] = [];
+  /** The last asked for first: what was asked for before is not needed yet. */
+  const offers: Offer[] = [];
   const busyPaths = new Set<string>();
   const alive = new Set<Thread>();
   const warm = openWarmStore(() => Math.min(warmShare * budget.totalBytes, budget.left()));
@@ -135,6 +148,7 @@ export function openWorkerPool(
     if (thread.spent) retire(thread, 'A worker of the engine was replaced.');
     else if (alive.has(thread)) idle.push(thread);
     startWaiting();
+    lendIdle();
   }
 
   /** Starts what can start, in order; a job whose file is in use is passed over, one without memory is not. */
@@ -209,17 +223,50 @@ export function openWorkerPool(
     }
   }
 
-  async function lend(borrower: Thread, team: Team): Promise<readonly DonePart[]> {
-    const { job } = borrower;
-    if (job === null || waiting.some(({ path }) => !busyPaths.has(path))) return [];
-    const helpers: Thread[] = [];
-    while (helpers.length + 1 < team.parts.length) {
-      const helper = takeThread();
-      if (helper === null) break;
-      helpers.push(helper);
+  function lend({ job }: Thread, team: Team): Promise<readonly DonePart[]> {
+    if (job === null) return Promise.resolve([]);
+    return new Promise((settle, fail) => {
+      offers.unshift({ job, team, done: [], helpers: 0, settle, fail });
+      // Threads that idle now are kept for what the job is about to share; who comes back takes the rest.
+      if (!team.spare) lendIdle();
+    });
+  }
+
+  /** Puts idle threads to what is offered; jobs that wait come first. */
+  function lendIdle(): void {
+    if (closed || waiting.some(({ path }) => !busyPaths.has(path))) return;
+    for (const offer of [...offers]) {
+      for (let left = partsLeft(offer.team); left > 0; left--) {
+        const helper = takeThread();
+        if (helper === null) return;
+        void workOn(offer, helper);
+      }
+      settleWhenDone(offer);
     }
-    const done = await Promise.all(helpers.map((helper) => help(helper, job, team)));
-    return done.flat();
+  }
+
+  async function workOn(offer: Offer, helper: Thread): Promise<void> {
+    offer.helpers++;
+    Atomics.store(new Int32Array(offer.team.fields), field.recalled, 0);
+    try {
+      offer.done.push(...(await help(helper, offer.job, offer.team)));
+    } catch (error) {
+      offer.fail(error);
+      withdraw(offer);
+    }
+    offer.helpers--;
+    settleWhenDone(offer);
+  }
+
+  function settleWhenDone(offer: Offer): void {
+    if (offer.helpers === 0 && partsLeft(offer.team) === 0) withdraw(offer);
+  }
+
+  /** Whoever waits for it gets what has been done of it. */
+  function withdraw(offer: Offer): void {
+    const at = offers.indexOf(offer);
+    if (at >= 0) offers.splice(at, 1);
+    offer.settle(offer.done);
   }
 
   async function help(helper: Thread, job: RunningJob, team: Team): Promise<readonly DonePart[]> {
@@ -283,6 +330,7 @@ export function openWorkerPool(
 
   /** A job that ends early leaves threads at work for it: none of them outlives it. */
   async function allBack(job: RunningJob, stop: () => void): Promise<void> {
+    for (const offer of offers.filter((one) => one.job === job)) withdraw(offer);
     if (job.helping.size === 0) return;
     stop();
     const grace = setTimeout(() => {

@@ -27,11 +27,14 @@ export function markTriangle(
   const vc = (cy - minY) / cellY;
   const first = Math.max(0, Math.floor(Math.min(va, vb, vc) + TOUCH));
   const last = Math.min(rows - 1, Math.max(first, Math.ceil(Math.max(va, vb, vc) - TOUCH) - 1));
+  const from = Math.min(ua, ub, uc);
+  const to = Math.max(ua, ub, uc);
   if (first === last) {
     // Most facets of a large mesh.
-    markRow(cells, first * columns, columns, Math.min(ua, ub, uc), Math.max(ua, ub, uc));
+    markRow(cells, first * columns, columns, from, to);
     return;
   }
+  if (isMarked(cells, first, last, columns, from, to)) return;
   for (let row = first; row <= last; row++) {
     low = Infinity;
     high = -Infinity;
@@ -40,6 +43,24 @@ export function markTriangle(
     clip(uc, vc, ua, va, row);
     if (low <= high) markRow(cells, row * columns, columns, low, high);
   }
+}
+
+/** Whether nothing is left to mark in the box round a triangle: so for most, since a solid's facets lie over each other. */
+function isMarked(
+  cells: Uint8Array,
+  firstRow: number,
+  lastRow: number,
+  columns: number,
+  from: number,
+  to: number,
+): boolean {
+  const first = Math.max(0, Math.floor(from + TOUCH));
+  const end = Math.min(columns, Math.max(first + 1, Math.ceil(to - TOUCH)));
+  for (let row = firstRow; row <= lastRow; row++) {
+    const base = row * columns;
+    for (let column = first; column < end; column++) if (cells[base + column] === 0) return false;
+  }
+  return true;
 }
 
 function markRow(cells: Uint8Array, base: number, columns: number, from: number, to: number): void {

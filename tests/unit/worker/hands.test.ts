@@ -25,13 +25,14 @@ interface JobParts {
   readonly task: string;
   readonly parts?: readonly unknown[];
   readonly times?: number;
+  readonly spare?: readonly unknown[];
   readonly path?: string;
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: { readonly fraction: number }) => void;
 }
 
-const run = ({ task, parts = [0, 1], times = 1, path = task, ...options }: JobParts): Promise<never> =>
-  pool.run('measure', { path, task, parts, times } as never, {
+const run = ({ task, parts = [0, 1], times = 1, spare, path = task, ...options }: JobParts): Promise<never> =>
+  pool.run('measure', { path, task, parts, times, spare: spare ?? null } as never, {
     bytes: 1,
     urgent: false,
     signal: new AbortController().signal,
@@ -101,6 +102,48 @@ it('calls a lent thread back for a job that waits', async () => {
   );
   await Promise.all([long, short]);
   expect(order).toEqual(['short', 'long']);
+});
+
+it('lets a thread that comes free take part in what was shared while it was busy', async () => {
+  open(2);
+  await meet();
+  const first = run({ task: 'square', parts: squares(3).parts, path: 'first' });
+  const second = run({ task: 'square', parts: squares(30).parts, path: 'second' });
+  await first;
+  const results: readonly Square[] = await second;
+  expect(values(results)).toEqual(Array.from({ length: 30 }, (_, n) => n * n));
+  expect(results.filter(({ helped }) => helped).length).toBeGreaterThan(5);
+});
+
+it('gives what is not needed yet to a thread that comes free, while the job works on alone', async () => {
+  open(2);
+  await meet();
+  const results: readonly Square[] = await run({
+    task: 'square',
+    parts: squares(2).parts,
+    spare: squares(3).parts,
+  });
+  expect(values(results)).toEqual([0, 1, 4]);
+  expect(results.every(({ helped }) => helped)).toBe(true);
+});
+
+it('does what was not needed yet itself once it is, when no thread came free', async () => {
+  open(1);
+  const results: readonly Square[] = await run({
+    task: 'square',
+    parts: squares(2).parts,
+    spare: squares(3).parts,
+  });
+  expect(values(results)).toEqual([0, 1, 4]);
+  expect(results.every(({ helped }) => !helped)).toBe(true);
+});
+
+it('fails with the error of what was not needed yet only when it is', async () => {
+  open(2);
+  await meet();
+  const job = run({ task: 'failsAt', parts: [{ bad: false }, { bad: false }], spare: [{ bad: true }] });
+  await expect(job).rejects.toThrow('a part failed');
+  expect(values(await run({ task: 'square', parts: squares(2).parts }))).toEqual([0, 1]);
 });
 
 it('fails the job with the error of the lent thread’s part, at once', async () => {

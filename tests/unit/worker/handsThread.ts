@@ -14,6 +14,8 @@ export interface HandsRequest {
   readonly task: string;
   readonly parts: readonly unknown[];
   readonly times: number;
+  /** Parts of the same task that are offered first and needed last, after a while of work of the job's own. */
+  readonly spare: readonly unknown[] | null;
 }
 
 let helping = false;
@@ -39,6 +41,10 @@ const tasks = {
     if (helping) throw new Error('a part failed');
     busy(10_000, interrupter);
   },
+  failsAt: ({ bad }: { bad: boolean }, interrupter: Interrupter) => {
+    busy(20, interrupter);
+    if (bad) throw new Error('a part failed');
+  },
   crashes: (_: unknown, interrupter: Interrupter) => {
     if (helping) process.exit(1);
     busy(10_000, interrupter);
@@ -55,7 +61,7 @@ const tasks = {
 
 const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   measure: async ({ request, stop }, context) => {
-    const { task, parts, times } = request as unknown as HandsRequest;
+    const { task, parts, times, spare } = request as unknown as HandsRequest;
     const hands = threadHands(
       tasks,
       (team) => pool.call('lend', team),
@@ -65,9 +71,18 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
       if (isStopped(stop)) throw new CancelledError();
       if (Math.random() < 0.001) context.progress({ stage: task, fraction });
     };
+    let need = () => {};
+    const needed = new Promise<void>((resolve) => {
+      need = resolve;
+    });
+    const later = spare && hands.share(task, spare as never[], interrupter, needed);
+    later?.catch(() => {});
     let results: unknown;
     for (let n = 0; n < times; n++) results = await hands.share(task, parts as never[], interrupter);
-    return results as never;
+    if (later === null) return results as never;
+    busy(100, interrupter);
+    need();
+    return (await later) as never;
   },
   extent: () => Promise.reject(new Error('not asked for')),
   view: () => Promise.reject(new Error('not asked for')),
