@@ -71,7 +71,7 @@ export type ThreadMethods = {
 
 /** What a thread asks of the pool in the midst of its job. */
 export type PoolMethods = {
-  /** Offers a task of the job to threads that are or become idle; what they have done of it, once it is all done. */
+  /** Offers a task of the job to threads that are or become idle; what they have done of it, once they are back. */
   lend: { params: Team; progress: never; result: readonly DonePart[] };
   /** `WarmShelf` of the engine. */
   takeWarm: { params: { readonly name: string }; progress: never; result: SharedArrayBuffer | null };

@@ -7,7 +7,7 @@ const lookEveryMs = 25;
 
 /**
  * The hands of a job on a thread of the pool. `lend` offers the task to threads that are or become idle, and
- * resolves with what they have done when all of it is done and they had a part in it; else it may
+ * resolves with what they have done when they are back; where they had no part in it, it may
  * stay open until the job ends. `stopped` tells whether the job is cancelled.
  */
 export function threadHands<T extends Tasks>(

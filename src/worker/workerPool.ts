@@ -241,13 +241,13 @@ export function openWorkerPool(
         if (helper === null) return;
         void workOn(offer, helper);
       }
-      settleWhenDone(offer);
+      // Its own thread has done it all.
+      if (offer.helpers === 0) withdraw(offer);
     }
   }
 
   async function workOn(offer: Offer, helper: Thread): Promise<void> {
     offer.helpers++;
-    Atomics.store(new Int32Array(offer.team.fields), field.recalled, 0);
     try {
       offer.done.push(...(await help(helper, offer.job, offer.team)));
     } catch (error) {
@@ -255,11 +255,8 @@ export function openWorkerPool(
       withdraw(offer);
     }
     offer.helpers--;
-    settleWhenDone(offer);
-  }
-
-  function settleWhenDone(offer: Offer): void {
-    if (offer.helpers === 0 && partsLeft(offer.team) === 0) withdraw(offer);
+    // They come back when nothing is left of it, or called for a job; the rest is left to the one who offered it.
+    if (offer.helpers === 0) withdraw(offer);
   }
 
   /** Whoever waits for it gets what has been done of it. */
