@@ -1,5 +1,6 @@
 import { buildFacetTree } from '../core/field/facetTree.ts';
 import { portion } from '../core/interrupter.ts';
+import { isSwallowed } from '../core/joints/isSwallowed.ts';
 import type { Joint } from '../core/joints/joint.ts';
 import type { JointBody } from '../core/joints/jointPlaces.ts';
 import { measureJoint } from '../core/joints/measureJoint.ts';
@@ -10,7 +11,7 @@ import { withStages } from './measurePart.ts';
 import { recordedHash } from './partFileSource.ts';
 import { partKeys } from './partKeys.ts';
 import type { PartRequest } from './partRequest.ts';
-import { openStageCache, stageKey } from './stageCache.ts';
+import { openStageCache, type StageCache, stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
 
 /** Pairs of parts, all of them measured, that may meet. Plain data. */
@@ -24,54 +25,87 @@ export interface JointsRequest {
   readonly pairs: readonly (readonly [PartRequest, PartRequest])[];
 }
 
-/** Null where the parts do not meet. */
 export interface MeasuredPair {
+  /** More than half of one lies in the other: see `isSwallowed`. */
+  readonly swallowed: boolean;
+  /** Null where the parts do not meet, or one lies in the other. */
   readonly joint: Joint | null;
 }
 
-/** What is kept of the pairs, in their order; null for each that must be measured. */
-export async function keptJoints(request: JointsRequest): Promise<(MeasuredPair | null)[]> {
+/** So many pairs lying in each other tell that a kit does not stand together; more are not measured. Engineering choice. */
+const ENOUGH_SWALLOWED = 3;
+
+/** What is kept of the pairs, in their order as far as `measureJoints` would go; null where one of those must be measured. */
+export async function keptJoints(request: JointsRequest): Promise<MeasuredPair[] | null> {
   const { kitDir, readCache, pairs } = request;
   const cache = openStageCache(kitDir, readCache);
-  const kept = pairs.map(async (pair) => {
-    const key = await pairKey(request, pair);
-    return key === null ? null : await cache.read('joint', key);
-  });
-  return (await Promise.all(kept)) as (MeasuredPair | null)[];
+  const kept = await Promise.all(pairs.map((pair) => keptPair(cache, request, pair)));
+  const known: MeasuredPair[] = [];
+  for (const pair of kept) {
+    if (pair === null) return null;
+    known.push(pair);
+    if (tellsEnough(known)) break;
+  }
+  return known;
 }
 
-/** Pairs that share a part should follow each other: its surface is then made ready once. */
+/**
+ * Pair by pair until enough of them tell that the files do not stand together: of parts that all lie at one origin
+ * every two overlap. Pairs that share a part should follow each other: its surface is then made ready once.
+ */
 export async function measureJoints(
   request: JointsRequest,
   context: StageContext,
 ): Promise<Result<MeasuredPair[]>> {
-  const { kitDir, pairs, reachMm } = request;
-  const cache = openStageCache(kitDir, false);
+  const { kitDir, readCache, pairs, reachMm } = request;
+  const cache = openStageCache(kitDir, readCache);
   const bodyOf = bodies(context);
   const measured: MeasuredPair[] = [];
   for (const [n, pair] of pairs.entries()) {
-    const first = await bodyOf(pair[0]);
-    if (!first.ok) return first;
-    const second = await bodyOf(pair[1]);
-    if (!second.ok) return second;
-    const measuring = portion(context.stage('measuring joints'), n / pairs.length, (n + 1) / pairs.length);
-    const made = { joint: measureJoint(first.value, second.value, reachMm, measuring) };
-    const key = await pairKey(request, pair);
-    if (key !== null) await cache.write('joint', key, made);
-    measured.push(made);
+    const known = await keptPair(cache, request, pair);
+    if (known === null) {
+      const first = await bodyOf(pair[0]);
+      if (!first.ok) return first;
+      const second = await bodyOf(pair[1]);
+      if (!second.ok) return second;
+      const measuring = portion(context.stage('measuring joints'), n / pairs.length, (n + 1) / pairs.length);
+      const swallowed = isSwallowed(first.value, second.value, portion(measuring, 0, 0.1));
+      const made = {
+        swallowed,
+        joint: swallowed
+          ? null
+          : measureJoint(first.value, second.value, reachMm, portion(measuring, 0.1, 1)),
+      };
+      const key = await pairKey(request, pair);
+      if (key !== null) await cache.write('joint', key, made);
+      measured.push(made);
+    } else measured.push(known);
+    if (tellsEnough(measured)) break;
   }
   return success(measured);
 }
 
+async function keptPair(
+  cache: StageCache,
+  request: JointsRequest,
+  pair: readonly [PartRequest, PartRequest],
+): Promise<MeasuredPair | null> {
+  const key = await pairKey(request, pair);
+  return key === null ? null : ((await cache.read('joint', key)) as MeasuredPair | null);
+}
+
+const tellsEnough = (measured: readonly MeasuredPair[]): boolean =>
+  measured.filter(({ swallowed }) => swallowed).length >= ENOUGH_SWALLOWED;
+
 /** By both meshes at finished size and by nothing else: an opening, a pose or a wall leaves a joint as it is. */
 async function pairKey(
   { kitDir, reachMm }: JointsRequest,
-  pair: readonly [PartRequest, PartRequest],
+  parts: readonly [PartRequest, PartRequest],
 ): Promise<string | null> {
-  const hashes = await Promise.all(pair.map(({ path }) => recordedHash(kitDir, path)));
+  const hashes = await Promise.all(parts.map(({ path }) => recordedHash(kitDir, path)));
   if (hashes.some((hash) => hash === null)) return null;
   return stageKey('joint', [
-    ...pair.map((part, n) => [partKeys(part, hashes[n]!).mesh, part.factor]),
+    ...parts.map((part, n) => [partKeys(part, hashes[n]!).mesh, part.factor]),
     reachMm,
   ]);
 }

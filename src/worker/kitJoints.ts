@@ -1,71 +1,85 @@
 import { join } from 'node:path';
-import type { FoundJoint } from '../core/joints/jointFacts.ts';
+import { sharedPart } from '../core/joints/isSwallowed.ts';
+import type { FoundJoint, SwallowedPair } from '../core/joints/jointFacts.ts';
 import { sharedBox } from '../core/joints/jointPlaces.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
 import type { Box } from '../core/vector.ts';
-import { type JointsRequest, keptJoints, type MeasuredPair } from '../pipeline/measureJoints.ts';
+import {
+  type JointsRequest,
+  keptJoints,
+  type MeasuredPair,
+} from '../pipeline/measureJoints.ts';
 import { manifestName } from '../pipeline/readManifest.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
 import { estimateBytes } from './estimateBytes.ts';
 import type { StandingPart } from './standingParts.ts';
 
-/** Where the parts meet as the sculptor put them together, in the order of the manifest. */
+/** Boxes that share so much of the smaller one are looked at first: their parts may not stand together at all. */
+const MOSTLY_WITHIN = 0.9;
+
+export interface KitJoints {
+  /** In the order of the manifest. */
+  readonly joints: readonly FoundJoint[];
+  /** Parts that lie in each other, as far as it took to tell that the files do not stand together. */
+  readonly swallowed: readonly SwallowedPair[];
+}
+
+/** Where the parts meet as the sculptor put them together. */
 export async function kitJoints(
   { limits }: Manifest,
   standing: readonly StandingPart[],
   kitDir: string,
   noCache: boolean,
   context: EngineContext,
-): Promise<readonly FoundJoint[]> {
+): Promise<KitJoints> {
   const reachMm = limits.jointReach;
   const near = standing.flatMap((first, n) =>
     standing
       .slice(n + 1)
       .filter((second) => isNear(first.box, second.box, reachMm))
-      .map((second) => [first, second] as const),
+      .map((second) => ({ first, second })),
   );
-  const pairs = near.map(([first, second]) => [first.request, second.request] as const);
+  const order = [...near].sort((a, b) => rank(a) - rank(b));
+  const pairs = order.map(({ first, second }) => [first.request, second.request] as const);
   const path = join(kitDir, manifestName);
-  const found = await measuredPairs({ path, kitDir, readCache: !noCache, reachMm, pairs }, context);
-  return near.flatMap(([first, second], n): FoundJoint[] => {
-    const { joint } = found[n]!;
-    if (joint === null) return [];
-    return [
-      {
-        first: first.request.name,
-        second: second.request.name,
-        joint,
-        toPrint: [first.toPrint, second.toPrint],
-      },
-    ];
+  const measured = await measuredPairs({ path, kitDir, readCache: !noCache, reachMm, pairs }, context);
+  const found = new Map(measured.map((pair, at) => [order[at]!, pair]));
+  const joints = near.flatMap((pair): FoundJoint[] => {
+    const joint = found.get(pair)?.joint ?? null;
+    const { first, second } = pair;
+    const toPrint = [first.toPrint, second.toPrint] as const;
+    return joint === null ? [] : [{ first: first.request.name, second: second.request.name, joint, toPrint }];
   });
+  const swallowed = near
+    .filter((pair) => found.get(pair)?.swallowed)
+    .map(({ first, second }) => ({ first: first.request.name, second: second.request.name }));
+  return { joints, swallowed };
 }
+
+const rank = ({ first, second }: { readonly first: StandingPart; readonly second: StandingPart }): number =>
+  sharedPart(first.box, second.box) >= MOSTLY_WITHIN ? 0 : 1;
 
 function isNear(a: Box, b: Box, reachMm: number): boolean {
   const { min, max } = sharedBox(a, b, reachMm);
   return min.every((low, axis) => low <= max[axis]!);
 }
 
-/** A thread is asked for what is not kept, and for nothing else. */
+/** A thread is asked only where something is not kept. */
 async function measuredPairs(
   request: JointsRequest,
   { pool, call }: EngineContext,
 ): Promise<readonly MeasuredPair[]> {
   const kept = await keptJoints(request);
-  const pairs = request.pairs.filter((_, n) => kept[n] === null);
-  if (pairs.length === 0) return kept as MeasuredPair[];
-  const made = await pool.run(
-    'joints',
-    { ...request, pairs },
-    {
-      bytes: Math.max(...pairs.map((pair) => estimateBytes(pair[0].path) + estimateBytes(pair[1].path))),
-      urgent: false,
-      signal: call.signal,
-      onProgress: ({ stage, fraction }) => call.progress({ kind: 'stage', part: 'joints', stage, fraction }),
-    },
-  );
+  if (kept !== null) return kept;
+  const made = await pool.run('joints', request, {
+    bytes: Math.max(
+      ...request.pairs.map(([first, second]) => estimateBytes(first.path) + estimateBytes(second.path)),
+    ),
+    urgent: false,
+    signal: call.signal,
+    onProgress: ({ stage, fraction }) => call.progress({ kind: 'stage', part: 'joints', stage, fraction }),
+  });
   if (!made.ok) throw new RpcError(made.error);
-  let next = 0;
-  return kept.map((pair) => pair ?? made.value[next++]!);
+  return made.value;
 }

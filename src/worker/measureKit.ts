@@ -119,10 +119,10 @@ export async function measureKit<T extends Measured>(
     wanted.length < manifest.parts.length
       ? null
       : await kitBalance(manifest, standing, source.kitDir, noCache, context);
-  const joints = loadJoints(found, manifest.joints, assembled, manifest.scale.factor ?? 1, (part) =>
+  const joints = loadJoints(found.joints, manifest.joints, assembled, manifest.scale.factor ?? 1, (part) =>
     strengthOf(manifest, part),
   );
-  const ofKit = kitRules({ manifest, facts, plates, joints, assembled });
+  const ofKit = kitRules({ manifest, facts, plates, joints, swallowed: found.swallowed, assembled });
   const drafts = [...parsed.findings, ...ofParts, ...ofKit];
   return {
     parsed,

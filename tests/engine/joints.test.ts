@@ -47,6 +47,29 @@ const kept = (): string[] => {
     .map((name) => `${name} ${statSync(join(cache, name)).ino}`);
 };
 
+describe('files that all lie at one origin', () => {
+  it('are told after three pairs that take the same space, and no further pair is measured', async () => {
+    const sizes = [20, 19, 18, 17, 16, 15];
+    const origin = writeKit(
+      join(folder.path, 'origin'),
+      `${manifestHead.replace('assembled: no\n', '')}parts:\n${sizes
+        .map((size) => `  cube-${size}: { file: parts/${size}.stl, wall: solid }\n`)
+        .join('')}`,
+      Object.fromEntries(sizes.map((size) => [`parts/${size}.stl`, toStl(box([size, size, size]))])),
+    );
+    const look = async (): Promise<CheckReport> =>
+      JSON.parse((await kitwright(['check', origin, '--json'])).out) as CheckReport;
+    const first = await look();
+    expect(first.joints).toEqual([]);
+    const clash = first.findings.filter(({ code }) => code === 'joint-clash');
+    expect(clash).toHaveLength(1);
+    expect(clash[0]!.message).toContain('cube-20 and cube-19, and 2 more pairs likewise');
+    const cached = readdirSync(join(origin, '.kitwright/cache')).filter((name) => name.startsWith('joint-'));
+    expect(cached).toHaveLength(3);
+    expect((await look()).findings).toEqual(first.findings);
+  });
+});
+
 describe('joints of a kit', () => {
   it('are told with the spread of their gap', async () => {
     const { joints, findings } = await check();

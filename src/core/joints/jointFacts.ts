@@ -13,6 +13,12 @@ export interface FoundJoint {
   readonly toPrint: readonly [Affine, Affine];
 }
 
+/** Two parts of which one lies in the other by more than half. */
+export interface SwallowedPair {
+  readonly first: string;
+  readonly second: string;
+}
+
 export interface JointFacts extends FoundJoint {
   /** What hangs on it; null where it bears nothing, or not the whole figure was measured. */
   readonly load: JointLoad | null;

@@ -23,6 +23,7 @@ function judged(figure: Partial<FigureBalance>, limits = '{}', leftOut: readonly
     facts: new Map(),
     plates: new Map(),
     joints: [],
+    swallowed: [],
     assembled: { figure: whole, parts: [], toPrint, leftOut },
   });
 }

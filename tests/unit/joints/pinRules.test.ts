@@ -50,6 +50,7 @@ function judged(joints: string, isFound = true) {
     ]),
     plates: new Map(),
     joints: isFound ? [found] : [],
+    swallowed: [],
     assembled: null,
   });
 }

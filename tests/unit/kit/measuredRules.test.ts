@@ -1176,6 +1176,7 @@ describe('rules about the kit', () => {
       facts: new Map([['torso', facts]]),
       plates: new Map(),
       joints: [],
+      swallowed: [],
       assembled: null,
     });
   };

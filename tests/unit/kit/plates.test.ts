@@ -118,7 +118,14 @@ function judged(plates: string, parts: Record<string, PartFacts>, settings = '')
       { layout: layOutPlate(task, uninterrupted), loads: plateLoads(measured, manifest.machine) },
     ] as const;
   });
-  const drafts = kitRules({ manifest, facts, plates: new Map(found), joints: [], assembled: null });
+  const drafts = kitRules({
+    manifest,
+    facts,
+    plates: new Map(found),
+    joints: [],
+    swallowed: [],
+    assembled: null,
+  });
   return { manifest, found, drafts };
 }
 
@@ -252,6 +259,7 @@ describe('what the parts of a plate together tell', () => {
         facts: new Map([['arm', quiet()]]),
         plates: new Map(),
         joints: [],
+        swallowed: [],
         assembled: null,
       }),
     ).toEqual([]);

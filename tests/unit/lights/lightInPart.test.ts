@@ -64,7 +64,7 @@ async function measured(text: string, names: readonly string[] = ['left', 'right
       codes.push(...partRules({ manifest, part, facts: result.value.facts }).map(({ code }) => code));
     }
     codes.push(
-      ...kitRules({ manifest, facts, plates: new Map(), joints: [], assembled: null }).map(
+      ...kitRules({ manifest, facts, plates: new Map(), joints: [], swallowed: [], assembled: null }).map(
         ({ code }) => code,
       ),
     );

@@ -23,7 +23,7 @@ function parts(names: readonly string[], scale: string, z: number, more = '') {
   const manifest = parseManifest(`scale: ${scale}\nparts:\n${listed}\n`).manifest!;
   const facts = new Map(names.map((name) => [name, sized(z)]));
   return {
-    whole: unitsDoubtful({ manifest, facts, plates: new Map(), joints: [], assembled: null }),
+    whole: unitsDoubtful({ manifest, facts, plates: new Map(), joints: [], swallowed: [], assembled: null }),
     first: partOffScale({ manifest, part: manifest.parts[0]!, facts: facts.get(names[0]!)! }),
   };
 }

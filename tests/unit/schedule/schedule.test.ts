@@ -228,7 +228,14 @@ describe('bottles', () => {
     expect(scheduleText(report)).toContain('slate lasts to layer 200 (20.00 mm) at most; granite next');
   });
   it('are told as a finding, once for the copies of a part', () => {
-    const told = kitRules({ manifest: ending, facts, plates: new Map(), joints: [], assembled: null });
+    const told = kitRules({
+      manifest: ending,
+      facts,
+      plates: new Map(),
+      joints: [],
+      swallowed: [],
+      assembled: null,
+    });
     expect(told.map(({ code }) => code)).toEqual(['resin-short', 'resin-changes']);
     expect(told[1]).toMatchObject({ part: 'a', layer: 200, measured: 250, limit: 150, path: ['parts', 'a'] });
     expect(told[1]!.message).toContain('printed with granite in it');

@@ -1,5 +1,5 @@
 import { applyAffine } from '../../affine.ts';
-import { type JointFacts, plugAndSocket } from '../../joints/jointFacts.ts';
+import { type JointFacts, plugAndSocket, type SwallowedPair } from '../../joints/jointFacts.ts';
 import type { Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { FindingCode } from '../findingTable.ts';
@@ -11,38 +11,23 @@ import type { KitContext } from './ruleContext.ts';
  * One finding for each joint at most, at the part whose hidden face is the easier one to change: the socket. Parts
  * that lie in each other by more than half are no joints but a kit whose files do not stand together: told once.
  */
-export function jointRules(context: KitContext): FindingDraft[] {
-  const { manifest, joints } = context;
-  const swallowed = joints.filter((facts) => isSwallowed(facts, context));
-  const others = joints.filter((facts) => !swallowed.includes(facts));
-  return [
-    ...apart(swallowed, manifest.limits),
-    ...others.flatMap((facts) => judgeJoint(facts, manifest.limits)),
-  ];
+export function jointRules({ manifest, joints, swallowed }: KitContext): FindingDraft[] {
+  return [...apart(swallowed), ...joints.flatMap((facts) => judgeJoint(facts, manifest.limits))];
 }
 
-/** Share of a part that lies in another from which on they are not taken to stand together. */
-const SWALLOWED = 0.5;
-
-function isSwallowed({ first, second, joint }: JointFacts, { facts }: KitContext): boolean {
-  if (joint.overlap === null) return false;
-  const volumes = [first, second].map((part) => facts.get(part)?.mesh.volumeMm3 ?? Infinity);
-  return joint.overlap.volumeMm3 > SWALLOWED * Math.min(...volumes);
-}
-
-function apart(swallowed: readonly JointFacts[], { jointClash }: Limits): FindingDraft[] {
-  const facts = swallowed[0];
-  if (facts === undefined) return [];
-  const { depthMm, at } = facts.joint.overlap!;
+function apart(swallowed: readonly SwallowedPair[]): FindingDraft[] {
+  const pair = swallowed[0];
+  if (pair === undefined) return [];
   const more = swallowed.length > 1 ? `, and ${plural(swallowed.length - 1, 'more pair')} likewise` : '';
-  return draft(
-    'joint-clash',
-    facts,
-    at,
-    `More than half of a part lies inside another: ${facts.first} and ${facts.second}${more}. If the STL files do not stand together as the figure, write \`assembled: no\`, and no joints are looked for; else let one give way in the sculpt.`,
-    depthMm,
-    jointClash,
-  );
+  return [
+    {
+      code: 'joint-clash',
+      part: pair.second,
+      path: ['parts', pair.second],
+      atKey: true,
+      message: `More than half of a part lies inside another: ${pair.first} and ${pair.second}${more}. If the STL files do not stand together as the figure, write \`assembled: no\`, and no joints are looked for; else let one give way in the sculpt. After three such pairs no further joint is looked for.`,
+    },
+  ];
 }
 
 function judgeJoint(facts: JointFacts, limits: Limits): FindingDraft[] {

@@ -1,5 +1,5 @@
 import type { FigureFacts } from '../../joints/figureFacts.ts';
-import type { JointFacts } from '../../joints/jointFacts.ts';
+import type { JointFacts, SwallowedPair } from '../../joints/jointFacts.ts';
 import type { PlateFacts } from '../../plates/plateFacts.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { Manifest, ManifestPath, Part } from '../manifest.ts';
@@ -22,6 +22,8 @@ export interface KitContext {
   readonly plates: ReadonlyMap<string, PlateFacts>;
   /** Where measured parts meet, in the order of the manifest. */
   readonly joints: readonly JointFacts[];
+  /** Parts that lie in each other, as far as that was looked for. */
+  readonly swallowed: readonly SwallowedPair[];
   /** The figure put together; null where not all of its parts were asked for, or the files do not stand together. */
   readonly assembled: FigureFacts | null;
 }
