@@ -1,0 +1,161 @@
+import { segmentsApart } from '../segmentsApart.ts';
+import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
+import { type ChainPiece, chainWithin } from './chainWithin.ts';
+import type { LightFacts } from './lightPasses.ts';
+
+/** Where two tubes come near each other, print frame, mm. */
+export interface NearTubes {
+  /** Solid between them; 0 or less where one runs into the other. */
+  readonly betweenMm: number;
+  /** On the first one's middle line, and how far along it. */
+  readonly at: Vec3;
+  readonly alongMm: number;
+}
+
+type Tube = Pick<LightFacts, 'points' | 'radiusMm' | 'passes'>;
+
+/** Pieces that are looked at together. */
+const BLOCK = 16;
+
+/**
+ * Where two tubes leave less than `leastMm` of solid between them inside the part, one place for each stretch of the first
+ * that is so near. A tube whose own end lies in the other branches off it: from there until the two are apart
+ * nothing is told.
+ */
+export function tubesNear(first: Tube, second: Tube, leastMm: number): NearTubes[] {
+  const reach = first.radiusMm + second.radiusMm;
+  const [own, others] = [first, second].map(({ points, passes }) =>
+    passes.flatMap((pass) => cutUp(chainWithin(points, pass))),
+  ) as [ChainPiece[], ChainPiece[]];
+  const branches = [
+    ...branchesFrom(own, first, others, second.radiusMm).map(({ along }) => along),
+    ...branchesFrom(others, second, own, first.radiusMm).map(({ near }) => near),
+  ];
+  const runs = runsNear(own, others, reach + leastMm);
+  return runs
+    .filter(({ fromMm, toMm }) => !branches.some((along) => along >= fromMm - SAME && along <= toMm + SAME))
+    .map(({ apart, at, alongMm }) => ({ betweenMm: apart - reach, at, alongMm }));
+}
+
+/** mm. */
+const SAME = 1e-6;
+/** Stretches are told apart by pieces no longer than this, mm, or so many of them. */
+const PIECE_MM = 1;
+const MOST_PIECES = 2000;
+
+function cutUp(pieces: readonly ChainPiece[]): ChainPiece[] {
+  const whole = pieces.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
+  const longest = Math.max(PIECE_MM, whole / MOST_PIECES);
+  return pieces.flatMap(({ from, to, fromMm, lengthMm }) => {
+    const count = Math.ceil(lengthMm / longest);
+    const at = (n: number): Vec3 => (n === count ? to : add(from, scale(subtract(to, from), n / count)));
+    return Array.from({ length: count }, (_, n) => ({
+      from: at(n),
+      to: at(n + 1),
+      fromMm: fromMm + (n / count) * lengthMm,
+      lengthMm: lengthMm / count,
+    }));
+  });
+}
+
+interface Run {
+  readonly fromMm: number;
+  readonly toMm: number;
+  readonly apart: number;
+  readonly at: Vec3;
+  readonly alongMm: number;
+}
+
+/** Stretches of the first chain's pieces that each come nearer to the second than `limit`. */
+function runsNear(own: readonly ChainPiece[], others: readonly ChainPiece[], limit: number): Run[] {
+  const blocks = blocksOf(others);
+  const runs: Run[] = [];
+  for (const piece of own) {
+    const near = nearestOn(piece, blocks, limit);
+    if (near.apart >= limit) continue;
+    const toMm = piece.fromMm + piece.lengthMm;
+    const alongMm = piece.fromMm + norm(subtract(near.at, piece.from));
+    const last = runs.at(-1);
+    if (last === undefined || piece.fromMm > last.toMm + SAME)
+      runs.push({ fromMm: piece.fromMm, toMm, apart: near.apart, at: near.at, alongMm });
+    else
+      runs[runs.length - 1] =
+        near.apart < last.apart
+          ? { fromMm: last.fromMm, toMm, apart: near.apart, at: near.at, alongMm }
+          : { ...last, toMm };
+  }
+  return runs;
+}
+
+/** Ends of one tube inside the other: where along itself, and along the other. */
+function branchesFrom(
+  own: readonly ChainPiece[],
+  { points }: Tube,
+  others: readonly ChainPiece[],
+  otherRadiusMm: number,
+): { readonly along: number; readonly near: number }[] {
+  const [first, last] = [own[0], own.at(-1)];
+  if (first === undefined || last === undefined) return [];
+  const ends = [
+    { at: first.from, along: first.fromMm, isEnd: norm(subtract(first.from, points[0]!)) < SAME },
+    {
+      at: last.to,
+      along: last.fromMm + last.lengthMm,
+      isEnd: norm(subtract(last.to, points.at(-1)!)) < SAME,
+    },
+  ];
+  return ends.flatMap(({ at, along, isEnd }) => {
+    if (!isEnd) return [];
+    const near = others.reduce(
+      (best, piece) => {
+        const { onSecond } = segmentsApart(at, at, piece.from, piece.to);
+        const apart = norm(subtract(at, onSecond));
+        const on = piece.fromMm + norm(subtract(onSecond, piece.from));
+        return apart < best.apart ? { apart, on } : best;
+      },
+      { apart: Number.POSITIVE_INFINITY, on: 0 },
+    );
+    return near.apart <= otherRadiusMm ? [{ along, near: near.on }] : [];
+  });
+}
+
+interface Block {
+  readonly low: Vec3;
+  readonly high: Vec3;
+  readonly pieces: readonly ChainPiece[];
+}
+
+function blocksOf(pieces: readonly ChainPiece[]): Block[] {
+  return Array.from({ length: Math.ceil(pieces.length / BLOCK) }, (_, n) => {
+    const own = pieces.slice(n * BLOCK, (n + 1) * BLOCK);
+    return { pieces: own, ...boxOf(own.flatMap(({ from, to }) => [from, to])) };
+  });
+}
+
+function boxOf(points: readonly Vec3[]): Pick<Block, 'low' | 'high'> {
+  const bound = (of: (...values: number[]) => number): Vec3 =>
+    [0, 1, 2].map((axis) => of(...points.map((point) => point[axis]!))) as unknown as Vec3;
+  return { low: bound(Math.min), high: bound(Math.max) };
+}
+
+/** Apart is `limit` where all lies farther away. */
+function nearestOn(
+  { from, to }: ChainPiece,
+  blocks: readonly Block[],
+  limit: number,
+): { readonly apart: number; readonly at: Vec3 } {
+  const own = boxOf([from, to]);
+  let best = { apart: limit, at: from };
+  for (const { low, high, pieces } of blocks) {
+    const gap = Math.hypot(
+      ...low.map((c, axis) => Math.max(0, c - own.high[axis]!, own.low[axis]! - high[axis]!)),
+    );
+    if (gap >= best.apart) continue;
+    for (const piece of pieces) {
+      const { onFirst, onSecond } = segmentsApart(from, to, piece.from, piece.to);
+      const apart = norm(subtract(onFirst, onSecond));
+      if (apart < best.apart) best = { apart, at: onFirst };
+    }
+  }
+  return best;
+}
