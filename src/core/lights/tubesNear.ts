@@ -2,6 +2,7 @@ import { segmentsApart } from '../segmentsApart.ts';
 import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
 import { type ChainPiece, chainWithin } from './chainWithin.ts';
 import type { LightFacts } from './lightPasses.ts';
+import { nearestPiece, pieceBlocks } from './pieceBlocks.ts';
 
 /** Where two tubes come near each other, print frame, mm. */
 export interface NearTubes {
@@ -13,9 +14,6 @@ export interface NearTubes {
 }
 
 type Tube = Pick<LightFacts, 'points' | 'radiusMm' | 'passes'>;
-
-/** Pieces that are looked at together. */
-const BLOCK = 16;
 
 /**
  * Where two tubes leave less than `leastMm` of solid between them inside the part, one place for each stretch of the first
@@ -68,10 +66,10 @@ interface Run {
 
 /** Stretches of the first chain's pieces that each come nearer to the second than `limit`. */
 function runsNear(own: readonly ChainPiece[], others: readonly ChainPiece[], limit: number): Run[] {
-  const blocks = blocksOf(others);
+  const blocks = pieceBlocks(others);
   const runs: Run[] = [];
   for (const piece of own) {
-    const near = nearestOn(piece, blocks, limit);
+    const near = nearestPiece(piece, blocks, limit);
     if (near.apart >= limit) continue;
     const toMm = piece.fromMm + piece.lengthMm;
     const alongMm = piece.fromMm + norm(subtract(near.at, piece.from));
@@ -117,45 +115,4 @@ function branchesFrom(
     );
     return near.apart <= otherRadiusMm ? [{ along, near: near.on }] : [];
   });
-}
-
-interface Block {
-  readonly low: Vec3;
-  readonly high: Vec3;
-  readonly pieces: readonly ChainPiece[];
-}
-
-function blocksOf(pieces: readonly ChainPiece[]): Block[] {
-  return Array.from({ length: Math.ceil(pieces.length / BLOCK) }, (_, n) => {
-    const own = pieces.slice(n * BLOCK, (n + 1) * BLOCK);
-    return { pieces: own, ...boxOf(own.flatMap(({ from, to }) => [from, to])) };
-  });
-}
-
-function boxOf(points: readonly Vec3[]): Pick<Block, 'low' | 'high'> {
-  const bound = (of: (...values: number[]) => number): Vec3 =>
-    [0, 1, 2].map((axis) => of(...points.map((point) => point[axis]!))) as unknown as Vec3;
-  return { low: bound(Math.min), high: bound(Math.max) };
-}
-
-/** Apart is `limit` where all lies farther away. */
-function nearestOn(
-  { from, to }: ChainPiece,
-  blocks: readonly Block[],
-  limit: number,
-): { readonly apart: number; readonly at: Vec3 } {
-  const own = boxOf([from, to]);
-  let best = { apart: limit, at: from };
-  for (const { low, high, pieces } of blocks) {
-    const gap = Math.hypot(
-      ...low.map((c, axis) => Math.max(0, c - own.high[axis]!, own.low[axis]! - high[axis]!)),
-    );
-    if (gap >= best.apart) continue;
-    for (const piece of pieces) {
-      const { onFirst, onSecond } = segmentsApart(from, to, piece.from, piece.to);
-      const apart = norm(subtract(onFirst, onSecond));
-      if (apart < best.apart) best = { apart, at: onFirst };
-    }
-  }
-  return best;
 }

@@ -8,7 +8,7 @@ import { tubesNear } from '../../lights/tubesNear.ts';
 import type { PlacedOpening } from '../../openings/opening.ts';
 import { segmentsApart } from '../../segmentsApart.ts';
 import { add, norm, scale, subtract, type Vec3 } from '../../vector.ts';
-import type { FindingDraft } from '../finding.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
 import type { Manifest, ManifestPath } from '../manifest.ts';
 import { shorten } from '../manifestPath.ts';
 import { nearestWord } from '../nearestWord.ts';
@@ -206,10 +206,18 @@ export function lightMeetsOpening({ part, facts }: PartContext): FindingDraft[] 
           measured: Math.max(0, between),
           limit: light.liningMm,
           unit: 'mm',
+          remedies: remediesOf(placed),
         },
       ];
     }),
   );
+}
+
+/** A passage cannot leave its seam; where a tube comes out is for its wire to say, so a proposal leaves it. */
+function remediesOf({ kind, id }: PlacedOpening): Remedy[] {
+  if (kind === 'passage') return [];
+  const place: Remedy = { kind: 'find-place', opening: id };
+  return kind === 'tube' ? [place] : [place, { kind: 'propose' }];
 }
 
 /** Least distance between a chain and the axis of an opening, and where on the chain. */
