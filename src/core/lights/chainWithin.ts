@@ -1,4 +1,4 @@
-import { norm, subtract, type Vec3 } from '../vector.ts';
+import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
 import type { LightPass } from './lightPasses.ts';
 
 /** A straight piece of a chain, mm. */
@@ -31,4 +31,23 @@ export function chainWithin(
     along += length;
   }
   return pieces;
+}
+
+/** However long a chain is, it is cut up into about this many pieces at most. */
+const MOST_PIECES = 2000;
+
+/** The same in pieces no longer than `longestMm`. */
+export function cutUp(pieces: readonly ChainPiece[], longestMm: number): ChainPiece[] {
+  const whole = pieces.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
+  const longest = Math.max(longestMm, whole / MOST_PIECES);
+  return pieces.flatMap(({ from, to, fromMm, lengthMm }) => {
+    const count = Math.ceil(lengthMm / longest);
+    const at = (n: number): Vec3 => (n === count ? to : add(from, scale(subtract(to, from), n / count)));
+    return Array.from({ length: count }, (_, n) => ({
+      from: at(n),
+      to: at(n + 1),
+      fromMm: fromMm + (n / count) * lengthMm,
+      lengthMm: lengthMm / count,
+    }));
+  });
 }

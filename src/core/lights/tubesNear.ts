@@ -1,6 +1,6 @@
 import { segmentsApart } from '../segmentsApart.ts';
-import { add, norm, scale, subtract, type Vec3 } from '../vector.ts';
-import { type ChainPiece, chainWithin } from './chainWithin.ts';
+import { norm, subtract, type Vec3 } from '../vector.ts';
+import { type ChainPiece, chainWithin, cutUp } from './chainWithin.ts';
 import type { LightFacts } from './lightPasses.ts';
 import { nearestPiece, pieceBlocks } from './pieceBlocks.ts';
 
@@ -23,7 +23,7 @@ type Tube = Pick<LightFacts, 'points' | 'radiusMm' | 'passes'>;
 export function tubesNear(first: Tube, second: Tube, leastMm: number): NearTubes[] {
   const reach = first.radiusMm + second.radiusMm;
   const [own, others] = [first, second].map(({ points, passes }) =>
-    passes.flatMap((pass) => cutUp(chainWithin(points, pass))),
+    passes.flatMap((pass) => cutUp(chainWithin(points, pass), PIECE_MM)),
   ) as [ChainPiece[], ChainPiece[]];
   const branches = [
     ...branchesFrom(own, first, others, second.radiusMm).map(({ along }) => along),
@@ -37,24 +37,8 @@ export function tubesNear(first: Tube, second: Tube, leastMm: number): NearTubes
 
 /** mm. */
 const SAME = 1e-6;
-/** Stretches are told apart by pieces no longer than this, mm, or so many of them. */
+/** Stretches are told apart by pieces no longer than this, mm. */
 const PIECE_MM = 1;
-const MOST_PIECES = 2000;
-
-function cutUp(pieces: readonly ChainPiece[]): ChainPiece[] {
-  const whole = pieces.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
-  const longest = Math.max(PIECE_MM, whole / MOST_PIECES);
-  return pieces.flatMap(({ from, to, fromMm, lengthMm }) => {
-    const count = Math.ceil(lengthMm / longest);
-    const at = (n: number): Vec3 => (n === count ? to : add(from, scale(subtract(to, from), n / count)));
-    return Array.from({ length: count }, (_, n) => ({
-      from: at(n),
-      to: at(n + 1),
-      fromMm: fromMm + (n / count) * lengthMm,
-      lengthMm: lengthMm / count,
-    }));
-  });
-}
 
 interface Run {
   readonly fromMm: number;
