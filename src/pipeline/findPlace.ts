@@ -1,6 +1,7 @@
 import { applyAffine, invertSimilarity } from '../core/affine.ts';
 import type { PartFacts } from '../core/kit/partFacts.ts';
 import { openingFaults } from '../core/kit/rules/openings.ts';
+import { clearOfLights } from '../core/lights/clearOfLights.ts';
 import { hasMouthRoom } from '../core/openings/hasMouthRoom.ts';
 import { isApart } from '../core/openings/isApart.ts';
 import { type GoodPlace, nearestGoodPlace } from '../core/openings/nearestGoodPlace.ts';
@@ -26,7 +27,7 @@ export interface PlaceRequest extends PartRequest {
 /**
  * The nearest place where an opening is good: nothing is said against it by itself, it opens the chamber that
  * it opens now (any, where it opens none), its mouth has room and stands clear of the others and of what is
- * thin, and the check says less of the part's openings than before. Null when there is none. Nothing is written.
+ * thin, its bore of the lights, and the check says less of the part's openings than before. Null when there is none. Nothing is written.
  */
 export async function findPlace(
   request: PlaceRequest,
@@ -52,7 +53,9 @@ export async function findPlace(
     const others = facts.openings.flatMap(({ placed }, at) => (at === index ? [] : (placed ?? [])));
     const back = invertSimilarity(frame);
     const round = sourceRounding(request.factor);
+    const isOffLights = clearOfLights(facts.lights);
     const isSound = (opening: OpeningFacts): boolean =>
+      (opening.placed === null || isOffLights(opening.placed)) &&
       openingFaults({ ...decided, facts: { ...facts, openings: [opening] } }).length === 0;
     const judges = [false, true].map((thoroughly) => judgeOpenings(stages, decided, thoroughly));
     const accepts = await acceptsLess(judges, request.openings);

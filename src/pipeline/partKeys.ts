@@ -70,8 +70,9 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   };
 }
 
-/** Of its passages only what keys keep clear of: how deep they go is a matter of the halves' openings. */
-const ownCut = ({ passages, ...cut }: CutDecision) => ({
+/** Of its passages and lights only what keys keep clear of: how deep a passage goes is a matter of the halves' openings. */
+const ownCut = ({ passages, lights, ...cut }: CutDecision) => ({
   ...cut,
   passages: passages.map(({ at, diameter }) => [at, diameter]),
+  lights: lights.map(({ path, radiusMm, liningMm }) => [path, radiusMm, liningMm]),
 });

@@ -100,6 +100,7 @@ export interface PartStages {
   layered(): Promise<Result<LayeredPart>>;
   /** Both surfaces as openings see them. */
   openable(): Promise<Result<OpenablePart>>;
+  lights(): Promise<Result<readonly LightFacts[]>>;
   /**
    * The facts with other openings than the part's own, and other late decisions; nothing of it is kept on
    * disk, and no supports are planned. How far the openings reach is told only where it is asked for `thoroughly`.
@@ -644,6 +645,7 @@ export function partStages(
     posed,
     layered,
     openable,
+    lights: lit,
     tried: (openings, others, thoroughly = false) =>
       then(pose(), (inPrint) =>
         then(decided({ ...late, ...others, openings }, inPrint, thoroughly), unsupported),

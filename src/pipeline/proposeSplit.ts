@@ -1,6 +1,8 @@
-import type { CutDecision } from '../core/cut/cutDecision.ts';
+import type { CutDecision, CutSide } from '../core/cut/cutDecision.ts';
 import { fitOf, type HalfFit, turnsToTry } from '../core/cut/halfFit.ts';
 import { type HalfRoom, type HeldHalf, heldHalf } from '../core/cut/heldHalf.ts';
+import { lightsByHalf } from '../core/cut/lightsByHalf.ts';
+import { tubesToCut } from '../core/cut/lightsCut.ts';
 import { principalAxes } from '../core/cut/principalAxes.ts';
 import type { Seam } from '../core/cut/seam.ts';
 import { type SplitPlane, searchSplits } from '../core/cut/searchSplits.ts';
@@ -22,7 +24,7 @@ import type { StageContext } from './stageContext.ts';
 
 export interface ProposeSplitRequest extends PartRequest {
   /** Keys and clearance as a cut has them that says nothing of them. */
-  readonly usual: Omit<CutDecision, 'at' | 'toward'>;
+  readonly usual: Omit<CutDecision, 'at' | 'toward' | 'lights'>;
   /** By which room is kept where the part has no supports planned. */
   readonly usualSupports: SupportDecision;
 }
@@ -32,6 +34,8 @@ export interface MadeSplit {
   readonly plane: SplitPlane;
   readonly cut: CutDecision;
   readonly seam: Seam;
+  /** Of each light of the part the halves that it runs in. */
+  readonly lights: readonly { readonly name: string; readonly halves: readonly CutSide[] }[];
   readonly back: MadeHalf;
   readonly front: MadeHalf;
 }
@@ -89,6 +93,7 @@ export async function proposeSplit(
         room,
         show: show.length === 0 ? null : showSide(show),
         plugMm: usual.key.length,
+        tubes: tubesToCut(request.lights, factor),
       },
       context.stage('comparing cuts'),
     );
@@ -143,7 +148,7 @@ async function makeSplit(
 ): Promise<MadeSplit | null> {
   const { factor, usual, turns } = request;
   const at = sourceRounding(factor)(plane.at);
-  const planned: CutDecision = { at, toward: roundVec3(plane.toward, 4), ...usual };
+  const planned: CutDecision = { at, toward: roundVec3(plane.toward, 4), ...usual, lights: request.lights };
   const { cut, open } = withRoomForKeys(part, planned, factor, context);
   if (open.halves === null) return null;
   const halves = await closeCut(prepared, open, cut, factor, context);
@@ -157,7 +162,8 @@ async function makeSplit(
       pieces: piecesOf(made),
     };
   };
-  return { plane, cut, seam, back: half(halves.back), front: half(halves.front) };
+  const lights = lightsByHalf(request.lights, part.surface(context.stage('following lights')), open.plane);
+  return { plane, cut, seam, lights, back: half(halves.back), front: half(halves.front) };
 }
 
 function halfRoom(request: ProposeSplitRequest): HalfRoom {

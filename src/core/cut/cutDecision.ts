@@ -1,3 +1,4 @@
+import type { LightBore } from '../lights/light.ts';
 import type { Vec3 } from '../vector.ts';
 
 /** The two halves that a cut makes. The front one lies where the cut's `toward` points. */
@@ -15,6 +16,8 @@ export interface CutDecision {
   readonly clearance: number;
   /** Holes through the seam, of the same place and width in both halves; keys keep clear of them. */
   readonly passages: readonly AskedPassage[];
+  /** Tubes through either half, the same for both; keys keep clear of them. */
+  readonly lights: readonly LightBore[];
 }
 
 /** So many keys where there is most room for them, or keys at these places. */

@@ -1,8 +1,11 @@
 import type { Interrupter } from '../interrupter.ts';
 import { portion } from '../interrupter.ts';
+import { lightCurve } from '../lights/lightCurve.ts';
+import { nearestPiece, type PieceBlock, pieceBlocks } from '../lights/pieceBlocks.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { closestOnSurface } from '../openings/closestOnSurface.ts';
 import type { SurfaceIndex } from '../openings/surfaceIndex.ts';
+import { scale, type Vec3 } from '../vector.ts';
 import type { AskedPlace, CutDecision } from './cutDecision.ts';
 import { type CutPlane, fromPlane, heightsOver, inPlane } from './cutPlane.ts';
 import { insideDistance, type PlaneGrid } from './insideDistance.ts';
@@ -38,24 +41,45 @@ const LEAST_DIAMETER_MM = 1;
 /**
  * Finds where the keys of a cut stand, in the frame of the mesh. A key has room where its socket, with
  * the wall asked for round it, keeps clear of the part's surface, measured as true distances from its
- * axis, and of the cut's passages. Places are looked for where sections of the front half are widest, so that the answer is the
+ * axis, of the cut's passages and of the tubes of lights with their lining. Places are looked for where sections of the front half are widest, so that the answer is the
  * same for both halves. Keys without room are left out and told.
  */
 export function placeKeys(subject: CutSubject, cut: CutDecision, interrupter: Interrupter): Seam {
   const { mesh, plane, factor } = subject;
+  const known = { ...subject, tubes: tubesOf(cut, factor) };
   const heights = heightsOver(plane, mesh.positions);
   const section = planeSection(mesh, plane, heights, 0, factor);
   const found =
     'places' in cut.keys
-      ? givenKeys(subject, section, cut, cut.keys.places)
-      : lookedFor(subject, section, heights, cut, cut.keys.count, interrupter);
+      ? givenKeys(known, section, cut, cut.keys.places)
+      : lookedFor(known, section, heights, cut, cut.keys.count, interrupter);
   return { misses: false, areaMm2: section.area, ...found };
 }
 
 type Found = Pick<Seam, 'keys' | 'refused'>;
 
+/** A light's tube, source axes at finished size, and the solid that must stand round it beside a socket's own wall. */
+interface KeptTube {
+  readonly blocks: readonly PieceBlock[];
+  readonly radiusMm: number;
+  readonly liningMm: number;
+}
+
+type KnownSubject = CutSubject & { readonly tubes: readonly KeptTube[] };
+
+const tubesOf = ({ lights }: CutDecision, factor: number): KeptTube[] =>
+  lights.flatMap(({ path, radiusMm, liningMm }) => {
+    const curve = lightCurve(
+      path.map((point) => scale(point, factor)),
+      radiusMm + liningMm,
+    );
+    if (curve === null) return [];
+    const pieces = curve.points.slice(1).map((to, n) => ({ from: curve.points[n]!, to }));
+    return [{ blocks: pieceBlocks(pieces), radiusMm, liningMm }];
+  });
+
 function givenKeys(
-  subject: CutSubject,
+  subject: KnownSubject,
   section: PlaneSection,
   cut: CutDecision,
   places: readonly AskedPlace[],
@@ -93,7 +117,7 @@ function offered(diameter: number): number | null {
 }
 
 function lookedFor(
-  subject: CutSubject,
+  subject: KnownSubject,
   section: PlaneSection,
   heights: Float64Array,
   cut: CutDecision,
@@ -183,7 +207,7 @@ function gridOver({ segments }: PlaneSection): PlaneGrid | null {
 
 /** Cells with room by their sections, thinned to those with most of it, each measured exactly. */
 function measured(
-  subject: CutSubject,
+  subject: KnownSubject,
   cut: CutDecision,
   grid: PlaneGrid,
   rooms: readonly Float32Array[],
@@ -254,11 +278,11 @@ const radiusAt = ({ baseRadius, endRadius, length }: Frustum, depth: number): nu
   baseRadius + (depth / length) * (endRadius - baseRadius);
 
 /**
- * By how much the socket, in its wall, keeps clear of the surface at its narrowest place, and of the cut's
- * passages; negative where it does not. Told no further than it is enough.
+ * By how much the socket, in its wall, keeps clear of the surface at its narrowest place, of the cut's
+ * passages and of lights; negative where it does not. Told no further than it is enough.
  */
 function spareAt(
-  { surface, plane, factor }: CutSubject,
+  { surface, plane, factor, tubes }: KnownSubject,
   cut: CutDecision,
   diameter: number,
   x: number,
@@ -271,6 +295,14 @@ function spareAt(
     const [px, py] = inPlane(plane, passage.at);
     const away = Math.hypot(x - px * factor, y - py * factor) - passage.diameter / 2;
     least = Math.min(least, away - foot);
+  }
+  const axis = [0, socket.length].map((depth) =>
+    scale(fromPlane(plane, x / factor, y / factor, depth / factor), factor),
+  ) as [Vec3, Vec3];
+  for (const { blocks, radiusMm, liningMm } of tubes) {
+    const taken = radiusMm + socket.baseRadius + Math.max(liningMm, cut.key.wall);
+    const { apart } = nearestPiece({ from: axis[0], to: axis[1] }, blocks, taken + least);
+    least = Math.min(least, apart - taken);
   }
   const steps = Math.ceil(socket.length / AXIS_STEP_MM);
   for (let n = 0; n <= steps; n++) {

@@ -8,6 +8,7 @@ import type { ShowSide } from '../showSide/showSide.ts';
 import { add, dot, scale, type Vec3 } from '../vector.ts';
 import { type CutPlane, cutPlane, fromPlane, heightsOver } from './cutPlane.ts';
 import { type HalfFit, halfFit, type TurnedBounds, turnedBounds, turnsToTry } from './halfFit.ts';
+import { type LightCut, lightsCut, SHALLOW_DEG, type TubeToCut } from './lightsCut.ts';
 import { type PlaneSection, planeSection } from './planeSection.ts';
 
 /** A part that is to be cut so that its halves fit. The mesh in source coordinates. */
@@ -24,6 +25,7 @@ export interface SplitSubject {
   readonly show: ShowSide | null;
   /** How far plugs stand out of the back half, mm. */
   readonly plugMm: number;
+  readonly tubes: readonly TubeToCut[];
 }
 
 /** A plane that was compared. */
@@ -37,6 +39,8 @@ export interface SplitPlane {
   readonly shownMm: number;
   /** Of the smaller half, about; 0 to ½. */
   readonly smallerShare: number;
+  /** Tubes of lights that it cuts. */
+  readonly lights: readonly LightCut[];
   readonly back: HalfFit;
   readonly front: HalfFit;
   readonly fits: boolean;
@@ -52,9 +56,10 @@ export interface SplitSearch {
 
 /**
  * What weighs: the section against the mean one across the part, the share of the seam that is seen, how uneven the
- * halves are, and each half that must be tilted otherwise than the part is. Engineering choice.
+ * halves are, each half that must be tilted otherwise than the part is, and each light that it runs along: as bad as
+ * a seam that is seen all round. Engineering choice.
  */
-const WEIGHTS = { area: 1, shown: 3, uneven: 1, tilted: 0.5 };
+const WEIGHTS = { area: 1, shown: 3, uneven: 1, tilted: 0.5, alongLight: 3 };
 const POSITIONS = 30;
 /** Finer positions round the best of a direction, in parts of the step between two. */
 const FINER = [-0.75, -0.5, -0.25, 0.25, 0.5, 0.75];
@@ -147,7 +152,7 @@ function measured(
   positions: readonly number[],
   interrupter: Interrupter,
 ): SplitPlane[] {
-  const { mesh, factor, turn, axes, usualArea, room, plugMm } = subject;
+  const { mesh, factor, turn, axes, usualArea, room, plugMm, tubes } = subject;
   const turns = turnsToTry(turn, axes);
   const slabs = boundsBySlab(mesh, heights, positions, turns);
   const sections = positions.map((height, n) => {
@@ -169,11 +174,13 @@ function measured(
     const front = joined(n + 1, slabs.length, 0);
     const seam = seamOf(subject, plane, section, height);
     const smallerShare = Math.min(shares[n]!, 1 - shares[n]!);
+    const lights = lightsCut(tubes, plane, height, section, factor);
     const cost =
       (WEIGHTS.area * section.area) / usualArea +
       WEIGHTS.shown * (seam.rimMm > 0 ? seam.shownMm / seam.rimMm : 0) +
       WEIGHTS.uneven * (1 - 2 * smallerShare) +
-      WEIGHTS.tilted * [back, front].filter((half) => isTilted(half, turn)).length;
+      WEIGHTS.tilted * [back, front].filter((half) => isTilted(half, turn)).length +
+      WEIGHTS.alongLight * lights.filter(({ angleDeg }) => angleDeg < SHALLOW_DEG).length;
     return [
       {
         at: seam.middle,
@@ -181,6 +188,7 @@ function measured(
         areaMm2: section.area,
         ...seam,
         smallerShare,
+        lights,
         back,
         front,
         fits: back.fits && front.fits,

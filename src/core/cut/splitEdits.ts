@@ -12,6 +12,7 @@ import type { KeepSolid, Manifest, Part, Plate } from '../kit/manifest.ts';
 import { openingPath } from '../kit/openingPath.ts';
 import type { YamlValue } from '../kit/renderYaml.ts';
 import { usualCut } from '../kit/usualCut.ts';
+import type { Light } from '../lights/light.ts';
 import { norm, type Vec3 } from '../vector.ts';
 import type { CutSide } from './cutDecision.ts';
 import { heightOver } from './heightOver.ts';
@@ -30,13 +31,13 @@ export interface SplitEdit {
  * Puts two parts in the place of one, as one edit of the manifest's text: the part's own lines twice,
  * comments included, each with its half of the cut. Openings and supports placed by hand go to the half they
  * lie on, regions that are kept solid to every half they reach into; all else stays with both. A plate that the
- * part is on takes both halves, arranged by themselves. Null when the text does not let itself be edited so.
+ * part is on takes both halves, arranged by themselves; a light that runs through it, those that it runs in. Null when the text does not let itself be edited so.
  */
 export function splitEdits(
   text: string,
   part: Part,
   split: SplitReport,
-  { parts, cuts, plates }: Pick<Manifest, 'parts' | 'cuts' | 'plates'>,
+  { parts, cuts, plates, lights }: Pick<Manifest, 'parts' | 'cuts' | 'plates' | 'lights'>,
   factor: number,
 ): SplitEdit | null {
   const names = parts.map(({ name }) => name);
@@ -58,6 +59,7 @@ export function splitEdits(
     ...halfSteps(part, front, 'front', cut, split, factor),
     (now) => setValue(now, ['cuts', cut], decision),
     ...plates.flatMap((plate) => plateSteps(plate, part.name, back, front)),
+    ...lights.flatMap((light) => lightSteps(light, part.name, split, { back, front })),
   ];
   let changed = text;
   for (const step of steps) {
@@ -127,6 +129,31 @@ function plateSteps({ name, parts }: Plate, part: string, back: string, front: s
           setValue(text, [...list, index], back),
     ),
     (text) => insertIntoList(text, list, front),
+  ];
+}
+
+function lightSteps(
+  { name, through }: Light,
+  part: string,
+  { lights }: SplitReport,
+  names: Readonly<Record<CutSide, string>>,
+): Step[] {
+  const list = ['lights', name, 'through'];
+  const own = through.filter((entry) => entry.part === part);
+  if (own.length === 0) return [];
+  const { halves } = lights.find(({ light }) => light === name) ?? { halves: ['back', 'front'] as const };
+  const [first, ...others] = halves.map((side) => names[side]);
+  return [
+    ...own.map(
+      ({ index }): Step =>
+        (text) =>
+          setValue(text, [...list, index], first!),
+    ),
+    ...others.map(
+      (other): Step =>
+        (text) =>
+          insertIntoList(text, list, other),
+    ),
   ];
 }
 

@@ -3,6 +3,7 @@ import { figure, plural } from '../kit/rules/figures.ts';
 import type { Vec3 } from '../vector.ts';
 import type { CutSide } from './cutDecision.ts';
 import type { HeldHalf } from './heldHalf.ts';
+import { type LightCut, SHALLOW_DEG } from './lightsCut.ts';
 
 /** Cuts for one part, for people and programs: `propose split --json`. */
 export interface SplitProposalReport {
@@ -28,6 +29,12 @@ export interface SplitReport {
   readonly keys: number;
   readonly keys_wanted: number;
   readonly key_diameter_mm: number;
+  /** Of the part: the halves each runs in, and the least angle at which the cut meets its tube; null where it does not. */
+  readonly lights: readonly {
+    readonly light: string;
+    readonly halves: readonly CutSide[];
+    readonly angle_deg: number | null;
+  }[];
   readonly halves: Readonly<Record<CutSide, HalfReport>>;
   readonly why: string;
 }
@@ -52,7 +59,12 @@ interface MadeHalf {
 }
 
 interface MadeSplit {
-  readonly plane: { readonly rimMm: number; readonly shownMm: number };
+  readonly plane: {
+    readonly rimMm: number;
+    readonly shownMm: number;
+    readonly lights: readonly LightCut[];
+  };
+  readonly lights: readonly { readonly name: string; readonly halves: readonly CutSide[] }[];
   readonly cut: { readonly at: Vec3; readonly toward: Vec3; readonly key: { readonly diameter: number } };
   readonly seam: {
     readonly areaMm2: number;
@@ -82,7 +94,7 @@ export function splitProposalReport(proposed: {
 
 type Unreasoned = Omit<SplitReport, 'why'>;
 
-function reportOf({ plane, cut, seam, back, front }: MadeSplit): Unreasoned {
+function reportOf({ plane, cut, seam, lights, back, front }: MadeSplit): Unreasoned {
   const missing = seam.refused.reduce((sum, { count }) => sum + count, 0);
   return {
     at: cut.at,
@@ -95,6 +107,10 @@ function reportOf({ plane, cut, seam, back, front }: MadeSplit): Unreasoned {
     keys: seam.keys.length,
     keys_wanted: seam.keys.length + missing,
     key_diameter_mm: cut.key.diameter,
+    lights: lights.map(({ name, halves }) => {
+      const met = plane.lights.find((one) => one.name === name);
+      return { light: name, halves, angle_deg: met === undefined ? null : roundTo(met.angleDeg, 1) };
+    }),
     halves: { back: halfOf(back), front: halfOf(front) },
   };
 }
@@ -129,8 +145,18 @@ function whyOf(split: Unreasoned, all: readonly Unreasoned[], whole: number): st
     `halves ${share} : ${100 - share}`,
     keysOf(split),
     ...(split.fits && unheld.length > 0 ? [`no room for supports of ${unheld.join(' and ')}`] : []),
+    ...lightsOf(split),
     ...(loose > 0 ? [`${plural(loose, 'piece')} more ${loose === 1 ? 'falls' : 'fall'} off`] : []),
   ].join('; ');
+}
+
+/** Told where the builder should look: what the seam runs along, and what it opens. */
+function lightsOf({ lights }: Unreasoned): string[] {
+  return lights.flatMap(({ light, angle_deg }) => {
+    if (angle_deg === null) return [];
+    const how = angle_deg < SHALLOW_DEG ? 'runs along' : 'cuts';
+    return [`${how} the light ${light} (${figure(angle_deg, '°')})`];
+  });
 }
 
 function keysOf({ keys, keys_wanted, key_diameter_mm }: Unreasoned): string {

@@ -42,8 +42,8 @@ import { roundTo } from './rounding.ts';
 export function buildManifest(checked: CheckedTree): Manifest {
   const values = new ManifestValues(checked);
   const resins = new Map(values.names(['resins']).map((name) => [name, buildResin(values, name)]));
-  const cuts = buildCuts(values);
   const lights = values.names(['lights']).flatMap((name) => buildLight(values, name) ?? []);
+  const cuts = buildCuts(values, lights);
   return {
     kit: values.given<string>(['kit']) ?? 'Untitled kit',
     scale: buildScale(values),
@@ -312,7 +312,7 @@ function buildPartCuts(values: ManifestValues, path: string[], cuts: Manifest['c
 }
 
 /** A cut without a plane is a finding, and cuts nothing. */
-function buildCuts(values: ManifestValues): ReadonlyMap<string, CutDecision> {
+function buildCuts(values: ManifestValues, lights: readonly Light[]): ReadonlyMap<string, CutDecision> {
   return new Map(
     values.names(['cuts']).flatMap((name) => {
       const at = values.given<Vec3>(['cuts', name, 'at']);
@@ -328,7 +328,13 @@ function buildCuts(values: ManifestValues): ReadonlyMap<string, CutDecision> {
       };
       const keys = buildKeys(values, name, key.diameter);
       const passages = buildPassages(values, ['cuts', name, 'passages']);
-      return [[name, { at, toward, keys, key, clearance: of('clearance'), passages }] as const];
+      const through = lights.filter((light) =>
+        light.through.some(({ part }) => values.names(['parts', part, 'cut']).includes(name)),
+      );
+      const clearance = of('clearance');
+      return [
+        [name, { at, toward, keys, key, clearance, passages, lights: through.map(boreOfLight) }] as const,
+      ];
     }),
   );
 }

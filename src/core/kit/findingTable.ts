@@ -415,6 +415,16 @@ export const findingTable = {
     title: 'A light runs into a vent, a drain or a tube, or too near to it.',
     basis: `geometry: lights.*.lining, ${practice}`,
   },
+  'lights-cross': {
+    severity: 'warning',
+    title: 'Two lights run into each other in a part, or too near to each other.',
+    basis: `geometry: the wider of the two lights.*.lining, ${practice}`,
+  },
+  'light-holds-resin': {
+    severity: 'warning',
+    title: 'Resin stays in a light’s tube while the part hangs.',
+    basis: `geometry: the tube’s sills as printed; 0.05 ml, ${choice}`,
+  },
   'light-tight': {
     severity: 'warning',
     title: 'A light’s tube is too narrow for what must go through it.',

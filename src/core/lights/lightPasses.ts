@@ -77,7 +77,8 @@ interface Crossing {
   readonly entering: boolean;
 }
 
-function stretchesInside(curve: LightCurve, outer: SurfaceIndex): LightPass[] {
+/** In the frame and unit of the surface. */
+export function stretchesInside(curve: LightCurve, outer: SurfaceIndex): LightPass[] {
   const crossings = crossingsOf(curve, outer);
   let inside = isInside(outer, curve.points[0]!);
   let from = 0;

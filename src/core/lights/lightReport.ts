@@ -3,6 +3,7 @@ import type { PartFacts } from '../kit/partFacts.ts';
 import { roundTo, roundVec3 } from '../kit/rounding.ts';
 import { scale, type Vec3 } from '../vector.ts';
 import { bendLimitMm } from './bendLimit.ts';
+import { heldInTube } from './heldInTube.ts';
 import { ledRun } from './ledRun.ts';
 import type { Leds, Light } from './light.ts';
 import { lightCurve } from './lightCurve.ts';
@@ -29,6 +30,8 @@ export interface LightReport {
     /** Least to the skin, mouths left out, and to the hollow; null where neither is near. */
     readonly wall_mm: number | null;
     readonly lining_mm: number | null;
+    /** Resin that stays in it as the part hangs. */
+    readonly holds_ml: number;
   }[];
   readonly leds: {
     readonly current_a: number;
@@ -82,14 +85,15 @@ function passesOf(
   return through.flatMap(({ part }) => {
     const own = facts.get(part)?.lights.find((light) => light.name === name);
     const back = (at: Vec3 | null): Vec3 | null => at && roundVec3(toSource(part, at), 3);
-    return (own?.passes ?? []).map(({ fromMm, toMm, enters, leaves }) => ({
+    return (own?.passes ?? []).map((pass) => ({
       part,
-      from_mm: roundTo(fromMm, 2),
-      to_mm: roundTo(toMm, 2),
-      enters_source: back(enters),
-      leaves_source: back(leaves),
+      from_mm: roundTo(pass.fromMm, 2),
+      to_mm: roundTo(pass.toMm, 2),
+      enters_source: back(pass.enters),
+      leaves_source: back(pass.leaves),
       wall_mm: own!.thinnest && roundTo(own!.thinnest.wallMm, 2),
       lining_mm: own!.leastLiningMm === null ? null : roundTo(own!.leastLiningMm, 2),
+      holds_ml: roundTo((heldInTube(own!, pass)?.volumeMm3 ?? 0) / 1000, 3),
     }));
   });
 }

@@ -2,7 +2,7 @@ import { norm, subtract, type Vec3 } from '../vector.ts';
 import type { PlacedOpening } from './opening.ts';
 
 /** Solid left between two bores, mm. */
-const BETWEEN_MM = 2;
+export const BETWEEN_MM = 2;
 
 /** Whether something stands between a mouth of that radius and those that there are. */
 export const isApart = (mouth: Vec3, radius: number, others: readonly PlacedOpening[]): boolean =>

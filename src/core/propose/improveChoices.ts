@@ -13,7 +13,10 @@ export interface Judged {
 }
 
 /** What moves and needs depend on beside the set. */
-export type ProposalSetting = Pick<Board, 'sites' | 'slanted' | 'toSource' | 'towardSource' | 'fits'> &
+export type ProposalSetting = Pick<
+  Board,
+  'sites' | 'slanted' | 'toSource' | 'towardSource' | 'fits' | 'offLights'
+> &
   NeedSetting;
 
 /** Changes made one after the other at most; each cures something, so real parts need far fewer. */

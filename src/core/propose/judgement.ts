@@ -30,6 +30,7 @@ export const openingCodes: ReadonlySet<FindingCode> = new Set<FindingCode>([
   'sealed-cup',
   'breathes-late',
   'contact-cut',
+  'light-meets-opening',
 ]);
 
 /** Of walls those that a vent would hold. */

@@ -35,10 +35,18 @@ export interface Board {
   readonly towardSource: (direction: Vec3) => Vec3;
   /** Whether nothing is wrong with an opening by itself. */
   readonly fits: (decision: OpeningDecision) => boolean;
+  /** Whether its bore keeps off the lights. */
+  readonly offLights: (decision: OpeningDecision) => boolean;
 }
 
-/** Sets of openings that may answer the need, each a small change of the present one. */
+/** Sets of openings that may answer the need, each a small change of the present one that keeps off the lights. */
 export function movesFor(need: Need, board: Board): Choice[][] {
+  return anyMovesFor(need, board).filter((choices) =>
+    choices.every((choice) => board.choices.includes(choice) || board.offLights(choice.decision)),
+  );
+}
+
+function anyMovesFor(need: Need, board: Board): Choice[][] {
   switch (need.kind) {
     case 'vent':
       return [...widened(need, board), ...newVents(need, board)];
@@ -77,7 +85,8 @@ export function slantedMovesFor(need: Need, board: Board): Choice[][] {
   for (const site of ventSites(sites, chamber, start, narrowest / 2).slice(0, SLANTED_LOOKED_AT)) {
     if (tried.length === SLANTED_TRIED) break;
     const choice = newChoice('vent', site, narrowest, `${WHERE_IT_STARTS}, at a slant`, board);
-    if (board.fits(choice.decision)) tried.push([...board.choices, choice]);
+    if (board.fits(choice.decision) && board.offLights(choice.decision))
+      tried.push([...board.choices, choice]);
   }
   return tried;
 }
@@ -127,7 +136,8 @@ function widest(
   for (const diameter of diametersMm.filter((size) => size <= wide).reverse()) {
     for (const site of apart(sites, SITES_LOOKED_AT)) {
       const choice = newChoice(kind, site, diameter, place, board);
-      if (added.length < SITES_TRIED && board.fits(choice.decision)) added.push(choice);
+      const { decision } = choice;
+      if (added.length < SITES_TRIED && board.fits(decision) && board.offLights(decision)) added.push(choice);
     }
     if (added.length > 0) break;
   }

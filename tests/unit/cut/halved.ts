@@ -26,6 +26,7 @@ export const cutOf = (of: Partial<CutDecision> = {}): CutDecision => ({
   key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
   clearance: 0.15,
   passages: [],
+  lights: [],
   ...of,
 });
 

@@ -11,7 +11,17 @@ import { box, lathe, random, transformed, turned } from '../../shapes.ts';
 const room: Vec3 = [188, 116, 200];
 const search = (mesh: Mesh, of: Partial<SplitSubject> = {}) =>
   searchSplits(
-    { mesh, axes: principalAxes(mesh), factor: 1, turn: [0, 0, 0], room, show: null, plugMm: 8, ...of },
+    {
+      mesh,
+      axes: principalAxes(mesh),
+      factor: 1,
+      turn: [0, 0, 0],
+      room,
+      show: null,
+      plugMm: 8,
+      tubes: [],
+      ...of,
+    },
     uninterrupted,
   );
 

@@ -25,6 +25,7 @@ const split: SplitReport = {
   keys: 2,
   keys_wanted: 2,
   key_diameter_mm: 6,
+  lights: [],
   halves: { back: half, front: { ...half, turn: [0, 0, 90] } },
   why: '',
 };
@@ -201,5 +202,35 @@ plates:
     ['broken YAML', 'scale: { factor: 2 }\nparts:\n  base:\n    file: b.stl\n  "\n'],
   ])('leaves %s alone', (_, text) => {
     expect(cutIn(text)).toBeNull();
+  });
+
+  it('a light names the halves that it runs in, in place of the part', () => {
+    const text = `kit: x
+scale: { factor: 2 }
+lights:
+  wire: { path: [[0, 0, 0], [9, 0, 0]], diameter: 3, through: [base, boots] }   # long
+  glow:
+    path: [[0, 0, 0], [0, 0, 9]]
+    diameter: 3
+    through:
+      - boots
+      - base   # the ground
+  other: { path: [[0, 0, 0], [9, 0, 0]], diameter: 3, through: [boots] }
+parts:
+  base: { file: parts/base.stl }
+  boots: { file: parts/boots.stl }
+`;
+    const lights = [
+      { light: 'wire', halves: ['back', 'front'], angle_deg: 90 },
+      { light: 'glow', halves: ['front'], angle_deg: null },
+    ] as const;
+    const after = cutIn(text, { ...split, lights })!;
+    expect(after.match(/#.*/g)).toEqual(text.match(/#.*/g));
+    const { manifest, findings } = parseManifest(after);
+    expect(findings).toEqual([]);
+    const through = manifest!.lights.map((light) => light.through.map(({ part }) => part));
+    expect(through).toEqual([['base-a', 'boots', 'base-b'], ['boots', 'base-b'], ['boots']]);
+    // Keys of both halves keep off the lights of either.
+    expect(manifest!.cuts.get('base-seam')!.lights.map(({ name }) => name)).toEqual(['wire', 'glow']);
   });
 });

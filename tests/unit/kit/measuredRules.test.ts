@@ -79,6 +79,7 @@ const plannedCut: Part['cuts'][number] = {
     key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
     clearance: 0.15,
     passages: [],
+    lights: [],
   },
 };
 

@@ -460,6 +460,7 @@ describe('resins', () => {
       key: { diameter: 6, length: 8, taper: 2, wall: 1.5 },
       clearance: 0.15,
       passages: [],
+      lights: [],
     });
   });
 

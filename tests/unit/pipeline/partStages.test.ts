@@ -105,6 +105,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
           key: { diameter: 3, length: 2, taper: 2, wall: 0.5 },
           clearance: 0.15,
           passages: [],
+          lights: [],
         },
       },
     ],

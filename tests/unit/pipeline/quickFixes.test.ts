@@ -162,6 +162,13 @@ const rows: readonly Row[] = [
     kit: 'limits: { suction: 0.05, breathe-layers: 5 }',
     offers: ['Make the vent 0 3.5 mm wide', propose],
   },
+  {
+    code: 'light-meets-opening',
+    body: globe,
+    part: `raise: 5, vents: [{ at: [0, -12, 0], diameter: 3 }, ${low}, ${high}]`,
+    kit: 'lights: { wire: { path: [[-20, -6, 0], [20, -6, 0]], diameter: 3, through: [lantern] } }',
+    offers: [place, propose],
+  },
   { code: 'contact-cut', body: globe, part: `vents: [${low}, ${high}]`, offers: [place, propose] },
   { code: 'too-thin-to-hollow', body: globe, part: 'wall: 11.9', offers: [solid, wall] },
   {

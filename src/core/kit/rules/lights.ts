@@ -1,12 +1,14 @@
 import { bendDiameters, bendLimitMm, mostFilled } from '../../lights/bendLimit.ts';
+import { heldInTube } from '../../lights/heldInTube.ts';
 import { ledRun } from '../../lights/ledRun.ts';
 import type { Light } from '../../lights/light.ts';
 import { lightCurve } from '../../lights/lightCurve.ts';
 import type { LightFacts, LightPass } from '../../lights/lightPasses.ts';
+import { tubesNear } from '../../lights/tubesNear.ts';
 import type { PlacedOpening } from '../../openings/opening.ts';
 import { segmentsApart } from '../../segmentsApart.ts';
 import { add, norm, scale, subtract, type Vec3 } from '../../vector.ts';
-import type { FindingDraft } from '../finding.ts';
+import type { FindingDraft, Remedy } from '../finding.ts';
 import type { Manifest, ManifestPath } from '../manifest.ts';
 import { shorten } from '../manifestPath.ts';
 import { nearestWord } from '../nearestWord.ts';
@@ -204,10 +206,18 @@ export function lightMeetsOpening({ part, facts }: PartContext): FindingDraft[] 
           measured: Math.max(0, between),
           limit: light.liningMm,
           unit: 'mm',
+          remedies: remediesOf(placed),
         },
       ];
     }),
   );
+}
+
+/** A passage cannot leave its seam; where a tube comes out is for its wire to say, so a proposal leaves it. */
+function remediesOf({ kind, id }: PlacedOpening): Remedy[] {
+  if (kind === 'passage') return [];
+  const place: Remedy = { kind: 'find-place', opening: id };
+  return kind === 'tube' ? [place] : [place, { kind: 'propose' }];
 }
 
 /** Least distance between a chain and the axis of an opening, and where on the chain. */
@@ -222,6 +232,61 @@ function nearestApart(
     if (apart < best.apart) best = { apart, point: onFirst };
   }
   return best;
+}
+
+/** Two tubes of a part that leave less between them than the wider lining; a branch, which ends in the other, is meant. */
+export function lightsCross({ part, facts: { lights } }: PartContext): FindingDraft[] {
+  return lights.flatMap((light, n) =>
+    lights.slice(n + 1).flatMap((other) => {
+      const limit = Math.max(light.liningMm, other.liningMm);
+      return tubesNear(light, other, limit - WALL_SLACK_MM).map(
+        ({ betweenMm, at, alongMm }): FindingDraft => {
+          const measured = Math.max(0, betweenMm);
+          const [is, least] = figuresApart(measured, limit, 'mm');
+          const how = measured === 0 ? 'run into each other, where' : `leave ${is} between them, where`;
+          return {
+            code: 'lights-cross',
+            part: part.name,
+            path: ['lights', light.name, 'path'],
+            message: `The lights ${light.name} and ${other.name} ${how} ${least} (lining) must stand in ${part.name}, ${figure(alongMm, 'mm')} along ${light.name}. Move the points of one, or let its path end in the other’s tube if it is to branch off it.`,
+            at,
+            measured,
+            limit,
+            unit: 'mm',
+          };
+        },
+      );
+    }),
+  );
+}
+
+/** More than a drop that clings, ml. Engineering choice. */
+const DROP_ML = 0.05;
+
+/** What stays in a tube as the part hangs, pass by pass. */
+export function lightHoldsResin({ part, facts: { lights } }: PartContext): FindingDraft[] {
+  return lights.flatMap((light) =>
+    light.passes.flatMap((pass): FindingDraft[] => {
+      const held = heldInTube(light, pass);
+      const ml = (held?.volumeMm3 ?? 0) / 1000;
+      if (held === null || ml <= DROP_ML) return [];
+      const remedy = held.isSealed
+        ? 'No end of it is open, so nothing gets it out: lead an end out of the part.'
+        : 'Blow it out before the wash, and rinse it through; or turn the part so that the tube falls all the way to an open end.';
+      return [
+        {
+          code: 'light-holds-resin',
+          part: part.name,
+          path: ['lights', light.name, 'path'],
+          message: `${figure(ml, 'ml')} of resin stay in the tube of the light ${light.name} while ${part.name} hangs, deepest ${figure(held.alongMm, 'mm')} along it. ${remedy}`,
+          at: held.at,
+          measured: ml,
+          limit: DROP_ML,
+          unit: 'ml',
+        },
+      ];
+    }),
+  );
 }
 
 interface Stretch extends LightPass {

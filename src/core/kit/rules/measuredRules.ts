@@ -7,7 +7,7 @@ import { breathesLate, sealedCup } from './cups.ts';
 import { figureTipsOver } from './figureTipsOver.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
 import { jointRules } from './joints.ts';
-import { lightBreaks, lightMeetsOpening, lightWallThin } from './lights.ts';
+import { lightBreaks, lightHoldsResin, lightMeetsOpening, lightsCross, lightWallThin } from './lights.ts';
 import { liquidTrapped } from './liquidTrapped.ts';
 import { doubledWall, insideOut, looseShell, meshRepaired, notWatertight } from './meshFaults.ts';
 import { openingOnShowSide } from './openingOnShowSide.ts';
@@ -81,6 +81,8 @@ const rules: readonly PartRule[] = [
   vatRunsLow,
   lightWallThin,
   lightMeetsOpening,
+  lightsCross,
+  lightHoldsResin,
 ];
 
 const kitWide = [

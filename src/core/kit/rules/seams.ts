@@ -75,7 +75,7 @@ function whatHasNone(cut: string, { index, count, reason, diameterMm }: RefusedK
   const place = `Key ${index} of ${shorten(cut)}, ${wide},`;
   if (reason === 'outside') return `${place} stands outside the section and is left out.`;
   if (reason === 'crowded') return `${place} stands too near another key and is left out.`;
-  return `${place} would come too near the surface or a passage and is left out.`;
+  return `${place} would come too near the surface, a passage or a light and is left out.`;
 }
 
 function adviceFor({ index, reason, fitsMm }: RefusedKey): string {
