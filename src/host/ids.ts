@@ -25,6 +25,7 @@ export const commandIds = {
   showKit: 'kitwright.showKit',
   record: 'kitwright.record',
   compare: 'kitwright.compare',
+  showBoth: 'kitwright.showBoth',
   goToPart: 'kitwright.goToPart',
   showLog: 'kitwright.showLog',
 } as const;
@@ -52,6 +53,7 @@ export const viewTypes = {
   turntable: 'kitwright.turntable',
   stl: 'kitwright.stl',
   kit: 'kitwright.kit',
+  besides: 'kitwright.besides',
 } as const;
 
 /** Scheme of the documents that explain a part. */

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { PartSource, ViewProgress } from '../protocol/engineApi.ts';
+import type { Beside, Look } from '../protocol/look.ts';
 import { type PartScene, type PartView, surfaceKeys } from '../protocol/partView.ts';
 import type { PoseChoice } from '../protocol/poseChoice.ts';
 import { type Handlers, type Peer, RpcError } from '../protocol/rpc.ts';
@@ -19,6 +20,8 @@ export interface ViewActions {
   readonly edit: ViewEdits | null;
   /** Poses are out of sight again. */
   closePoses(): void;
+  /** How the part is looked at now, where it stands beside another. */
+  looked(look: Look): void;
 }
 
 /** Gestures that change the manifest, as they come from the page. */
@@ -75,6 +78,8 @@ export class TurntableView implements vscode.Disposable {
   #poses: PoseChoice | null = null;
   /** They were asked for before there was a page to show them. */
   #posesWantFocus = false;
+  #beside: Beside | null = null;
+  readonly #looks = new Map<Look['kind'], Look>();
   #shown: { readonly request: ViewRequest; readonly view: PartView } | null = null;
 
   constructor(services: Services, webview: vscode.Webview, title: string, actions: ViewActions) {
@@ -161,6 +166,18 @@ export class TurntableView implements vscode.Disposable {
     if (this.#surfaces.listening) this.#sendPoses();
   }
 
+  /** From now on it is named so, and tells how it is looked at. */
+  standBeside(beside: Beside): void {
+    this.#beside = beside;
+    if (this.#surfaces.listening) this.#send('standBeside', beside);
+  }
+
+  /** Looks at the part as another turntable is looked at. */
+  follow(look: Look): void {
+    this.#looks.set(look.kind, look);
+    if (this.#surfaces.listening) this.#send('follow', look);
+  }
+
   #sendPoses(): void {
     this.#send('showPoses', { choice: this.#poses, focus: this.#posesWantFocus });
     this.#posesWantFocus = false;
@@ -243,6 +260,8 @@ export class TurntableView implements vscode.Disposable {
     };
     return {
       ready: act(() => {
+        if (this.#beside !== null) this.#send('standBeside', this.#beside);
+        for (const look of this.#looks.values()) this.#send('follow', look);
         this.#send('show', this.#state);
         if (this.#poses !== null) this.#sendPoses();
         this.#surfaces.begin();
@@ -268,6 +287,11 @@ export class TurntableView implements vscode.Disposable {
       markShow: async (params, { signal }) => edits().markShow(params, signal),
       takePose: async (params, { signal }) => edits().takePose(params, signal),
       closePoses: act(() => actions.closePoses()),
+      looked: async (look: Look) => {
+        this.#looks.set(look.kind, look);
+        actions.looked(look);
+        return null;
+      },
       copyText: async ({ text }: { readonly text: string }) => {
         await vscode.env.clipboard.writeText(text);
         return null;

@@ -1,5 +1,6 @@
 import type { Failure } from '../core/result.ts';
 import type { Vec3 } from '../core/vector.ts';
+import type { Beside, Look } from './look.ts';
 import type { OpeningCandidate, OpeningTrial } from './openingTrial.ts';
 import type { PartScene, PartView } from './partView.ts';
 import type { PoseChoice } from './poseChoice.ts';
@@ -34,6 +35,10 @@ export type WebviewMethods = {
     result: null;
   };
   cutAtLayer: { params: { readonly layer: number | null }; progress: never; result: null };
+  /** Told before the first `show`: the page tells from now on how it is looked at. */
+  standBeside: { params: Beside; progress: never; result: null };
+  /** Look at the part as the other turntable is looked at; it is not told back. */
+  follow: { params: Look; progress: never; result: null };
 };
 
 /** The host's methods, called by the webview. */
@@ -79,6 +84,8 @@ export type HostMethods = {
   /** The pose of that number, from 1, of those shown, into the manifest. */
   takePose: { params: OfPart<{ readonly number: number }>; progress: never; result: Done };
   closePoses: { params: null; progress: never; result: null };
+  /** How the part is looked at now, of a page that stands beside another. */
+  looked: { params: Look; progress: never; result: null };
   copyText: { params: { readonly text: string }; progress: never; result: null };
 };
 

@@ -1,4 +1,4 @@
-import type { Orbit } from '../turntable/orbit.ts';
+import type { Orbit } from '../../src/protocol/look.ts';
 import { isOrbit } from '../turntable/savedState.ts';
 import type { ColourBy } from './colouring.ts';
 

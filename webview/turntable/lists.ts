@@ -30,17 +30,25 @@ export function markSelectedRow(list: HTMLElement, number: number | null): void 
   }
 }
 
+/** Null: they stand in no manifest that could be shown. */
 export function openingList(
   openings: readonly OpeningView[],
-  onPick: (opening: OpeningView) => void,
+  onPick: ((opening: OpeningView) => void) | null,
 ): HTMLElement {
   if (openings.length === 0) return element('p', {}, 'No openings yet.');
   const items = openings.map((opening) => {
+    if (onPick === null) return element('li', {}, openingText(opening));
     const button = element('button', { type: 'button', class: 'row' }, openingText(opening));
     button.addEventListener('click', () => onPick(opening));
     return element('li', {}, button);
   });
   return element('ol', { class: 'rows' }, ...items);
+}
+
+/** What differs, as the ledgers tell it. */
+export function changeList(changes: readonly string[]): HTMLElement {
+  const items = changes.map((change) => element('li', {}, change));
+  return element('ul', { 'aria-label': 'Changes in the ledger', tabindex: 0 }, ...items);
 }
 
 export function openingText({ id, radius, depth, boreMm }: OpeningView): string {

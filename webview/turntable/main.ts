@@ -15,6 +15,7 @@ const turntable = createTurntable(document.getElementById('kitwright') ?? docume
   copyText: (text) => tell('copyText', { text }),
   takePose: (part, number) => host.call('takePose', { part, number }),
   closePoses: () => tell('closePoses', null),
+  looked: (look) => host.call('looked', look),
   edits: (part) => ({
     tryOpening: (candidate) => host.call('tryOpening', { part, candidate }),
     putOpening: (candidate) => host.call('putOpening', { part, candidate }),
@@ -46,6 +47,14 @@ const host = connect<HostMethods, WebviewMethods>(webviewTransport(api, window),
   },
   cutAtLayer: async ({ layer }) => {
     turntable.cutAtLayer(layer);
+    return null;
+  },
+  standBeside: async (beside) => {
+    turntable.standBeside(beside);
+    return null;
+  },
+  follow: async (look) => {
+    turntable.follow(look);
     return null;
   },
 });

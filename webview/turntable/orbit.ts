@@ -1,14 +1,5 @@
 import type { Vec3 } from '../../src/core/vector.ts';
-
-/** Where the camera stands, round the point it looks at; print frame, mm and radians. */
-export interface Orbit {
-  readonly target: Vec3;
-  readonly distance: number;
-  /** Round the z axis; 0 looks from +x. */
-  readonly azimuth: number;
-  /** Above the horizon. */
-  readonly elevation: number;
-}
+import type { Orbit } from '../../src/protocol/look.ts';
 
 /** Just short of straight up and down, where the azimuth would lose its meaning. */
 const steepest = Math.PI / 2 - 1e-4;

@@ -1,11 +1,12 @@
 import { MathUtils, PerspectiveCamera, Scene, Vector3, type WebGLRenderer } from 'three';
 import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import type { Vec3 } from '../../src/core/vector.ts';
+import type { Orbit } from '../../src/protocol/look.ts';
 import type { Colour } from '../shared/colour.ts';
 import { usableSize } from '../shared/usableSize.ts';
 import { type CanvasPainter, createCanvasPainter } from './canvasPainter.ts';
 import { createMotion, type Quality } from './motion.ts';
-import { between, type Direction, framed, type Orbit, orbitFrom, orbitPosition } from './orbit.ts';
+import { between, type Direction, framed, orbitFrom, orbitPosition } from './orbit.ts';
 import { rawColour } from './surface.ts';
 
 const verticalFov = 35;
@@ -34,7 +35,7 @@ export interface OrbitCanvas {
   /** How near and how far the camera may go. */
   setReach(least: number, most: number): void;
   orbit(): Orbit;
-  /** At once. */
+  /** At once, whatever it is on its way to. */
   place(orbit: Orbit): void;
   /** Moves there in a quarter of a second; at once for people who asked for less motion. */
   turnTo(orbit: Orbit): void;
@@ -175,7 +176,10 @@ export function createOrbitCanvas(host: HTMLElement, events: OrbitCanvasEvents):
       controls.maxDistance = most;
     },
     orbit: orbitNow,
-    place,
+    place(orbit) {
+      cancelAnimationFrame(turning);
+      place(orbit);
+    },
     turnTo(to) {
       cancelAnimationFrame(turning);
       if (matchMedia('(prefers-reduced-motion: reduce)').matches) {

@@ -6,6 +6,8 @@ export interface Page {
   /** Everything that needs a part; hidden until there is one. */
   readonly content: HTMLElement;
   readonly title: HTMLElement;
+  /** Under the title: what the turntable beside this one has otherwise; hidden where there is none. */
+  readonly changes: HTMLElement;
   readonly picture: HTMLElement;
   /** Over the picture: how much of the mesh is drawn, or why nothing is. */
   readonly note: HTMLElement;
@@ -30,6 +32,7 @@ export function createPage(parts: {
   readonly copyFigures: HTMLElement;
 }): Page {
   const title = element('h1');
+  const changes = element('div', { class: 'changes', hidden: true });
   const note = element('p', { class: 'note' });
   const picture = element('div', { class: 'picture' }, note);
   const status = element('p', { class: 'status' });
@@ -43,6 +46,7 @@ export function createPage(parts: {
     'div',
     { class: 'first' },
     title,
+    changes,
     parts.poses,
     picture,
     underPicture,
@@ -63,6 +67,7 @@ export function createPage(parts: {
     root,
     content,
     title,
+    changes,
     picture,
     note,
     status,

@@ -1,6 +1,6 @@
 import type { Vec3 } from '../../src/core/vector.ts';
+import type { Orbit } from '../../src/protocol/look.ts';
 import type { Cut } from './cut.ts';
-import type { Orbit } from './orbit.ts';
 import type { Show } from './partModel.ts';
 
 /** What survives when the tab is put away: nothing that the host would send again. */

@@ -1,9 +1,10 @@
 import { BufferGeometry, Float32BufferAttribute, LineBasicMaterial, LineLoop, Vector3 } from 'three';
+import type { Orbit } from '../../src/protocol/look.ts';
 import type { PartScene, PartView } from '../../src/protocol/partView.ts';
 import type { Theme } from '../shared/theme.ts';
 import type { Plane } from './cut.ts';
 import { createMachineVolume, type MachineVolume } from './machineVolume.ts';
-import type { Direction, Orbit } from './orbit.ts';
+import type { Direction } from './orbit.ts';
 import { createOrbitCanvas, type OrbitCanvas, type OrbitCanvasEvents } from './orbitCanvas.ts';
 import { createPartModel, emptyShape, type Show } from './partModel.ts';
 import { createRestingRims, type RestingMouth } from './restingRims.ts';

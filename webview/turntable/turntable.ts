@@ -1,5 +1,12 @@
 import type { Vec3 } from '../../src/core/vector.ts';
-import { type Flag, type PartScene, type PartView, surfaceKeys } from '../../src/protocol/partView.ts';
+import type { Beside, CutPlace, Look, Orbit } from '../../src/protocol/look.ts';
+import {
+  type Flag,
+  type OpeningView,
+  type PartScene,
+  type PartView,
+  surfaceKeys,
+} from '../../src/protocol/partView.ts';
 import type { PoseChoice } from '../../src/protocol/poseChoice.ts';
 import type { SurfacePiece } from '../../src/protocol/surfacePiece.ts';
 import type { Done, ViewState } from '../../src/protocol/viewMessages.ts';
@@ -11,12 +18,14 @@ import { cutText, layerValueText } from '../strata/strataTexts.ts';
 import { createBanner, workingText } from './banner.ts';
 import { createControls, plainButton } from './controls.ts';
 import { type Cut, cutPlane, extentAlong, planeNormal } from './cut.ts';
+import { cutAtPlace, cutPlaceOf } from './cutPlace.ts';
 import { drawnText } from './drawnText.ts';
 import { createEditing, type EditHost, type Editing } from './editing.ts';
 import { createFlagMarks, flagPoint } from './flagMarks.ts';
 import { flagText } from './flagOrder.ts';
-import { figureLines, figureList, flagList, markSelectedRow, openingList } from './lists.ts';
-import { type Orbit, orbitForKey } from './orbit.ts';
+import { changeList, figureLines, figureList, flagList, markSelectedRow, openingList } from './lists.ts';
+import { createLookTeller } from './lookTeller.ts';
+import { orbitForKey } from './orbit.ts';
 import { createPage } from './page.ts';
 import { emptyShape, type Show } from './partModel.ts';
 import { createPoseStrip } from './poseStrip.ts';
@@ -36,6 +45,7 @@ export interface TurntableHost {
   /** A rejected call says why. */
   takePose(part: string, number: number): Promise<Done>;
   closePoses(): void;
+  looked(look: Look): Promise<unknown>;
   /** Gestures on a part, by its name; a rejected call says why. */
   edits(part: string): EditHost;
 }
@@ -46,6 +56,8 @@ export interface Turntable {
   revealFlag(number: number): void;
   showPoses(choice: PoseChoice | null, focus: boolean): void;
   cutAtLayer(layer: number | null): void;
+  standBeside(beside: Beside): void;
+  follow(look: Look): void;
   setTheme(theme: Theme): void;
   say(text: string): void;
   dispose(): void;
@@ -72,6 +84,13 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   let selected: number | null = null;
   let restDetail = 0;
   let lost = false;
+  let beside: Beside | null = null;
+  /** As both turntables are looked at, where this one stands beside another. */
+  let orbit: Orbit | null = null;
+  let cutPlace: CutPlace | null = null;
+  /** What moves meanwhile was not moved by the builder here. */
+  let following = false;
+  const tellLook = createLookTeller(host.looked);
   let saveTimer: ReturnType<typeof setTimeout> | undefined;
   let lastStage = '';
 
@@ -123,7 +142,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
           marks.place(made);
           editing?.marks.place(made);
         },
-        onCameraMoved: save,
+        onCameraMoved: cameraMoved,
         onRest(detail) {
           restDetail = detail;
           setNote();
@@ -141,6 +160,35 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
       page.root.classList.add('without-picture');
       return null;
     }
+  }
+
+  function cameraMoved(): void {
+    save();
+    if (stage !== null) looked({ kind: 'orbit', orbit: stage.orbit() });
+  }
+
+  function looked(look: Look): void {
+    if (beside === null || following) return;
+    keepLook(look);
+    tellLook(look);
+  }
+
+  function keepLook(look: Look): void {
+    if (look.kind === 'orbit') orbit = look.orbit;
+    else cutPlace = look.cut;
+  }
+
+  function quietly(act: () => void): void {
+    const before = following;
+    following = true;
+    act();
+    following = before;
+  }
+
+  /** What may frame the part. The look of both is that of the one which leads. */
+  function draw(act: () => void): void {
+    if (beside?.leads === false) quietly(act);
+    else act();
   }
 
   function tryEditing(on: Stage): Editing {
@@ -239,7 +287,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     const text = statusText();
     page.status.textContent = text;
     // The slider itself reads its value aloud; saying it twice would only be in the way.
-    if (document.activeElement?.getAttribute('role') !== 'slider') page.announce(text);
+    if (!following && document.activeElement?.getAttribute('role') !== 'slider') page.announce(text);
+    if (view !== null) looked({ kind: 'cut', cut: cutPlaceOf(cut, view.strata) });
     save();
   }
 
@@ -308,15 +357,14 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     const before = scene;
     scene = next;
     page.content.hidden = false;
-    page.title.textContent = next.part;
-    stage?.canvas.setAttribute('aria-label', pictureText(next.part));
+    showTitle();
     // Only when they change: those of the next view may have come before its figures.
     if (before === null || surfaceKeys(before).join() !== surfaceKeys(next).join())
       surfaces.keepOnly(surfaceKeys(next));
     const drawn = view?.part === next.part ? view : nothingDrawn;
-    stage?.setScene(next, drawn, before?.part !== next.part);
-    const restored = before === null && saved?.part === next.part ? saved.orbit : null;
-    if (restored !== null) stage?.setOrbit(restored);
+    const restored = before === null ? (orbit ?? (saved?.part === next.part ? saved.orbit : null)) : null;
+    draw(() => stage?.setScene(next, drawn, before?.part !== next.part && restored === null));
+    if (restored !== null) quietly(() => stage?.setOrbit(restored));
     setPicked();
     setNote();
   }
@@ -337,7 +385,15 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     fillText(next);
     applyShow();
     select(keptFlag(next, restore?.flag ?? (samePart ? selected : null)));
-    setCut(fittingCut(restore?.cut ?? (samePart ? cut : { by: 'none' }), next));
+    const followed = cutPlace === null ? null : cutAtPlace(cutPlace, next.strata);
+    quietly(() => setCut(fittingCut(followed ?? restore?.cut ?? (samePart ? cut : { by: 'none' }), next)));
+  }
+
+  function showTitle(): void {
+    if (scene === null) return;
+    const title = beside?.title ?? scene.part;
+    page.title.textContent = title;
+    stage?.canvas.setAttribute('aria-label', pictureText(title));
   }
 
   /** The picture alone, while the rest is being computed. */
@@ -350,7 +406,8 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
   function fillText(next: PartView): void {
     const layersOpen = page.tables.querySelector('details:last-of-type')?.hasAttribute('open') ?? false;
     page.findings.replaceChildren(flagList(next.flags, pickRow));
-    page.openings.replaceChildren(openingList(next.openings, ({ id }) => host.revealOpening(id)));
+    const pick = editable ? ({ id }: OpeningView) => host.revealOpening(id) : null;
+    page.openings.replaceChildren(openingList(next.openings, pick));
     page.figures.replaceChildren(figureList(next.figures));
     page.tables.replaceChildren(strataTables(next.strata, layersOpen));
   }
@@ -404,7 +461,7 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     },
     addSurface(piece) {
       if (!surfaces.add(piece) || scene === null || !surfaceKeys(scene).includes(piece.key)) return;
-      stage?.surfacesCame();
+      draw(() => stage?.surfacesCame());
       setPicked();
       setNote();
       if (view === null) return;
@@ -427,6 +484,19 @@ export function createTurntable(root: HTMLElement, host: TurntableHost): Turntab
     cutAtLayer(layer) {
       if (view === null) return;
       setCut(layer === null ? { by: 'none' } : { by: 'layer', layer: clampLayer(layer, view.strata.layers) });
+    },
+    standBeside(next) {
+      beside = next;
+      page.changes.replaceChildren(changeList(next.changes));
+      page.changes.hidden = false;
+      showTitle();
+    },
+    follow(look) {
+      keepLook(look);
+      quietly(() => {
+        if (look.kind === 'orbit' && scene !== null) stage?.setOrbit(look.orbit);
+        if (look.kind === 'cut' && view !== null) setCut(cutAtPlace(look.cut, view.strata));
+      });
     },
     setTheme(theme) {
       stage?.setTheme(theme);

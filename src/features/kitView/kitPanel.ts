@@ -15,6 +15,8 @@ import type { KitHostMethods, KitPageMethods, KitViewState } from '../../protoco
 import type { Handlers, Peer } from '../../protocol/rpc.ts';
 import { type KnownPart, kitPicture } from './kitPicture.ts';
 
+const memoryPrefix = 'kit:';
+
 /** The page of one whole kit: what is known of its parts, and their light surfaces. */
 export class KitPanel implements vscode.Disposable {
   readonly #services: Services;
@@ -37,7 +39,8 @@ export class KitPanel implements vscode.Disposable {
     this.#peer = connectWebview<KitPageMethods, KitHostMethods>(panel.webview, this.#handlers());
     this.#surfaces = new SurfaceFeed((piece) => this.#peer.call('surface', piece), this.#failed);
     const { extensionUri } = services.context;
-    panel.title = `Kit: ${kit.parsed.manifest?.kit || path.basename(kit.dir)}`;
+    panel.title = titleOf(services, kit);
+    void services.context.workspaceState.update(memoryPrefix + panel.title, kit.uri.toString());
     panel.webview.options = { enableScripts: true, localResourceRoots: webviewRoots(extensionUri) };
     panel.webview.html = webviewHtml(panel.webview, extensionUri, { bundle: 'kit', title: 'Kit' });
     this.#disposables.add(services.states.onDidChange(() => this.#tell()));
@@ -47,6 +50,11 @@ export class KitPanel implements vscode.Disposable {
       }),
     );
     this.#ask();
+  }
+
+  /** Address of the kit that a panel of that title showed before the window was reloaded. */
+  static remembered(context: vscode.ExtensionContext, title: string): string | null {
+    return context.workspaceState.get<string>(memoryPrefix + title) ?? null;
   }
 
   reveal(): void {
@@ -169,6 +177,13 @@ export class KitPanel implements vscode.Disposable {
       showPart: ({ part }) => run(commandIds.openTurntable, part),
     };
   }
+}
+
+function titleOf({ kits }: Services, kit: Kit): string {
+  const name = kit.parsed.manifest?.kit;
+  const folder = path.basename(kit.dir);
+  if (!name) return `Kit: ${folder}`;
+  return kits.all().length > 1 ? `Kit: ${name} (${folder})` : `Kit: ${name}`;
 }
 
 const empty = (hint: string): KitViewState => ({ kind: 'empty', hint });

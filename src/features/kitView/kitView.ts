@@ -7,7 +7,7 @@ import { targetOrTell } from '../../host/targetOrTell.ts';
 import { webviewRoots } from '../../host/webviewHtml.ts';
 import { KitPanel } from './kitPanel.ts';
 
-/** One page of the whole figure per kit. It is not brought back after a reload: nothing tells then whose it was. */
+/** One page of the whole figure per kit; it survives a reload. */
 export function registerKitView(services: Services): vscode.Disposable {
   const disposables = new Disposables();
   const panels = new Map<string, KitPanel>();
@@ -19,6 +19,11 @@ export function registerKitView(services: Services): vscode.Disposable {
       const open = of(target.kit);
       if (open === undefined) create(services, panels, target.kit);
       else open.reveal();
+    }),
+  );
+  disposables.add(
+    vscode.window.registerWebviewPanelSerializer(viewTypes.kit, {
+      deserializeWebviewPanel: (panel) => restore(services, panels, panel),
     }),
   );
   const { kits } = services;
@@ -45,6 +50,28 @@ function create(services: Services, panels: Map<string, KitPanel>, kit: Kit): vo
     enableScripts: true,
     localResourceRoots: webviewRoots(services.context.extensionUri),
   });
+  adopt(services, panels, kit, webview);
+}
+
+/** The kit is known by the panel's title, which VS Code keeps. */
+async function restore(
+  services: Services,
+  panels: Map<string, KitPanel>,
+  webview: vscode.WebviewPanel,
+): Promise<void> {
+  await services.kits.found;
+  const remembered = KitPanel.remembered(services.context, webview.title);
+  const kit = remembered === null ? null : services.kits.get(vscode.Uri.parse(remembered));
+  if (kit === null || panels.has(kit.uri.toString())) return webview.dispose();
+  adopt(services, panels, kit, webview);
+}
+
+function adopt(
+  services: Services,
+  panels: Map<string, KitPanel>,
+  kit: Kit,
+  webview: vscode.WebviewPanel,
+): void {
   const key = kit.uri.toString();
   const panel = new KitPanel(services, webview, kit);
   panels.set(key, panel);

@@ -4,6 +4,10 @@ import * as vscode from 'vscode';
 export interface GitRepository {
   /** The text of a file as a revision has it; throws when it has none. */
   show(revision: string, path: string): Promise<string>;
+  /** The bytes of a file as a revision has it; throws when it has none. */
+  buffer(revision: string, path: string): Promise<Uint8Array>;
+  /** How large it is there, bytes. */
+  getObjectDetails(revision: string, path: string): Promise<{ readonly size: number }>;
   log(options: { readonly path: string; readonly maxEntries: number }): Promise<readonly GitCommit[]>;
   getRefs(query: { readonly sort?: 'alphabetically' | 'committerdate' }): Promise<readonly GitRef[]>;
 }

@@ -76,6 +76,7 @@ class StlEditor implements vscode.Disposable {
         edit: null,
         closePoses: nothing,
         makeReady: nothing,
+        looked: nothing,
       }),
     );
     this.#disposables.add(

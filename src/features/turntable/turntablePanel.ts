@@ -7,6 +7,7 @@ import { Disposables } from '../../host/disposables.ts';
 import { commandIds } from '../../host/ids.ts';
 import type { Kit } from '../../host/kits.ts';
 import { type KitTarget, partAtCursor, targetOf } from '../../host/kitTarget.ts';
+import { numberedFlags } from '../../host/numberedFlags.ts';
 import type { ProposedPoses } from '../../host/poseProposals.ts';
 import { revealManifest, toVsCodeRange } from '../../host/revealManifest.ts';
 import type { Services } from '../../host/services.ts';
@@ -16,7 +17,6 @@ import type { PartView } from '../../protocol/partView.ts';
 import { RpcError } from '../../protocol/rpc.ts';
 import type { Done } from '../../protocol/viewMessages.ts';
 import { manifestGestures } from './manifestGestures.ts';
-import { numberedFlags } from './numberedFlags.ts';
 
 const memoryPrefix = 'turntable:';
 
@@ -45,6 +45,7 @@ export class TurntablePanel implements vscode.Disposable {
           takePose: ({ part, number }) => this.#takePose(part, number),
         },
         closePoses: () => this.#closePoses(),
+        looked: () => {},
       }),
     );
     this.#disposables.add(

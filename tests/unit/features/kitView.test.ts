@@ -28,7 +28,7 @@ const surface = (key: string): SurfacePiece => ({
 });
 
 /** The workspace, the engine and the page round one kit view. */
-function openView(text: string) {
+function openView(text: string, remembered = new Map<string, string>()) {
   const [added, changed, partFile, removed, states] = Array.from(
     { length: 5 },
     () => new EventEmitter<never>(),
@@ -48,11 +48,19 @@ function openView(text: string) {
     },
   );
   const services = {
-    context: { extensionUri: Uri.file('/extension') },
+    context: {
+      extensionUri: Uri.file('/extension'),
+      workspaceState: {
+        get: (key: string) => remembered.get(key),
+        update: async (key: string, value: string) => remembered.set(key, value),
+      },
+    },
     log: { error: vi.fn() },
     engine: { allowed: true, call },
     kits: {
-      get: () => kit,
+      found: Promise.resolve(),
+      all: () => [kit],
+      get: (uri: Uri) => (uri.path === address.path ? kit : null),
       onDidAdd: added!.event,
       onDidChange: changed!.event,
       onDidChangePartFile: partFile!.event,
@@ -64,10 +72,20 @@ function openView(text: string) {
 
   const toHost = new EventEmitter<RpcMessage>();
   const toPage = new EventEmitter<RpcMessage>();
-  window['createWebviewPanel'] = () => ({
+  let restore: (panel: unknown) => Promise<void> = async () => {};
+  window['registerWebviewPanelSerializer'] = (
+    _: string,
+    serializer: { deserializeWebviewPanel: typeof restore },
+  ) => {
+    restore = serializer.deserializeWebviewPanel;
+    return { dispose: () => {} };
+  };
+  const closed = vi.fn();
+  const newPanel = (title: string) => ({
+    title,
     visible: true,
     reveal: () => {},
-    dispose: () => {},
+    dispose: closed,
     onDidChangeViewState: () => ({ dispose: () => {} }),
     onDidDispose: () => ({ dispose: () => {} }),
     webview: {
@@ -76,6 +94,12 @@ function openView(text: string) {
       onDidReceiveMessage: toHost.event,
     },
   });
+
+  let panel = newPanel('');
+  window['createWebviewPanel'] = (_: string, title: string) => {
+    panel = newPanel(title);
+    return panel;
+  };
 
   let shown: KitViewState | null = null;
   /** Keys of the surfaces that the page has; as the page does, others are dropped with what it is shown. */
@@ -103,10 +127,21 @@ function openView(text: string) {
   );
 
   registerKitView(services);
-  void registered.get('kitwright.showKit')!({ kit: 'file:///figure/kit.yaml' });
-  void page.call('ready', null);
+  const ready = () => void page.call('ready', null);
+  if (remembered.size === 0) {
+    void registered.get('kitwright.showKit')!({ kit: 'file:///figure/kit.yaml' });
+    ready();
+  }
   return {
     call,
+    closed,
+    remembered,
+    title: () => panel.title,
+    /** The window was reloaded with a panel of that title in it. */
+    async restore(title: string): Promise<void> {
+      await restore(newPanel(title));
+      ready();
+    },
     /** The text is another, and 80 ms later every part's state is. */
     async type(next: string): Promise<void> {
       kit.setText(next);
@@ -179,4 +214,28 @@ it('lives again when its kit comes back', async () => {
   await view.type(manifest('torso', 'arm'));
   await view.rest();
   expect(view.drawn()).toEqual(['torso', 'arm']);
+});
+
+it('is brought back after a reload, once, for the kit it showed', async () => {
+  const text = manifest('torso', 'arm');
+  const before = openView(text);
+  await before.rest();
+  expect(before.title()).toBe('Kit: The Lamplighter');
+  const after = openView(text, before.remembered);
+  await after.restore('Kit: The Lamplighter');
+  await after.rest();
+  expect(after.drawn()).toEqual(['torso', 'arm']);
+  expect(after.closed).not.toHaveBeenCalled();
+  await after.restore('Kit: The Lamplighter');
+  expect(after.closed).toHaveBeenCalledOnce();
+});
+
+it.each([
+  ['nothing is remembered of it', new Map([['kit:Kit: Another', 'file:///figure/kit.yaml']])],
+  ['its kit is gone', new Map([['kit:Kit: The Lamplighter', 'file:///gone/kit.yaml']])],
+])('closes a page that comes back when %s', async (_, remembered) => {
+  const view = openView(manifest('torso'), remembered);
+  await view.restore('Kit: The Lamplighter');
+  expect(view.closed).toHaveBeenCalledOnce();
+  expect(view.call).not.toHaveBeenCalled();
 });

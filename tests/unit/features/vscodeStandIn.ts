@@ -57,7 +57,8 @@ export const closedDocument = new EventEmitter<{ uri: Uri }>();
 /** Handlers of the commands, as they were registered. */
 export const registered = new Map<string, (argument: unknown) => unknown>();
 
-export const ViewColumn = { Beside: -2 };
+export const DiagnosticSeverity = { Error: 0, Warning: 1, Information: 2 };
+export const ViewColumn = { Active: -1, Beside: -2 };
 
 export const workspace = {
   registerTextDocumentContentProvider: () => nothing,
@@ -77,4 +78,5 @@ export const commands = {
 export const window: Record<string, unknown> = {
   visibleTextEditors: [],
   showInformationMessage: async (): Promise<undefined> => undefined,
+  registerWebviewPanelSerializer: () => nothing,
 };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { numberedFlags } from '../../../src/features/turntable/numberedFlags.ts';
+import { numberedFlags } from '../../../src/host/numberedFlags.ts';
 import type { Flag } from '../../../src/protocol/partView.ts';
 
 const flag = (number: number, message: string): Flag => ({

@@ -28,6 +28,7 @@ export async function run(): Promise<void> {
   await import('./journal.ts');
   await import('./quickFixes.ts');
   await import('./kit.ts');
+  await import('./sideBySide.ts');
   const failures = await new Promise<number>((resolve) => {
     const runner = mocha.run(resolve);
     runner.on('pass', (test) => record(test, 'passed', null));

@@ -1,5 +1,5 @@
-import type { ShownFinding } from '../../host/shownFinding.ts';
-import type { Flag } from '../../protocol/partView.ts';
+import type { Flag } from '../protocol/partView.ts';
+import type { ShownFinding } from './shownFinding.ts';
 
 /**
  * The flags of one part with the numbers that Problems gives the same findings. The engine numbers
