@@ -1,7 +1,9 @@
 import { join } from 'node:path';
-import type { FoundJoint } from '../core/joints/jointFacts.ts';
+import { fitChange } from '../core/joints/fitChange.ts';
+import type { FittedJoint } from '../core/joints/jointFacts.ts';
 import { sharedBox } from '../core/joints/jointPlaces.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
+import { sizeDoubt } from '../core/trueSize/sizeDoubt.ts';
 import type { Box } from '../core/vector.ts';
 import { type JointsRequest, keptJoints, type MeasuredPair } from '../pipeline/measureJoints.ts';
 import { manifestName } from '../pipeline/readManifest.ts';
@@ -12,12 +14,12 @@ import type { StandingPart } from './standingParts.ts';
 
 /** Where the parts meet as the sculptor put them together, in the order of the manifest. */
 export async function kitJoints(
-  { limits }: Manifest,
+  { limits, machine }: Manifest,
   standing: readonly StandingPart[],
   kitDir: string,
   noCache: boolean,
   context: EngineContext,
-): Promise<readonly FoundJoint[]> {
+): Promise<readonly FittedJoint[]> {
   const reachMm = limits.jointReach;
   const near = standing.flatMap((first, n) =>
     standing
@@ -28,15 +30,21 @@ export async function kitJoints(
   const pairs = near.map(([first, second]) => [first.request, second.request] as const);
   const path = join(kitDir, manifestName);
   const found = await measuredPairs({ path, kitDir, readCache: !noCache, reachMm, pairs }, context);
-  return near.flatMap(([first, second], n): FoundJoint[] => {
+  return near.flatMap(([first, second], n): FittedJoint[] => {
     const { joint } = found[n]!;
     if (joint === null) return [];
+    const toPrint = [first.toPrint, second.toPrint] as const;
+    const doubts = [
+      sizeDoubt(first.request.resin, machine, limits),
+      sizeDoubt(second.request.resin, machine, limits),
+    ] as const;
     return [
       {
         first: first.request.name,
         second: second.request.name,
         joint,
-        toPrint: [first.toPrint, second.toPrint],
+        toPrint,
+        fit: fitChange({ joint, toPrint }, doubts),
       },
     ];
   });

@@ -1,5 +1,6 @@
 import type { Affine } from '../affine.ts';
 import type { Vec3 } from '../vector.ts';
+import type { FitChange } from './fitChange.ts';
 import type { Joint } from './joint.ts';
 import type { JointLoad } from './jointLoads.ts';
 import type { PinStrength } from './pinStrength.ts';
@@ -13,7 +14,12 @@ export interface FoundJoint {
   readonly toPrint: readonly [Affine, Affine];
 }
 
-export interface JointFacts extends FoundJoint {
+export interface FittedJoint extends FoundJoint {
+  /** How its gaps come out other than sculpted. */
+  readonly fit: FitChange;
+}
+
+export interface JointFacts extends FittedJoint {
   /** What hangs on it; null where it bears nothing, or not the whole figure was measured. */
   readonly load: JointLoad | null;
   /** The name of what was decided about it; null where nothing was. */
