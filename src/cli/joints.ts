@@ -41,6 +41,7 @@ function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof joi
     jointTitle(joint),
     `  all faces      ${gapText(joint.gap)}`,
     ...(joint.slide === null ? [] : [`  sliding faces  ${gapText(joint.slide)}`]),
+    ...comesOut(joint),
     ...(joint.overlap === null
       ? []
       : [`  overlap        ${joint.overlap.depth_mm.toFixed(2)} mm deep, ${joint.overlap.volume_ml} ml`]),
@@ -54,6 +55,16 @@ function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof joi
     tally(findings),
     '',
   ].join('\n');
+}
+
+function comesOut({ comes_out: fit }: JointReport): string[] {
+  if (fit.tightest_mm === 0 && fit.loosest_mm === 0) return [];
+  const signed = (mm: number): string => `${mm > 0 ? '+' : ''}${mm.toFixed(2)}`;
+  const known = fit.known_mm === 0 ? '' : `, ${signed(fit.known_mm)} of it by stray light in the socket`;
+  const open = fit.unmeasured.length === 0 ? '' : `; not calibrated: ${fit.unmeasured.join(', ')}`;
+  return [
+    `  comes out      ${signed(fit.tightest_mm)} mm at the tightest, ${signed(fit.loosest_mm)} at the loosest${known}${open}`,
+  ];
 }
 
 function loadRows({ load, pin }: JointReport): string[] {

@@ -1,14 +1,12 @@
 import { join } from 'node:path';
+import { fitChange } from '../core/joints/fitChange.ts';
 import { sharedPart } from '../core/joints/isSwallowed.ts';
-import type { FoundJoint, SwallowedPair } from '../core/joints/jointFacts.ts';
+import type { FittedJoint, SwallowedPair } from '../core/joints/jointFacts.ts';
 import { sharedBox } from '../core/joints/jointPlaces.ts';
 import type { Manifest } from '../core/kit/manifest.ts';
+import { sizeDoubt } from '../core/trueSize/sizeDoubt.ts';
 import type { Box } from '../core/vector.ts';
-import {
-  type JointsRequest,
-  keptJoints,
-  type MeasuredPair,
-} from '../pipeline/measureJoints.ts';
+import { type JointsRequest, keptJoints, type MeasuredPair } from '../pipeline/measureJoints.ts';
 import { manifestName } from '../pipeline/readManifest.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -20,14 +18,14 @@ const MOSTLY_WITHIN = 0.9;
 
 export interface KitJoints {
   /** In the order of the manifest. */
-  readonly joints: readonly FoundJoint[];
+  readonly joints: readonly FittedJoint[];
   /** Parts that lie in each other, as far as it took to tell that the files do not stand together. */
   readonly swallowed: readonly SwallowedPair[];
 }
 
 /** Where the parts meet as the sculptor put them together. */
 export async function kitJoints(
-  { limits }: Manifest,
+  { limits, machine }: Manifest,
   standing: readonly StandingPart[],
   kitDir: string,
   noCache: boolean,
@@ -45,11 +43,24 @@ export async function kitJoints(
   const path = join(kitDir, manifestName);
   const measured = await measuredPairs({ path, kitDir, readCache: !noCache, reachMm, pairs }, context);
   const found = new Map(measured.map((pair, at) => [order[at]!, pair]));
-  const joints = near.flatMap((pair): FoundJoint[] => {
+  const joints = near.flatMap((pair): FittedJoint[] => {
     const joint = found.get(pair)?.joint ?? null;
+    if (joint === null) return [];
     const { first, second } = pair;
     const toPrint = [first.toPrint, second.toPrint] as const;
-    return joint === null ? [] : [{ first: first.request.name, second: second.request.name, joint, toPrint }];
+    const doubts = [
+      sizeDoubt(first.request.resin, machine, limits),
+      sizeDoubt(second.request.resin, machine, limits),
+    ] as const;
+    return [
+      {
+        first: first.request.name,
+        second: second.request.name,
+        joint,
+        toPrint,
+        fit: fitChange({ joint, toPrint }, doubts),
+      },
+    ];
   });
   const swallowed = near
     .filter((pair) => found.get(pair)?.swallowed)

@@ -5,8 +5,8 @@ import type { Manifest } from '../core/kit/manifest.ts';
 import { parseManifest } from '../core/kit/parseManifest.ts';
 import type { Result } from '../core/result.ts';
 import { factorEdits, knownLengthEdits } from '../core/scale/scaleEdits.ts';
-import { scaleReport } from '../core/scale/scaleReport.ts';
-import type { Box } from '../core/vector.ts';
+import { scaleReport, upOf } from '../core/scale/scaleReport.ts';
+import type { Extent } from '../pipeline/measureExtent.ts';
 import type { KitScale, ScaleParams } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
@@ -19,14 +19,14 @@ import { rewriteManifest } from './rewriteManifest.ts';
 /** `scale`: how large a kit is printed and how that follows; a height it is to have; what another factor would change. */
 export async function scale(params: ScaleParams, context: EngineContext): Promise<KitScale> {
   const { text, parsed, manifest } = await kitManifest(params);
-  const { boxes, failed } = await extentsOf(manifest, params, context);
-  const report = scaleReport(manifest, boxes);
+  const { extents, failed } = await extentsOf(manifest, params, context);
+  const report = scaleReport(manifest, extents);
   const told = parsed.findings.filter(({ code }) => code.startsWith('scale-')).map(({ message }) => message);
   const base = { kit: manifest.kit, failed, told, changes: null };
   if (params.tryFactor !== null)
     return { ...base, ...report, changes: await changesAt(params.tryFactor, text, params, context) };
   if (params.heightMm === null) return { ...base, ...report };
-  const edited = atHeight(text, report.size_units, params.heightMm);
+  const edited = atHeight(text, report.height_units, params.heightMm);
   const [lacking] = failed;
   if (params.write && lacking !== undefined)
     throw new RpcError({
@@ -34,7 +34,7 @@ export async function scale(params: ScaleParams, context: EngineContext): Promis
       message: `The kit’s height is not known while ${lacking.part} is not in it: ${lacking.message} Nothing was written.`,
     });
   if (params.write && edited !== text) await rewriteManifest(params, text, edited);
-  return { ...base, ...scaleReport(parseManifest(edited).manifest!, boxes) };
+  return { ...base, ...scaleReport(parseManifest(edited).manifest!, extents) };
 }
 
 /** A scale is not needed for it: kits that have none yet are asked for it. */
@@ -42,28 +42,33 @@ async function extentsOf(
   manifest: Manifest,
   { kitDir, noCache }: ScaleParams,
   { pool, call }: EngineContext,
-): Promise<{ readonly boxes: readonly Box[]; readonly failed: KitScale['failed'] }> {
+): Promise<{ readonly extents: readonly Extent[]; readonly failed: KitScale['failed'] }> {
   const scaled = { ...manifest, scale: { ...manifest.scale, factor: manifest.scale.factor ?? 1 } };
+  const up = upOf(manifest);
   const found = await Promise.all(
-    manifest.parts.map(async (part): Promise<Result<Box> | null> => {
+    manifest.parts.map(async (part): Promise<Result<Extent> | null> => {
       const request = partRequestOf(scaled, part, kitDir, noCache);
-      return request === null ? null : pool.run('extent', request, partJob(part.name, request, call));
+      return request === null
+        ? null
+        : pool.run('extent', { ...request, up }, partJob(part.name, request, call));
     }),
   );
   return {
-    boxes: found.flatMap((box) => (box?.ok ? [box.value] : [])),
-    failed: found.flatMap((box, n) =>
-      box?.ok ? [] : [{ part: manifest.parts[n]!.name, message: box?.error.message ?? 'it has no file.' }],
+    extents: found.flatMap((extent) => (extent?.ok ? [extent.value] : [])),
+    failed: found.flatMap((extent, n) =>
+      extent?.ok
+        ? []
+        : [{ part: manifest.parts[n]!.name, message: extent?.error.message ?? 'it has no file.' }],
     ),
   };
 }
 
-function atHeight(text: string, size: KitScale['size_units'], mm: number): string {
-  if (size === null || !(size[2] > 0))
+function atHeight(text: string, units: number | null, mm: number): string {
+  if (units === null || !(units > 0))
     throw new RpcError({ code: 'part-unknown', message: 'No part could be read, so the kit has no height.' });
   return changed(
     text,
-    knownLengthEdits(text, { source: size[2], between: null, known: { kind: 'print', mm } }),
+    knownLengthEdits(text, { source: units, between: null, known: { kind: 'print', mm } }),
   );
 }
 

@@ -6,11 +6,11 @@ import type { PlateLayout } from '../core/plates/layOutPlate.ts';
 import type { Proposal } from '../core/propose/proposeOpenings.ts';
 import type { FoundWall } from '../core/propose/remedyAnswer.ts';
 import type { Result } from '../core/result.ts';
-import type { Box } from '../core/vector.ts';
 import type { CoarsePart } from '../pipeline/coarsePart.ts';
 import type { ExplainedPart, ExplainRequest } from '../pipeline/explainPart.ts';
 import type { PlaceRequest } from '../pipeline/findPlace.ts';
 import type { PlatesRequest } from '../pipeline/layOutPlates.ts';
+import type { Extent, ExtentRequest } from '../pipeline/measureExtent.ts';
 import type { FootingsRequest } from '../pipeline/measureFootings.ts';
 import type { JointsRequest, MeasuredPair } from '../pipeline/measureJoints.ts';
 import type { PartResult } from '../pipeline/measurePart.ts';
@@ -39,7 +39,7 @@ import type { DonePart, Team } from './team.ts';
  */
 export type ThreadMethods = {
   measure: { params: Job<PartRequest>; progress: StageProgress; result: Result<PartResult> };
-  extent: { params: Job<PartRequest>; progress: StageProgress; result: Result<Box> };
+  extent: { params: Job<ExtentRequest>; progress: StageProgress; result: Result<Extent> };
   view: { params: Job<ViewRequest>; progress: StageProgress | Picture; result: Result<MeasuredView> };
   coarse: { params: Job<PartRequest>; progress: StageProgress; result: Result<CoarsePart> };
   ready: { params: Job<ReadyRequest>; progress: StageProgress; result: Result<ReadyFile[]> };

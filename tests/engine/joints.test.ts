@@ -86,6 +86,25 @@ describe('joints of a kit', () => {
     expect(findings.filter(({ code }) => code.startsWith('joint-'))).toEqual([]);
   });
 
+  it('come out by the poses of their parts, until the resin is calibrated', async () => {
+    // The plug's faces stand 5 mm from the middle, the socket's 5.2 mm; two axes may differ by 0.5 %.
+    const open = (await check()).joints[0]!.comes_out;
+    expect(open.known_mm).toBe(0);
+    expect(open.by_pose_mm).toBeLessThanOrEqual(-0.025);
+    expect(open.by_pose_mm).toBeGreaterThan(-0.06);
+    expect(open.unmeasured).toEqual(['slate']);
+    edit('density: 1.12', 'density: 1.12, shrinkage: [0.4, 0.4, 0.2], spread: 0.1, bore-loss: 0.3');
+    const { joints, findings } = await check();
+    // The block lies on its side: two walls of its socket stand upright and lose half of 0.3 mm each.
+    expect(joints[0]!.comes_out.known_mm).toBeCloseTo(-0.15, 3);
+    expect(joints[0]!.comes_out.by_pose_mm).toBeGreaterThan(-0.006);
+    expect(joints[0]!.comes_out.unmeasured).toEqual([]);
+    const told = findings.filter(({ code }) => code.startsWith('joint-'));
+    expect(told).toMatchObject([{ code: 'joint-tight', part: 'block', limit: 0.1 }]);
+    expect(told[0]!.measured).toBeCloseTo(0.05, 3);
+    edit('density: 1.12, shrinkage: [0.4, 0.4, 0.2], spread: 0.1, bore-loss: 0.3', 'density: 1.12');
+  });
+
   it('are not measured again for a pose, a wall or an opening', async () => {
     const before = kept();
     expect(before).toHaveLength(1);

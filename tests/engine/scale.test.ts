@@ -63,3 +63,27 @@ it('tells what another factor changes, and writes nothing', async () => {
   const wrong = await kitwright(['scale', kit, '--try', '3', '--height', '4']);
   expect(wrong.code).toBe(2);
 }, 240_000);
+
+it('takes the height along what is up as the figure stands', async () => {
+  // A slab of 40 × 30 × 20 units; its diagonal in the plane of x and y reaches (40 + 30)/√2 upward.
+  const slab = toStl(box([40, 30, 20]));
+  for (const [up, units, words] of [
+    ['[0, 1, 0]', 30, 'along the sculpt’s y'],
+    ['[-2, 0, 0]', 40, 'along the sculpt’s −x'],
+    ['[1, 1, 0]', 70 * Math.SQRT1_2, 'along [1, 1, 0] of the sculpt'],
+  ] as const) {
+    const assembled = `scale: { finished: "1:4", factor: 2 }`;
+    const lying = text(assembled)
+      .replace('assembled: no', `assembled: { up: ${up} }`)
+      .replace(/.*lost.*\n/, '');
+    const kit = writeKit(join(folder.path, `up${units}`), lying, { 'parts/crate.stl': slab });
+    const told = JSON.parse((await kitwright(['scale', kit, '--json'])).out);
+    expect(told.size_units).toEqual([40, 30, 20]);
+    expect(told.height_units).toBeCloseTo(units, 3);
+    expect(told.height_mm).toBeCloseTo(2 * units, 1);
+    expect((await kitwright(['scale', kit])).out).toContain(words);
+    const made = JSON.parse((await kitwright(['scale', kit, '--height', '90', '--json'])).out);
+    expect(made.factor).toBeCloseTo(90 / units, 4);
+    expect(made.height_mm).toBeCloseTo(90, 1);
+  }
+}, 240_000);

@@ -30,6 +30,8 @@ export interface Joint {
   readonly overlap: JointOverlap | null;
   /** Where sliding faces are nearest; the middle of the faces where none slide. */
   readonly nearest: Vec3;
+  /** Of the faces that slide, of all where none do: so many that a change of their gaps can be reckoned (`packFaces`). */
+  readonly faces: Float32Array;
 }
 
 export interface JointRegion {

@@ -1,5 +1,6 @@
 import type { Affine } from '../affine.ts';
 import type { Vec3 } from '../vector.ts';
+import type { FitChange } from './fitChange.ts';
 import type { Joint } from './joint.ts';
 import type { JointLoad } from './jointLoads.ts';
 import type { PinStrength } from './pinStrength.ts';
@@ -19,7 +20,12 @@ export interface SwallowedPair {
   readonly second: string;
 }
 
-export interface JointFacts extends FoundJoint {
+export interface FittedJoint extends FoundJoint {
+  /** How its gaps come out other than sculpted. */
+  readonly fit: FitChange;
+}
+
+export interface JointFacts extends FittedJoint {
   /** What hangs on it; null where it bears nothing, or not the whole figure was measured. */
   readonly load: JointLoad | null;
   /** The name of what was decided about it; null where nothing was. */

@@ -1,6 +1,7 @@
 import { roundTo, roundVec3 } from '../kit/rounding.ts';
 import { constants } from '../physics/constants.ts';
 import { scale, type Vec3 } from '../vector.ts';
+import type { FitChange } from './fitChange.ts';
 import type { GapSpread } from './joint.ts';
 import { type JointFacts, type PinFacts, plugAndSocket } from './jointFacts.ts';
 import type { JointLoad } from './jointLoads.ts';
@@ -32,6 +33,20 @@ export interface JointReport {
   readonly off_source: Vec3;
   /** Share of the area that stands in that way. */
   readonly caught: number;
+  /**
+   * How the gap comes out other than sculpted, by the two parts' poses and resins: what is known of the gap that a twentieth
+   * stay under and of the median, the former at its tightest, the latter at its loosest; which parts of the tightest come of
+   * shrinkage by pose and of base layers, and of which resins they are not known.
+   */
+  readonly comes_out: {
+    readonly known_mm: number;
+    readonly known_median_mm: number;
+    readonly tightest_mm: number;
+    readonly loosest_mm: number;
+    readonly by_pose_mm: number;
+    readonly by_spread_mm: number;
+    readonly unmeasured: readonly string[];
+  };
   readonly regions: readonly { readonly area_mm2: number; readonly at_source: Vec3 }[];
   /** Solid that both take; null where they take none. */
   readonly overlap: {
@@ -81,6 +96,7 @@ export function jointReport(facts: JointFacts, factor: number): JointReport {
     slide: joint.slide && gapReport(joint.slide),
     off_source: roundVec3(joint.off, 3),
     caught: roundTo(joint.caught, 3),
+    comes_out: fitReport(facts.fit),
     regions: joint.regions.map(({ areaMm2, at }) => ({
       area_mm2: roundTo(areaMm2, 1),
       at_source: source(at),
@@ -93,6 +109,20 @@ export function jointReport(facts: JointFacts, factor: number): JointReport {
     decided: facts.decided,
     load: facts.load && loadReport(facts.load, source),
     pin: facts.pin && pinReport(facts.pin, source),
+  };
+}
+
+function fitReport(fit: FitChange): JointReport['comes_out'] {
+  // No −0 for what does not change.
+  const mm = (value: number): number => roundTo(value, 3) + 0;
+  return {
+    known_mm: mm(fit.known.q5),
+    known_median_mm: mm(fit.known.median),
+    tightest_mm: mm(fit.tightest.q5),
+    loosest_mm: mm(fit.loosest.median),
+    by_pose_mm: mm(fit.byPose.q5),
+    by_spread_mm: mm(fit.bySpread.q5),
+    unmeasured: fit.unmeasured,
   };
 }
 

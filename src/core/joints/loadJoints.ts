@@ -2,7 +2,7 @@ import { add, scale, type Vec3 } from '../vector.ts';
 import type { FigureFacts } from './figureFacts.ts';
 import type { JointRegion } from './joint.ts';
 import type { JointDecision, PinDecision } from './jointDecision.ts';
-import type { FoundJoint, JointFacts } from './jointFacts.ts';
+import type { FittedJoint, FoundJoint, JointFacts } from './jointFacts.ts';
 import { jointLoads } from './jointLoads.ts';
 import { pinStrength } from './pinStrength.ts';
 
@@ -11,7 +11,7 @@ import { pinStrength } from './pinStrength.ts';
  * `strengthMpa` of the resin of a part.
  */
 export function loadJoints(
-  found: readonly FoundJoint[],
+  found: readonly FittedJoint[],
   decisions: readonly JointDecision[],
   figure: FigureFacts | null,
   factor: number,

@@ -5,6 +5,7 @@ import { runsVolume } from '../rays/runsVolume.ts';
 import { dot, norm, subtract, type Vec3 } from '../vector.ts';
 import { gapSpread } from './gapSpread.ts';
 import type { GapSpread, Joint, JointOverlap } from './joint.ts';
+import { packFaces } from './jointFaces.ts';
 import {
   castSolid,
   type JointBody,
@@ -95,6 +96,7 @@ export function measureJoint(
     regions: regions.filter((_, region) => counts[region]).sort((a, b) => b.areaMm2 - a.areaMm2),
     overlap: overlapOf(places, solids),
     nearest: judged.reduce((best, place) => (place.gapMm < best.gapMm ? place : best)).at,
+    faces: packFaces(judged),
   };
 }
 

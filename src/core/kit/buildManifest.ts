@@ -216,12 +216,14 @@ function buildResin(values: ManifestValues, name: string): Resin {
 
 function buildTrueSize(values: ManifestValues, resin: string): TrueSize {
   const given = <T>(key: string) => values.given<T>(['resins', resin, key]);
-  const percent = given<number | Vec3>('shrinkage') ?? 0;
-  const [x, y, z] = typeof percent === 'number' ? [percent, percent, percent] : percent;
+  const percent = given<number | Vec3>('shrinkage');
+  const [x, y, z] = typeof percent === 'object' ? percent : [percent ?? 0, percent ?? 0, percent ?? 0];
+  const spread = given<number>('spread');
   return {
     shrinkage: [x / 100, y / 100, z / 100],
-    spreadMm: given<number>('spread') ?? 0,
+    spreadMm: spread ?? 0,
     boreLossMm: given<number>('bore-loss') ?? 0,
+    measured: { shrinkage: percent !== undefined, spread: spread !== undefined },
   };
 }
 
@@ -255,6 +257,8 @@ function buildLimits(values: ManifestValues): Limits {
     jointTight: of('joint-tight'),
     jointLoose: of('joint-loose'),
     jointClash: of('joint-clash'),
+    possibleShrinkage: of('possible-shrinkage'),
+    possibleSpread: of('possible-spread'),
     tipAngle: of('tip-angle'),
     triangles: of('triangles'),
   };

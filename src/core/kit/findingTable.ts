@@ -355,6 +355,12 @@ export const findingTable = {
     title: 'The faces of a joint slide past each other with too little gap for a print.',
     basis: 'limits.joint-tight, common practice, no source: 0.1 to 0.2 mm on each side of a key',
   },
+  'joint-may-bind': {
+    severity: 'info',
+    title: 'A joint fits as drawn, but may come out too tight: its parts’ resin is not calibrated.',
+    basis:
+      'geometry of shrinkage by pose; limits.possible-shrinkage and limits.possible-spread, common practice, no source',
+  },
   'joint-loose': {
     severity: 'warning',
     title: 'The faces of a joint stand too far from each other to hold.',

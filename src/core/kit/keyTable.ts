@@ -706,6 +706,23 @@ const limitKeys: readonly KeyEntry[] = [
     doc: 'Greatest gap that half of a joint’s faces may have before it is loose.',
   },
   {
+    path: 'limits.possible-shrinkage',
+    value: { ...anyNumber, atLeast: 0, atMost: 10 },
+    unit: '%',
+    fallback: 0.5,
+    basis:
+      'common practice, no source: prints of uncalibrated resins come out some tenths of a percent short',
+    doc: 'By how much lengths may come out shorter of a resin without `shrinkage`. Nothing is drawn larger by it; it tells what joints of parts in different poses may lose (`joint-may-bind`).',
+  },
+  {
+    path: 'limits.possible-spread',
+    value: { ...anyNumber, atLeast: 0, atMost: 2 },
+    unit: 'mm',
+    fallback: 0.1,
+    basis: 'common practice, no source: base layers come out 0.1 mm wider or so all round',
+    doc: 'By how much base layers may spread of a resin without `spread`. Nothing is drawn narrower by it; it tells what joints that stand on the plate may lose (`joint-may-bind`).',
+  },
+  {
     path: 'limits.joint-clash',
     value: { ...anyNumber, atLeast: 0.01, atMost: 10 },
     unit: 'mm',

@@ -183,6 +183,9 @@ export interface Limits {
   readonly jointTight: number;
   readonly jointLoose: number;
   readonly jointClash: number;
+  /** % by which lengths, and mm by which base layers, may come out otherwise where no coupon told. */
+  readonly possibleShrinkage: number;
+  readonly possibleSpread: number;
   /** Degrees by which what the figure stands on may be tilted before it falls. */
   readonly tipAngle: number;
   /** Largest triangle count read. */

@@ -1,7 +1,8 @@
 import type { Manifest } from '../kit/manifest.ts';
 import { roundTo } from '../kit/rounding.ts';
-import type { Box } from '../vector.ts';
+import type { Box, Vec3 } from '../vector.ts';
 import { boxAround } from './boxAround.ts';
+import { type Span, spanAround } from './extentAlong.ts';
 import { knownText } from './knownText.ts';
 import { ratioOf } from './ratioOf.ts';
 
@@ -17,7 +18,10 @@ export interface ScaleReport {
   readonly answers: readonly AnswerReport[];
   /** All parts together as they stand in the STL, source units; null where none could be read. */
   readonly size_units: readonly [number, number, number] | null;
-  /** Along the sculpt's z, in print and on the subject. */
+  /** What is up as the figure stands, source axes (`assembled.up`), and how far all parts together reach along it. */
+  readonly up: Vec3;
+  readonly height_units: number | null;
+  /** The same in print and on the subject. */
   readonly height_mm: number | null;
   readonly height_deviation_mm: number | null;
   readonly subject_height_mm: number | null;
@@ -36,12 +40,20 @@ export interface AnswerReport {
   readonly apart: number | null;
 }
 
-/** @param boxes of the parts that could be read, source coordinates. */
-export function scaleReport({ scale }: Manifest, boxes: readonly Box[]): ScaleReport {
-  const { factor, finished, derived } = scale;
-  const around = boxAround(boxes);
+/** What is up in a kit, source axes: z where its files do not stand together. */
+export const upOf = ({ assembled }: Manifest): Vec3 => assembled?.up ?? [0, 0, 1];
+
+/** @param parts those that could be read, source coordinates; `upward` along `upOf`. */
+export function scaleReport(
+  manifest: Manifest,
+  parts: readonly { readonly box: Box; readonly upward: Span }[],
+): ScaleReport {
+  const { factor, finished, derived } = manifest.scale;
+  const around = boxAround(parts.map(({ box }) => box));
+  const span = spanAround(parts.map(({ upward }) => upward));
+  const units = span && span.high - span.low;
   const size = around && ([0, 1, 2] as const).map((axis) => around.max[axis] - around.min[axis]);
-  const height = factor === null || size === null ? null : size[2]! * factor;
+  const height = factor === null || units === null ? null : units * factor;
   const ratio = ratioOf(finished);
   const rounded = (value: number | null, decimals: number): number | null =>
     value === null ? null : roundTo(value, decimals);
@@ -63,6 +75,8 @@ export function scaleReport({ scale }: Manifest, boxes: readonly Box[]): ScaleRe
       }),
     ),
     size_units: size && [roundTo(size[0]!, 4), roundTo(size[1]!, 4), roundTo(size[2]!, 4)],
+    up: upOf(manifest),
+    height_units: rounded(units, 4),
     height_mm: rounded(height, 2),
     height_deviation_mm:
       height === null || derived === null ? null : roundTo((height * derived.deviation) / derived.factor, 2),

@@ -33,15 +33,22 @@ function answerText(answer: AnswerReport, count: number): string {
   return `${length.replace(/,$/, '')}: ${digits(factor)} ± ${digits(deviation)} (${why})${share}${far}`;
 }
 
+/** `the sculpt’s z`, `the sculpt’s −y`, or the way by its figures. */
+function wayText(up: ScaleReport['up']): string {
+  const along = up.flatMap((share, axis) => (share === 0 ? [] : [`${share < 0 ? '−' : ''}${'xyz'[axis]!}`]));
+  return along.length === 1 ? `the sculpt’s ${along[0]!}` : `[${up.join(', ')}] of the sculpt`;
+}
+
 function heightLines({
-  size_units,
+  height_units,
+  up,
   height_mm,
   height_deviation_mm,
   subject_height_mm,
   finished,
 }: ScaleReport): string[] {
-  if (size_units === null) return [];
-  const units = `${figure(size_units[2], 'units')} along the sculpt’s z`;
+  if (height_units === null) return [];
+  const units = `${figure(height_units, 'units')} along ${wayText(up)}`;
   if (height_mm === null) return [`The parts together are ${units}.`];
   const uncertain = height_deviation_mm === null ? '' : ` ± ${figure(height_deviation_mm, 'mm')}`;
   const subject =

@@ -14,7 +14,7 @@ export interface CouponReading {
 /** A length that is farther from the drawn one, by share, is a slip of the pen or of the hand. */
 const FARTHEST = 0.1;
 /** Calipers read to about this, from memory; two faces make one length. */
-const READING_MM = 0.02;
+export const READING_MM = 0.02;
 
 /**
  * What a coupon drawn as it is (nothing compensated) tells of its resin. A length L that comes out as l has

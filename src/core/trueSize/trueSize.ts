@@ -8,6 +8,13 @@ export interface TrueSize {
   readonly spreadMm: number;
   /** mm by which the diameter of a bore comes out smaller, shrinkage left out. */
   readonly boreLossMm: number;
+  /** Which of them somebody has found out; the others stand at 0 because they are not known. */
+  readonly measured: { readonly shrinkage: boolean; readonly spread: boolean };
 }
 
-export const asDrawn: TrueSize = { shrinkage: [0, 0, 0], spreadMm: 0, boreLossMm: 0 };
+export const asDrawn: TrueSize = {
+  shrinkage: [0, 0, 0],
+  spreadMm: 0,
+  boreLossMm: 0,
+  measured: { shrinkage: false, spread: false },
+};

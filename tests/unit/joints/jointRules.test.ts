@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { FitChange } from '../../../src/core/joints/fitChange.ts';
 import type { GapSpread, Joint } from '../../../src/core/joints/joint.ts';
 import type { JointFacts } from '../../../src/core/joints/jointFacts.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
@@ -25,13 +26,25 @@ const good: Joint = {
   regions: [{ areaMm2: 300, at: [1, 2, 3] }],
   overlap: null,
   nearest: [4, 5, 6],
+  faces: new Float32Array(0),
+};
+
+const none = { q5: 0, median: 0 };
+const asSculpted: FitChange = {
+  known: none,
+  tightest: none,
+  loosest: none,
+  byPose: none,
+  bySpread: none,
+  unmeasured: [],
 };
 
 /** The joint's frame is the print frame of the torso; the skirt stands 10 mm higher. */
-const facts = (joint: Partial<Joint>): JointFacts => ({
+const facts = (joint: Partial<Joint>, fit: Partial<FitChange>): JointFacts => ({
   first: 'torso',
   second: 'skirt',
   joint: { ...good, ...joint },
+  fit: { ...asSculpted, ...fit },
   load: null,
   decided: null,
   pin: null,
@@ -44,7 +57,7 @@ const facts = (joint: Partial<Joint>): JointFacts => ({
 const ofVolume = (name: string, volumeMm3: number) =>
   [name, { ...soundFacts(), mesh: { ...soundFacts().mesh, volumeMm3 } }] as const;
 
-const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000) => {
+const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000, fit: Partial<FitChange> = {}) => {
   const text = `kit: x\nscale: { factor: 1 }\nlimits: ${limits}\nparts: { torso: { file: a.stl }, skirt: { file: b.stl } }\n`;
   const manifest = parseManifest(text).manifest!;
   const measured = new Map([ofVolume('torso', 9000), ofVolume('skirt', skirtMm3)]);
@@ -52,7 +65,7 @@ const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000) => {
     manifest,
     facts: measured,
     plates: new Map(),
-    joints: [facts(joint)],
+    joints: [facts(joint, fit)],
     swallowed: [],
     assembled: null,
   });
@@ -138,5 +151,47 @@ describe('a joint', () => {
     expect(draft).toMatchObject({ code: 'joint-clash', part: 'skirt', path: ['parts', 'skirt'] });
     expect(draft!.message).toContain('torso and skirt, and 1 more pair likewise');
     expect(draft!.message).toContain('assembled: no');
+  });
+});
+
+describe('a joint that comes out other than sculpted', () => {
+  const both = (mm: number) => ({ q5: mm, median: mm });
+  const of = (fit: Partial<FitChange>, joint: Partial<Joint> = {}) => judged(joint, '{}', 9000, fit);
+
+  it('is judged as it is known to come out, and told why', () => {
+    const [draft, ...more] = of({ known: both(-0.12), tightest: both(-0.12) });
+    expect(more).toEqual([]);
+    expect(draft).toMatchObject({ code: 'joint-tight', limit: 0.1 });
+    expect(draft!.measured).toBeCloseTo(0.08, 9);
+    expect(draft!.message).toContain('come out 0.08 mm apart or less, under 0.1 mm');
+    expect(draft!.message).toContain('Sculpted are 0.2 mm; 0.12 mm go because stray light closes the socket');
+    // Half its faces at 0.45 mm, closed to 0.39 mm: loose no more.
+    const wide = { slide: even(0.45), gap: even(0.45) };
+    expect(of({}, wide).map(({ code }) => code)).toEqual(['joint-loose']);
+    expect(of({ known: both(-0.06) }, wide)).toEqual([]);
+  });
+
+  it('is not tight for what may be, but told once where that alone would bind it', () => {
+    const open = { tightest: both(-0.12), byPose: both(-0.09), bySpread: both(-0.03), unmeasured: ['slate'] };
+    const [draft, ...more] = of(open);
+    expect(more).toEqual([]);
+    expect(draft).toMatchObject({ code: 'joint-may-bind', part: 'skirt', limit: 0.1 });
+    expect(draft!.measured).toBeCloseTo(0.08, 9);
+    expect(draft!.message).toContain('0.08 mm instead of 0.2 mm');
+    expect(draft!.message).toContain(
+      '0.09 mm by pose, since the parts shrink along other axes, 0.03 mm by base',
+    );
+    expect(draft!.message).toContain('of slate');
+    // What is calibrated, what still has room, and what is laid against are not told.
+    expect(of({ ...open, unmeasured: [] })).toEqual([]);
+    expect(of({ ...open, tightest: both(-0.09) })).toEqual([]);
+    expect(of(open, { slide: null, gap: even(0), plug: null })).toEqual([]);
+  });
+
+  it('says beside a tight fit how much of it is not known', () => {
+    const open = { tightest: both(-0.04), byPose: both(-0.04), unmeasured: ['slate'] };
+    const [draft] = of(open, { slide: even(0.09) });
+    expect(draft).toMatchObject({ code: 'joint-tight', measured: 0.09 });
+    expect(draft!.message).toContain('Up to 0.04 mm more may go: 0.04 mm by pose');
   });
 });

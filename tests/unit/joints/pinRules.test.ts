@@ -24,6 +24,7 @@ function judged(joints: string, isFound = true) {
     q95: 0.2,
     most: 0.2,
   };
+  const still = { q5: 0, median: 0 };
   const found: JointFacts = {
     first: 'head',
     second: 'torso',
@@ -36,6 +37,15 @@ function judged(joints: string, isFound = true) {
       regions: [{ areaMm2: 300, at: [0, 0, 0] }],
       overlap: null,
       nearest: [0, 0, 0],
+      faces: new Float32Array(0),
+    },
+    fit: {
+      known: still,
+      tightest: still,
+      loosest: still,
+      byPose: still,
+      bySpread: still,
+      unmeasured: [],
     },
     toPrint: [asIs, asIs],
     load,

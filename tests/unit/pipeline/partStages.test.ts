@@ -196,6 +196,8 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.trueSize.shrinkage': [[0.01, 0, 0], []],
   'resin.trueSize.spreadMm': [0.1, []],
   'resin.trueSize.boreLossMm': [0.2, []],
+  'resin.trueSize.measured.shrinkage': [true, []],
+  'resin.trueSize.measured.spread': [true, []],
   'resin.waste': [5, []],
   'limits.pull': [101, []],
   'limits.suction': [11, late],
@@ -224,6 +226,8 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'limits.jointTight': [0.2, []],
   'limits.jointLoose': [0.5, []],
   'limits.jointClash': [0.2, []],
+  'limits.possibleShrinkage': [0.3, []],
+  'limits.possibleSpread': [0.2, []],
   'limits.tipAngle': [12, []],
   'limits.triangles': [9e6, everything],
 };

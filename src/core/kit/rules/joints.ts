@@ -4,6 +4,7 @@ import type { Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
 import type { FindingCode } from '../findingTable.ts';
 import type { Limits } from '../manifest.ts';
+import { shorten } from '../manifestPath.ts';
 import { figure, figuresApart, plural } from './figures.ts';
 import type { KitContext } from './ruleContext.ts';
 
@@ -31,7 +32,7 @@ function apart(swallowed: readonly SwallowedPair[]): FindingDraft[] {
 }
 
 function judgeJoint(facts: JointFacts, limits: Limits): FindingDraft[] {
-  return clash(facts, limits) ?? tight(facts, limits) ?? loose(facts, limits) ?? [];
+  return clash(facts, limits) ?? tight(facts, limits) ?? loose(facts, limits) ?? mayBind(facts, limits) ?? [];
 }
 
 function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null {
@@ -49,17 +50,68 @@ function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null
   );
 }
 
-/** A joint that binds anywhere binds: the narrowest twentieth of its sliding faces counts. */
+/** A joint that binds anywhere binds: the narrowest twentieth of its sliding faces counts, as it comes out. */
 function tight(facts: JointFacts, { jointTight }: Limits): FindingDraft[] | null {
   const { slide, nearest, plug } = facts.joint;
-  if (slide === null || plug === null || !(slide.q5 < jointTight)) return null;
-  const [gap, limit] = figuresApart(slide.q5, jointTight, 'mm');
+  if (slide === null || plug === null) return null;
+  const { known } = facts.fit;
+  const narrow = slide.q5 + known.q5;
+  if (!(narrow < jointTight)) return null;
+  const [gap, limit] = figuresApart(narrow, jointTight, 'mm');
   return draft(
     'joint-tight',
     facts,
     nearest,
-    `${meeting(facts)}: a twentieth of the faces that slide past each other stand ${gap} apart or less, under ${limit}; half of them ${figure(slide.median, 'mm')}. A print easily grows by as much, and then it binds. Widen the socket in the sculpt, or reckon with sanding.`,
-    slide.q5,
+    `${meeting(facts)}: a twentieth of the faces that slide past each other ${tells(known.q5) ? 'come out' : 'stand'} ${gap} apart or less, under ${limit}; half of them ${figure(slide.median + known.median, 'mm')}. ${closing(facts)}A print easily grows by as much, and then it binds. ${besides(facts)}Widen the socket in the sculpt, or reckon with sanding.`,
+    narrow,
+    jointTight,
+  );
+}
+
+/** mm that are worth a word. */
+const tells = (mm: number): boolean => Math.abs(mm) >= 0.005;
+
+/** What is known of how it comes out. */
+function closing({ joint: { slide }, fit: { known } }: JointFacts): string {
+  if (!tells(known.q5)) return '';
+  return `Sculpted are ${figure(slide!.q5, 'mm')}; ${figure(-known.q5, 'mm')} go because stray light closes the socket (bore-loss). `;
+}
+
+/** What may come to it, since it was not measured. */
+function besides({ fit: { byPose, bySpread, unmeasured } }: JointFacts): string {
+  const most = -byPose.q5 - bySpread.q5;
+  if (unmeasured.length === 0 || !tells(most)) return '';
+  return `Up to ${figure(most, 'mm')} more may go: ${whyLess(byPose.q5, bySpread.q5)}. `;
+}
+
+/** Less is not named as a cause. */
+const LEAST_CAUSE_MM = 0.001;
+
+function whyLess(byPose: number, bySpread: number): string {
+  const causes = [
+    ...(byPose < -LEAST_CAUSE_MM
+      ? [`${figure(-byPose, 'mm')} by pose, since the parts shrink along other axes`]
+      : []),
+    ...(bySpread < -LEAST_CAUSE_MM ? [`${figure(-bySpread, 'mm')} by base layers that spread`] : []),
+  ];
+  return causes.join(', ');
+}
+
+/** A joint that fits, if only its resin came out as drawn: worth a coupon before it is worth a file. */
+function mayBind(facts: JointFacts, { jointTight }: Limits): FindingDraft[] | null {
+  const { slide, nearest, plug } = facts.joint;
+  const { known, tightest, byPose, bySpread, unmeasured } = facts.fit;
+  if (slide === null || plug === null || unmeasured.length === 0) return null;
+  if (!tells(byPose.q5 + bySpread.q5)) return null;
+  const narrow = slide.q5 + tightest.q5;
+  if (!(narrow < jointTight)) return null;
+  const [gap, limit] = figuresApart(narrow, jointTight, 'mm');
+  return draft(
+    'joint-may-bind',
+    facts,
+    nearest,
+    `${meeting(facts)}: it fits, but its narrowest twentieth may come out at ${gap} instead of ${figure(slide.q5 + known.q5, 'mm')}, under ${limit}: ${whyLess(byPose.q5, bySpread.q5)}. How much it really is nobody has measured of ${unmeasured.map(shorten).join(' and ')}: print the coupon, or lay both parts in the same pose.`,
+    narrow,
     jointTight,
   );
 }
@@ -70,14 +122,15 @@ const LEAST_FITTED_MM2 = 20;
 function loose(facts: JointFacts, { jointLoose }: Limits): FindingDraft[] | null {
   const { slide, gap, regions } = facts.joint;
   const spread = slide ?? gap;
-  if (!(spread.median > jointLoose) || gap.areaMm2 < LEAST_FITTED_MM2) return null;
-  const [median, limit] = figuresApart(spread.median, jointLoose, 'mm');
+  const wide = spread.median + facts.fit.known.median;
+  if (!(wide > jointLoose) || gap.areaMm2 < LEAST_FITTED_MM2) return null;
+  const [median, limit] = figuresApart(wide, jointLoose, 'mm');
   return draft(
     'joint-loose',
     facts,
     regions[0]!.at,
     `${meeting(facts)}: half of the faces stand ${median} apart or more, above ${limit}. It does not hold by itself, and the seam shows: close the gap in the sculpt, or reckon with a pin and filler.`,
-    spread.median,
+    wide,
     jointLoose,
   );
 }
