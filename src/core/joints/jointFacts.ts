@@ -1,6 +1,7 @@
 import type { Affine } from '../affine.ts';
 import type { Vec3 } from '../vector.ts';
 import type { Joint } from './joint.ts';
+import type { JointClearance } from './jointClearance.ts';
 import type { JointLoad } from './jointLoads.ts';
 import type { PinStrength } from './pinStrength.ts';
 
@@ -20,6 +21,8 @@ export interface JointFacts extends FoundJoint {
   readonly decided: string | null;
   /** Null where none was decided on, or no load is known. */
   readonly pin: PinFacts | null;
+  /** Null where none was decided on. */
+  readonly clearance: JointClearance | null;
 }
 
 export interface PinFacts {

@@ -28,13 +28,14 @@ const good: Joint = {
 };
 
 /** The joint's frame is the print frame of the torso; the skirt stands 10 mm higher. */
-const facts = (joint: Partial<Joint>): JointFacts => ({
+const facts = (joint: Partial<Joint>, clearance: JointFacts['clearance'] = null): JointFacts => ({
   first: 'torso',
   second: 'skirt',
   joint: { ...good, ...joint },
   load: null,
   decided: null,
   pin: null,
+  clearance,
   toPrint: [
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 0] },
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 10] },

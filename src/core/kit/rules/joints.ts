@@ -1,4 +1,5 @@
 import { applyAffine } from '../../affine.ts';
+import { madeJoint } from '../../joints/jointClearance.ts';
 import { type JointFacts, plugAndSocket } from '../../joints/jointFacts.ts';
 import type { Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
@@ -46,7 +47,9 @@ function apart(swallowed: readonly JointFacts[], { jointClash }: Limits): Findin
 }
 
 function judgeJoint(facts: JointFacts, limits: Limits): FindingDraft[] {
-  return clash(facts, limits) ?? tight(facts, limits) ?? loose(facts, limits) ?? [];
+  const { clearance, joint } = facts;
+  const made = clearance === null ? facts : { ...facts, joint: madeJoint(joint, clearance.mm) };
+  return clash(made, limits) ?? tight(made, limits) ?? loose(made, limits) ?? [];
 }
 
 function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null {
@@ -58,7 +61,7 @@ function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null
     'joint-clash',
     facts,
     overlap.at,
-    `${meeting(facts)}: both take the same space, up to ${depth} deep, above ${limit}, ${volume} in all. As they are they do not go together; let one of them give way there in the sculpt, or cut it back after printing.`,
+    `${meeting(facts)}: both take the same space, up to ${depth} deep, above ${limit}, ${volume} in all. As they are they do not go together; let one of them give way there in the sculpt, have a \`clearance\` cut (\`joints\`), or cut it back after printing.`,
     overlap.depthMm,
     jointClash,
   );
@@ -73,11 +76,16 @@ function tight(facts: JointFacts, { jointTight }: Limits): FindingDraft[] | null
     'joint-tight',
     facts,
     nearest,
-    `${meeting(facts)}: a twentieth of the faces that slide past each other stand ${gap} apart or less, under ${limit}; half of them ${figure(slide.median, 'mm')}. A print easily grows by as much, and then it binds. Widen the socket in the sculpt, or reckon with sanding.`,
+    `${meeting(facts)}: a twentieth of the faces that slide past each other stand ${gap} apart or less, under ${limit}; half of them ${figure(slide.median, 'mm')}. A print easily grows by as much, and then it binds. ${widen(facts)}`,
     slide.q5,
     jointTight,
   );
 }
+
+const widen = ({ clearance }: JointFacts): string =>
+  clearance === null
+    ? 'Widen the socket in the sculpt, have a `clearance` cut (`joints`), or reckon with sanding.'
+    : 'Give the joint a larger `clearance`, or reckon with sanding.';
 
 /** What touches in a few spots is laid against, not fitted. */
 const LEAST_FITTED_MM2 = 20;
