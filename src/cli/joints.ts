@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { figureLine } from '../core/joints/figureReport.ts';
-import { type GapReport, type JointReport, jointTitle } from '../core/joints/jointReport.ts';
+import { clearanceText, type GapReport, type JointReport, jointTitle } from '../core/joints/jointReport.ts';
 import { formatFinding, tally } from '../core/kit/formatFinding.ts';
 import type { CheckReport } from '../core/kit/report.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
@@ -31,7 +31,11 @@ export async function joints(
 /** What a check tells of how the parts go together. */
 function jointsOf({ kit, joints, assembled, findings }: CheckReport) {
   const own = findings.filter(
-    ({ code }) => code.startsWith('joint-') || code === 'pin-weak' || code === 'figure-tips-over',
+    ({ code }) =>
+      code.startsWith('joint-') ||
+      code === 'clearance-thins-wall' ||
+      code === 'pin-weak' ||
+      code === 'figure-tips-over',
   );
   return { kit, ok: !own.some(({ severity }) => severity === 'error'), joints, assembled, findings: own };
 }
@@ -45,6 +49,7 @@ function humanReport({ kit, joints, assembled, findings }: ReturnType<typeof joi
     ...(joint.overlap === null
       ? []
       : [`  overlap        ${joint.overlap.depth_mm.toFixed(2)} mm deep, ${joint.overlap.volume_ml} ml`]),
+    ...clearanceRows(joint),
     ...loadRows(joint),
   ]);
   return [
@@ -65,6 +70,15 @@ function comesOut({ comes_out: fit }: JointReport): string[] {
   return [
     `  comes out      ${signed(fit.tightest_mm)} mm at the tightest, ${signed(fit.loosest_mm)} at the loosest${known}${open}`,
   ];
+}
+
+function clearanceRows({ clearance }: JointReport): string[] {
+  if (clearance === null) return [];
+  const { gap, slide, cut_mm } = clearance;
+  const told = `  ${clearanceText(clearance).replace('clearance ', 'clearance      ')}`;
+  if (cut_mm === 0) return [told];
+  const sliding = slide === null ? [] : [`    sliding then ${gapText(slide)}`];
+  return [told, `    all then     ${gapText(gap)}`, ...sliding];
 }
 
 function loadRows({ load, pin }: JointReport): string[] {

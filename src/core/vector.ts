@@ -20,3 +20,9 @@ export const normalized = (a: Vec3): Vec3 => scale(a, 1 / norm(a));
 /** A unit vector square to one; with it and `cross(axis, it)` a right-handed frame stands on the axis. */
 export const squareTo = (axis: Vec3): Vec3 =>
   normalized(cross(Math.abs(axis[2]) < 0.9 ? [0, 0, 1] : [1, 0, 0], axis));
+
+/** A box that reaches further by so much on every side. */
+export const grown = ({ min, max }: Box, by: number): Box => ({
+  min: [min[0] - by, min[1] - by, min[2] - by],
+  max: [max[0] + by, max[1] + by, max[2] + by],
+});

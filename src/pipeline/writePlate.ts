@@ -16,6 +16,7 @@ import { ontoPlate } from './ontoPlate.ts';
 import type { PartRequest } from './partRequest.ts';
 import { type PlacedMesh, pieces3mf } from './pieces3mf.ts';
 import { plateSuffix, readyFileName, supportSuffix } from './readyFileName.ts';
+import type { PartClearances } from './relieveJoints.ts';
 import type { StageContext } from './stageContext.ts';
 import { writeAside } from './writeAside.ts';
 import { makePart } from './writeReady.ts';
@@ -33,7 +34,11 @@ export interface ReadyPlateRequest {
   readonly sources: readonly string[];
   /** x and y of the plate, mm. */
   readonly plate: readonly [number, number];
-  readonly parts: readonly { readonly request: PartRequest; readonly place: Place }[];
+  readonly parts: readonly {
+    readonly request: PartRequest;
+    readonly clearances: PartClearances;
+    readonly place: Place;
+  }[];
 }
 
 /**
@@ -47,8 +52,8 @@ export async function writePlate(
   const meshes: PlacedMesh[] = [];
   const items: PlateItem[] = [];
   const notes: string[] = [];
-  for (const { request: part, place } of request.parts) {
-    const made = await makePart({ ...part, stoppers: [] }, context);
+  for (const { request: part, clearances, place } of request.parts) {
+    const made = await makePart({ ...part, stoppers: [], clearances }, context);
     if (!made.ok) return made;
     const { trueSize } = part.resin;
     const { mesh, volume } = drawnLarger(made.value, trueSize);

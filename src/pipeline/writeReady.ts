@@ -20,6 +20,7 @@ import { measurePart } from './measurePart.ts';
 import type { PartRequest } from './partRequest.ts';
 import { readyFileName, stopperSuffix, supportSuffix } from './readyFileName.ts';
 import { readySolid } from './readySolid.ts';
+import { type PartClearances, relieveJoints } from './relieveJoints.ts';
 import { solidKernel } from './solidKernel.ts';
 import type { StageContext } from './stageContext.ts';
 import { type NamedSolid, writeSolids } from './writeSolids.ts';
@@ -34,6 +35,7 @@ export interface ReadyRequest extends PartRequest {
   readonly withMirrored: boolean;
   readonly asSculpted: boolean;
   readonly stoppers: readonly StopperDecision[];
+  readonly clearances: PartClearances;
   /** Absolute paths of every STL of the kit; none of them is ever written over. */
   readonly sources: readonly string[];
 }
@@ -52,7 +54,7 @@ export async function writeReady(request: ReadyRequest, context: StageContext): 
 
 /** A part's solids, as they are written; print frame. */
 export async function makePart(
-  request: PartRequest & Pick<ReadyRequest, 'stoppers'>,
+  request: PartRequest & Pick<ReadyRequest, 'stoppers' | 'clearances'>,
   context: StageContext,
 ): Promise<Result<MadePart>> {
   const measured = await measurePart(request, context, { keepMeshes: true, hashAgain: true });
@@ -61,7 +63,9 @@ export async function makePart(
   const { trueSize } = request.resin;
   const opened = await readySolid(request.name, meshes!, facts, trueSize.boreLossMm, context);
   if (!opened.ok) return opened;
-  const solid = await standing(opened.value, request, context);
+  const relieved = await relieveJoints(request, opened.value, meshes!, request.clearances, context);
+  if (!relieved.ok) return relieved;
+  const solid = await standing(relieved.value, request, context);
   if (!solid.ok) return solid;
   const { machine, stoppers } = request;
   const plateWidthMm = machine.plate[0] - 2 * machine.margin;

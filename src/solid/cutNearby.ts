@@ -25,16 +25,19 @@ const marginsMm = [0.1, 0.5, 2];
  * about it. The caps keep clear of the cutters, so they are neither cut nor cut away, and around a
  * cutter the closed neighbourhood's winding number is the whole's up to a constant, which a ray tells
  * and boxes around everything make good.
+ *
+ * `hulls`: convex solids that the cutters lie in, one each; for cutters that are convex they are the same.
  */
 export function cutNearby(
   kernel: ManifoldToplevel,
   whole: Mesh,
   cutters: readonly Mesh[],
   interrupter: Interrupter,
+  hulls: readonly Mesh[] = cutters,
 ): Mesh | Unclean {
   const bodies: ConvexBody[] = [];
-  for (const cutter of cutters) {
-    const body = convexBody(cutter);
+  for (const hull of hulls) {
+    const body = convexBody(hull);
     if (body === null) return { unclean: 'a tube is curved' };
     bodies.push(body);
   }

@@ -5,7 +5,10 @@ import type { Part } from '../core/kit/manifest.ts';
 import { readyFileName, stopperSuffix, supportSuffix } from '../pipeline/readyFileName.ts';
 import { removeAsides } from '../pipeline/writeAside.ts';
 import type { MakeReadyParams, ReadyFile, ReadyReport } from '../protocol/engineApi.ts';
+import { clearancesOf, withPartners } from './clearancesOf.ts';
 import type { EngineContext } from './engineContext.ts';
+import { estimateBytes } from './estimateBytes.ts';
+import { kitManifest } from './kitManifest.ts';
 import { type Measured, type MeasuredKit, measureKit } from './measureKit.ts';
 import { partJob } from './partJob.ts';
 import { partRequestOf } from './partRequestOf.ts';
@@ -16,7 +19,8 @@ type Refusal = ReadyReport['refused'][number];
 
 /** `make-ready`: writes every part asked for that has no errors; the others are refused with the reason. */
 export async function makeReady(params: MakeReadyParams, context: EngineContext): Promise<ReadyReport> {
-  const names = params.plates === null ? params.parts : await namesWithPlates(params, params.plates.names);
+  const wanted = params.plates === null ? params.parts : await namesWithPlates(params, params.plates.names);
+  const names = wanted && withPartners((await kitManifest(params)).manifest, wanted);
   const kit = await measureKit<Measured>(params, names, params.noCache, context, 'measure', () => {});
   const asked = params.parts ?? (params.plates === null ? null : []);
   const parts = (kit.manifest?.parts ?? []).filter(({ name }) => asked === null || asked.includes(name));
@@ -24,9 +28,7 @@ export async function makeReady(params: MakeReadyParams, context: EngineContext)
   const settled = await Promise.allSettled(
     parts.map(async (part): Promise<ReadyFile[] | Refusal> => {
       const reason = refusalIn(kit, part, params);
-      return reason === null
-        ? writePart(part, kit.manifest!, params, context)
-        : { part: part.name, message: reason };
+      return reason === null ? writePart(part, kit, params, context) : { part: part.name, message: reason };
     }),
   );
   const outcomes = settled.map((outcome) => {
@@ -76,12 +78,15 @@ function refusal(
 
 async function writePart(
   part: Part,
-  manifest: Parameters<typeof partRequestOf>[0],
+  kit: MeasuredKit<Measured>,
   { kitDir, out, format, held }: MakeReadyParams,
   context: EngineContext,
 ): Promise<ReadyFile[] | Refusal> {
   // What the check of this same command has just computed (anew, where that was asked for) may be read.
+  const manifest = kit.manifest!;
   const request = partRequestOf(manifest, part, kitDir, false)!;
+  const clearances = clearancesOf(kit, manifest, part, kitDir);
+  const besides = Math.max(0, ...clearances.reliefs.map(({ other }) => estimateBytes(other.path)));
   const folder = out ?? join(kitDir, 'ready');
   const job = partJob(part.name, request, context.call);
   const writing = context.pool.run(
@@ -93,10 +98,11 @@ async function writePart(
       format,
       held,
       stoppers: part.stoppers,
+      clearances,
       asSculpted: part.count > 0,
       withMirrored: part.mirrored > 0,
     },
-    { ...job, bytes: 2 * job.bytes },
+    { ...job, bytes: 2 * job.bytes + besides },
   );
   const result = await writing.catch(async (error: unknown) => {
     for (const mirrored of [false, true]) {

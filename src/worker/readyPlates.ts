@@ -10,6 +10,7 @@ import { removeAsides } from '../pipeline/writeAside.ts';
 import type { ReadyPlateRequest } from '../pipeline/writePlate.ts';
 import type { MakeReadyParams, PlateFile, ReadyReport } from '../protocol/engineApi.ts';
 import { RpcError } from '../protocol/rpc.ts';
+import { clearancesOf } from './clearancesOf.ts';
 import type { EngineContext } from './engineContext.ts';
 import { estimateBytes } from './estimateBytes.ts';
 import { kitManifest } from './kitManifest.ts';
@@ -84,11 +85,12 @@ const partOf = ({ parts }: Manifest, name: string): Part => parts.find((part) =>
 
 async function writeOne(
   params: MakeReadyParams,
-  { manifest, plates }: MeasuredKit<Measured>,
+  kit: MeasuredKit<Measured>,
   plate: Plate,
   { pool, call }: EngineContext,
 ): Promise<PlateFile | Refusal> {
   const { kitDir } = params;
+  const { manifest, plates } = kit;
   const { places } = plates.get(plate.name)!.layout;
   const own = platedParts(manifest!, plate);
   const request: ReadyPlateRequest = {
@@ -101,9 +103,10 @@ async function writeOne(
     // What the check of this same command has just computed may be read.
     parts: own.flatMap(({ part }, n) => {
       const place = places[n] ?? null;
-      return place === null
-        ? []
-        : [{ request: partRequestOf(manifest!, partOf(manifest!, part), kitDir, false)!, place }];
+      if (place === null) return [];
+      const decided = partOf(manifest!, part);
+      const clearances = clearancesOf(kit, manifest!, decided, kitDir);
+      return [{ request: partRequestOf(manifest!, decided, kitDir, false)!, clearances, place }];
     }),
   };
   const job = { ...platesJob(call), bytes: bytesOf(request) };
@@ -121,7 +124,8 @@ async function writeOne(
 /** Each part is made at its peak by itself; what stays of the others, two surfaces each, takes less than their files. */
 function bytesOf({ parts }: ReadyPlateRequest): number {
   const paths = parts.map(({ request }) => request.path);
-  const largest = Math.max(...paths.map(estimateBytes));
+  const besides = parts.flatMap(({ clearances }) => clearances.reliefs.map(({ other }) => other.path));
+  const largest = Math.max(...paths.map(estimateBytes)) + Math.max(0, ...besides.map(estimateBytes));
   return 2 * largest + paths.reduce((sum, path) => sum + fileSize(path), 0);
 }
 

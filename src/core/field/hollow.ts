@@ -18,6 +18,8 @@ export interface HollowOptions {
   readonly leastChamberMm3: number;
   /** Lattice nodes kept at most, about 14 bytes each; the field is coarsened to fit. */
   readonly maxNodes: number;
+  /** Spacing of the field to begin with, mm, at most three quarters of the wall; absent = as fine as the cavity's rounding asks. */
+  readonly spacingMm?: number;
   /** Asks a tree over all facets for every distance instead of walking from surface samples: slow, an oracle for tests. */
   readonly byTree?: boolean;
   /** Cuts into this many slices rather than by the part's height: for tests. */
@@ -70,7 +72,15 @@ export function hollow(
  */
 export function* hollowSteps(
   mesh: Mesh,
-  { wallMm, kept = [], leastChamberMm3, maxNodes, byTree = false, slices: sliceCount }: HollowOptions,
+  {
+    wallMm,
+    kept = [],
+    leastChamberMm3,
+    maxNodes,
+    spacingMm,
+    byTree = false,
+    slices: sliceCount,
+  }: HollowOptions,
   interrupter: Interrupter,
 ): Generator<SliceRequest[], Result<Cavity>, (HollowSlice | null)[]> {
   if (!(wallMm > 0 && Number.isFinite(wallMm))) {
@@ -79,7 +89,7 @@ export function* hollowSteps(
   const bounds = boundsOf(mesh);
   if (bounds === null) return failure('stl-no-triangles', 'The mesh has no triangles to hollow.');
   const finest = Math.min(wallMm / 3, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
-  for (let spacing = finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
+  for (let spacing = spacingMm ?? finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
     const whole = { mesh, lattice, wallMm, kept, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };

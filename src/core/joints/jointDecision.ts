@@ -7,6 +7,15 @@ export interface JointDecision {
   /** Two, as a rule; as written, so they need not be parts of the kit. */
   readonly parts: readonly string[];
   readonly pin: PinDecision | null;
+  readonly clearance: ClearanceDecision | null;
+}
+
+/** A gap that is made by taking from one of the two parts. */
+export interface ClearanceDecision {
+  /** mm, all round. */
+  readonly mm: number;
+  /** The part that is taken from, as written; null = the socket, and where there is none the second part named. */
+  readonly give: string | null;
 }
 
 /** A rod that carries the joint. */

@@ -2,6 +2,7 @@ import type { Affine } from '../affine.ts';
 import type { Vec3 } from '../vector.ts';
 import type { FitChange } from './fitChange.ts';
 import type { Joint } from './joint.ts';
+import type { JointClearance } from './jointClearance.ts';
 import type { JointLoad } from './jointLoads.ts';
 import type { PinStrength } from './pinStrength.ts';
 
@@ -32,6 +33,8 @@ export interface JointFacts extends FittedJoint {
   readonly decided: string | null;
   /** Null where none was decided on, or no load is known. */
   readonly pin: PinFacts | null;
+  /** Null where none was decided on. */
+  readonly clearance: JointClearance | null;
 }
 
 export interface PinFacts {

@@ -2,7 +2,8 @@ import { roundTo, roundVec3 } from '../kit/rounding.ts';
 import { constants } from '../physics/constants.ts';
 import { scale, type Vec3 } from '../vector.ts';
 import type { FitChange } from './fitChange.ts';
-import type { GapSpread } from './joint.ts';
+import type { GapSpread, Joint } from './joint.ts';
+import { type JointClearance, madeJoint } from './jointClearance.ts';
 import { type JointFacts, type PinFacts, plugAndSocket } from './jointFacts.ts';
 import type { JointLoad } from './jointLoads.ts';
 
@@ -56,6 +57,17 @@ export interface JointReport {
   } | null;
   /** Name of what the manifest decides about it. */
   readonly decided: string | null;
+  /** What make-ready cuts for the clearance that was decided on; null where none was. */
+  readonly clearance: {
+    readonly clearance_mm: number;
+    /** The part that is taken from. */
+    readonly gives: string;
+    /** How deep at most; 0 where there is nothing to cut. */
+    readonly cut_mm: number;
+    /** The gaps as they come out. */
+    readonly gap: GapReport;
+    readonly slide: GapReport | null;
+  } | null;
   /** What hangs on it; null where it bears nothing, or only some parts were asked for. */
   readonly load: {
     readonly beyond: readonly string[];
@@ -107,6 +119,7 @@ export function jointReport(facts: JointFacts, factor: number): JointReport {
       at_source: source(joint.overlap.at),
     },
     decided: facts.decided,
+    clearance: facts.clearance && clearanceReport(facts.clearance, joint),
     load: facts.load && loadReport(facts.load, source),
     pin: facts.pin && pinReport(facts.pin, source),
   };
@@ -123,6 +136,17 @@ function fitReport(fit: FitChange): JointReport['comes_out'] {
     by_pose_mm: mm(fit.byPose.q5),
     by_spread_mm: mm(fit.bySpread.q5),
     unmeasured: fit.unmeasured,
+  };
+}
+
+function clearanceReport({ mm, gives, cutMm }: JointClearance, joint: Joint): JointReport['clearance'] {
+  const made = madeJoint(joint, mm);
+  return {
+    clearance_mm: mm,
+    gives,
+    cut_mm: roundTo(cutMm, 3),
+    gap: gapReport(made.gap),
+    slide: made.slide && gapReport(made.slide),
   };
 }
 
@@ -181,8 +205,20 @@ export const jointTitle = ({ parts, plug, socket }: JointReport): string =>
 
 /** One line of text. */
 export function jointLine(report: JointReport): string {
-  const { gap, slide, overlap } = report;
+  const { gap, slide, overlap, clearance } = report;
   const { median_mm, q05_mm, q95_mm } = slide ?? gap;
   const over = overlap === null ? '' : `, overlap ${overlap.depth_mm.toFixed(2)} mm deep`;
-  return `joint ${jointTitle(report)}: ${gap.area_mm2.toFixed(0)} mm², gap ${median_mm.toFixed(2)} mm (${q05_mm.toFixed(2)} to ${q95_mm.toFixed(2)})${over}`;
+  const made = clearance === null ? '' : `; ${clearanceText(clearance)}`;
+  return `joint ${jointTitle(report)}: ${gap.area_mm2.toFixed(0)} mm², gap ${median_mm.toFixed(2)} mm (${q05_mm.toFixed(2)} to ${q95_mm.toFixed(2)})${over}${made}`;
+}
+
+/** What make-ready does for a clearance, without a stop. */
+export function clearanceText({
+  clearance_mm,
+  gives,
+  cut_mm,
+}: NonNullable<JointReport['clearance']>): string {
+  const what = `clearance ${clearance_mm.toFixed(2)} mm`;
+  if (cut_mm === 0) return `${what}: it is there, nothing is cut`;
+  return `${what}: make-ready cuts up to ${cut_mm.toFixed(2)} mm from ${gives}`;
 }

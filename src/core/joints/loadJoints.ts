@@ -1,6 +1,7 @@
 import { add, scale, type Vec3 } from '../vector.ts';
 import type { FigureFacts } from './figureFacts.ts';
 import type { JointRegion } from './joint.ts';
+import { jointClearance } from './jointClearance.ts';
 import type { JointDecision, PinDecision } from './jointDecision.ts';
 import type { FittedJoint, FoundJoint, JointFacts } from './jointFacts.ts';
 import { jointLoads } from './jointLoads.ts';
@@ -32,6 +33,7 @@ export function loadJoints(
       ...facts,
       load,
       decided: decided[n]?.name ?? null,
+      clearance: decided[n] == null ? null : jointClearance(facts, decided[n]),
       pin:
         pin === null || load === null
           ? null

@@ -1,6 +1,6 @@
 import type { AskedKeys, AskedPassage, CutDecision, CutSide } from '../cut/cutDecision.ts';
 import type { Coat, Fill } from '../filling/filling.ts';
-import type { JointDecision, PinDecision } from '../joints/jointDecision.ts';
+import type { ClearanceDecision, JointDecision, PinDecision } from '../joints/jointDecision.ts';
 import type { Carried, Leds, Light, LightBore } from '../lights/light.ts';
 import type { OpeningDecision, OpeningId, OpeningKind } from '../openings/opening.ts';
 import type { StopperDecision } from '../openings/stopper.ts';
@@ -72,7 +72,21 @@ function buildAssembled(values: ManifestValues): Assembled | null {
 
 function buildJoint(values: ManifestValues, name: string): JointDecision {
   const parts = [0, 1].flatMap((n) => values.given<string>(['joints', name, 'parts', n]) ?? []);
-  return { name, parts, pin: buildPin(values, name) };
+  return { name, parts, pin: buildPin(values, name), clearance: buildClearance(values, name) };
+}
+
+function buildClearance(values: ManifestValues, joint: string): ClearanceDecision | null {
+  const mm = values.given<number>(['joints', joint, 'clearance']);
+  const give = values.given<string>(['joints', joint, 'give']) ?? null;
+  if (mm === undefined) return null;
+  if (give === null)
+    values.note(
+      formatPath(['joints', joint, 'give']),
+      'the socket; where there is none, the second part named',
+      '',
+      'engineering choice, no source: nobody sees the inside of a socket',
+    );
+  return { mm, give };
 }
 
 function buildPin(values: ManifestValues, joint: string): PinDecision | null {

@@ -367,6 +367,12 @@ export const findingTable = {
     basis:
       'limits.joint-loose, common practice, no source: up to 0.3 mm on each side of painted or large parts',
   },
+  'clearance-thins-wall': {
+    severity: 'warning',
+    title: 'What is cut away for the clearance of a joint leaves a thin wall to the hollow.',
+    basis:
+      'the builder’s figures: wall, joints.*.clearance; limits.least-wall, two print bureaus’ SLA guides: 0.6 mm for a wall without support',
+  },
   'joint-unfound': {
     severity: 'warning',
     title: 'The manifest decides about a joint of parts that are not there or do not meet.',

@@ -1299,6 +1299,17 @@ const jointKeys: readonly KeyEntry[] = [
   },
   { path: 'joints.*.parts.#', value: { shape: 'part' }, doc: 'Name of a part.' },
   {
+    path: 'joints.*.clearance',
+    value: { ...anyNumber, atLeast: 0.05, atMost: 2 },
+    unit: 'mm',
+    doc: 'Gap all round that is made where the parts stand nearer: make-ready takes it from one of them, the other stays as it is. Absent: the joint stays as sculpted.',
+  },
+  {
+    path: 'joints.*.give',
+    value: { shape: 'part' },
+    doc: 'The one of the two parts that the clearance is taken from. Absent: the socket; where neither goes into the other, the second part named.',
+  },
+  {
     path: 'joints.*.pin',
     value: { shape: 'map', textIs: 'metal' },
     doc: 'A round rod that carries the joint: its metal, or more about it.',

@@ -40,7 +40,11 @@ const asSculpted: FitChange = {
 };
 
 /** The joint's frame is the print frame of the torso; the skirt stands 10 mm higher. */
-const facts = (joint: Partial<Joint>, fit: Partial<FitChange>): JointFacts => ({
+const facts = (
+  joint: Partial<Joint>,
+  fit: Partial<FitChange>,
+  clearance: JointFacts['clearance'] = null,
+): JointFacts => ({
   first: 'torso',
   second: 'skirt',
   joint: { ...good, ...joint },
@@ -48,6 +52,7 @@ const facts = (joint: Partial<Joint>, fit: Partial<FitChange>): JointFacts => ({
   load: null,
   decided: null,
   pin: null,
+  clearance,
   toPrint: [
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 0] },
     { linear: [1, 0, 0, 0, 1, 0, 0, 0, 1], shift: [0, 0, 10] },

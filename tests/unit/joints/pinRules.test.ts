@@ -50,6 +50,7 @@ function judged(joints: string, isFound = true) {
     toPrint: [asIs, asIs],
     load,
     decided: decision?.name ?? null,
+    clearance: null,
     pin: decision?.pin ? { load, strength: pinStrength(load, decision.pin, 15), at: [1, 2, 3] } : null,
   };
   return kitRules({

@@ -1,4 +1,5 @@
 import { applyAffine } from '../../affine.ts';
+import { madeJoint } from '../../joints/jointClearance.ts';
 import { type JointFacts, plugAndSocket, type SwallowedPair } from '../../joints/jointFacts.ts';
 import type { Vec3 } from '../../vector.ts';
 import type { FindingDraft } from '../finding.ts';
@@ -32,7 +33,9 @@ function apart(swallowed: readonly SwallowedPair[]): FindingDraft[] {
 }
 
 function judgeJoint(facts: JointFacts, limits: Limits): FindingDraft[] {
-  return clash(facts, limits) ?? tight(facts, limits) ?? loose(facts, limits) ?? mayBind(facts, limits) ?? [];
+  const { clearance, joint } = facts;
+  const made = clearance === null ? facts : { ...facts, joint: madeJoint(joint, clearance.mm) };
+  return clash(made, limits) ?? tight(made, limits) ?? loose(made, limits) ?? mayBind(made, limits) ?? [];
 }
 
 function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null {
@@ -44,7 +47,7 @@ function clash(facts: JointFacts, { jointClash }: Limits): FindingDraft[] | null
     'joint-clash',
     facts,
     overlap.at,
-    `${meeting(facts)}: both take the same space, up to ${depth} deep, above ${limit}, ${volume} in all. As they are they do not go together; let one of them give way there in the sculpt, or cut it back after printing.`,
+    `${meeting(facts)}: both take the same space, up to ${depth} deep, above ${limit}, ${volume} in all. As they are they do not go together; let one of them give way there in the sculpt, have a \`clearance\` cut (\`joints\`), or cut it back after printing.`,
     overlap.depthMm,
     jointClash,
   );
@@ -62,7 +65,7 @@ function tight(facts: JointFacts, { jointTight }: Limits): FindingDraft[] | null
     'joint-tight',
     facts,
     nearest,
-    `${meeting(facts)}: a twentieth of the faces that slide past each other ${tells(known.q5) ? 'come out' : 'stand'} ${gap} apart or less, under ${limit}; half of them ${figure(slide.median + known.median, 'mm')}. ${closing(facts)}A print easily grows by as much, and then it binds. ${besides(facts)}Widen the socket in the sculpt, or reckon with sanding.`,
+    `${meeting(facts)}: a twentieth of the faces that slide past each other ${tells(known.q5) ? 'come out' : 'stand'} ${gap} apart or less, under ${limit}; half of them ${figure(slide.median + known.median, 'mm')}. ${closing(facts)}A print easily grows by as much, and then it binds. ${besides(facts)}${widen(facts)}`,
     narrow,
     jointTight,
   );
@@ -115,6 +118,11 @@ function mayBind(facts: JointFacts, { jointTight }: Limits): FindingDraft[] | nu
     jointTight,
   );
 }
+
+const widen = ({ clearance }: JointFacts): string =>
+  clearance === null
+    ? 'Widen the socket in the sculpt, have a `clearance` cut (`joints`), or reckon with sanding.'
+    : 'Give the joint a larger `clearance`, or reckon with sanding.';
 
 /** What touches in a few spots is laid against, not fitted. */
 const LEAST_FITTED_MM2 = 20;

@@ -3,6 +3,7 @@ import { areaJump } from './areaJump.ts';
 import { partOffScale, unitsDoubtful } from './bodySizes.ts';
 import { chamberFilled } from './chamberFilled.ts';
 import { chamberWithoutOpening, resinTrapped, singleOpening } from './chambers.ts';
+import { clearanceThinsWall } from './clearances.ts';
 import { breathesLate, sealedCup } from './cups.ts';
 import { figureTipsOver } from './figureTipsOver.ts';
 import { chamberLeftSolid, keepSolidIdle, tooThinToHollow } from './hollowing.ts';
@@ -91,6 +92,7 @@ const kitWide = [
   resinChanges,
   plateRules,
   jointRules,
+  clearanceThinsWall,
   pinRules,
   figureTipsOver,
   lightBreaks,

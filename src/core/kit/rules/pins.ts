@@ -13,7 +13,7 @@ export function pinRules(context: KitContext): FindingDraft[] {
   return context.manifest.joints.flatMap((decision) => {
     const facts = context.joints.find(({ decided }) => decided === decision.name);
     if (facts === undefined) return unfound(decision, context);
-    return pinWeak(decision, facts, context.assembled?.leftOut ?? []);
+    return [...giverUnfound(decision, facts), ...pinWeak(decision, facts, context.assembled?.leftOut ?? [])];
   });
 }
 
@@ -48,6 +48,19 @@ function whyUnfound(
     facts.get(part)?.mesh.sound === true && own.find(({ name }) => name === part)!.count > 0;
   if (assembled === null || !parts.every(standsIn)) return null;
   return `is of ${one} and ${other}, which do not meet within ${figure(limits.jointReach, 'mm')}. Correct the names, or take it out.`;
+}
+
+/** A clearance that is to be taken from a part that is not at the joint. */
+function giverUnfound({ name, clearance, parts }: JointDecision, facts: JointFacts): FindingDraft[] {
+  if (clearance === null || facts.clearance !== null) return [];
+  return [
+    {
+      code: 'joint-unfound',
+      part: null,
+      path: ['joints', name, 'give'],
+      message: `The joint ${shorten(name)} lets ${shorten(clearance.give!)} give, which is none of its two parts, so its clearance is not cut. Write ${parts.map(shorten).join(' or ')}.`,
+    },
+  ];
 }
 
 function pinWeak(
