@@ -158,3 +158,31 @@ describe('propose split', () => {
       expect((await kitwright(['propose', 'split', ...args])).code).toBe(2);
   }, 60_000);
 });
+
+it('a light through a plank runs on in both halves: keys keep off it, both are named, nothing is said of it', async () => {
+  const text = `${head}  plank: { file: parts/plank.stl, wall: solid }
+lights:
+  wire: { path: [[-80, 0, 0], [80, 0, 0]], diameter: 6, through: [plank] }   # to the lamp
+`;
+  const kit = writeKit(join(folder.path, 'lit'), text, { 'parts/plank.stl': toStl(box([150, 30, 20])) });
+  const told = await splits(kit, '--part', 'plank', '--write');
+  expect(told.parts['plank']!.splits[0]).toMatchObject({
+    toward: [1, 0, 0],
+    keys: 2,
+    lights: [{ light: 'wire', halves: ['back', 'front'], angle_deg: 90 }],
+  });
+  expect(told.parts['plank']!.splits[0]!.why).toContain('cuts the light wire (90 °)');
+  expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toContain(
+    'through: [plank-a, plank-b] }   # to the lamp',
+  );
+  const { findings, parts, lights } = await check(kit);
+  expect(findings.filter(({ code }) => /^light|key|seam/.test(code))).toEqual([]);
+  expect(lights['wire']!.passes.map(({ part }) => part)).toEqual(['plank-a', 'plank-b']);
+  for (const half of ['plank-a', 'plank-b']) {
+    const { keys } = parts[half]!.mesh.cuts[0]!;
+    expect(keys).toHaveLength(2);
+    // Half of the key's 6 mm, clearance and wall, and the tube's 3; source units are 2 mm.
+    for (const { at_source } of keys)
+      expect(2 * Math.hypot(at_source[1], at_source[2])).toBeGreaterThan(3 + 0.15 + 1.5 + 3);
+  }
+}, 240_000);

@@ -213,6 +213,7 @@ function buildFilm(values: ManifestValues): Film {
 
 function buildResin(values: ManifestValues, name: string): Resin {
   const of = (key: string) => values.of<number>(['resins', name, key], `resins.*.${key}`);
+  const bottles = [values.given<number | readonly number[]>(['resins', name, 'on-hand']) ?? []].flat();
   return {
     name,
     density: of('density'),
@@ -221,7 +222,8 @@ function buildResin(values: ManifestValues, name: string): Resin {
     surfaceTension: of('surface-tension'),
     greenStrength: of('green-strength'),
     greenModulus: of('green-modulus'),
-    onHand: values.given<number>(['resins', name, 'on-hand']) ?? null,
+    onHand: bottles.length === 0 ? null : bottles.reduce((sum, ml) => sum + ml, 0),
+    bottles,
     price: values.given<number>(['resins', name, 'price']) ?? null,
     waste: of('waste'),
     trueSize: buildTrueSize(values, name),

@@ -100,12 +100,17 @@ function checkNumber(tree: Tree, bounds: Bounds, unit = '', whole = false, orEls
 
 function checkNumbers(
   tree: Tree,
-  shape: Bounds & { readonly length: number; readonly nonzero?: true; readonly orOne?: true },
+  shape: Bounds & {
+    readonly length: number;
+    readonly nonzero?: true;
+    readonly orOne?: true;
+    readonly fewer?: true;
+  },
   unit = '',
 ): Checked {
-  const list = `a list of ${shape.length}${shape.orOne ? '' : ` numbers${unit && ` (${unit})`}`}`;
+  const list = `a list of ${shape.fewer ? `up to ${shape.length}` : shape.length}${shape.orOne ? '' : ` numbers${unit && ` (${unit})`}`}`;
   if (shape.orOne && tree.kind !== 'list') return checkNumber(tree, shape, unit, false, ` or ${list}`);
-  if (tree.kind !== 'list' || tree.items.length !== shape.length) {
+  if (tree.kind !== 'list' || !isLength(tree.items.length, shape)) {
     const one = shape.orOne ? `a number${unit && ` (${unit})`} or ` : '';
     return bad(`must be ${one}${list}, not ${describe(tree)}`);
   }
@@ -118,6 +123,9 @@ function checkNumbers(
   if (shape.nonzero && values.every((value) => value === 0)) return bad('must not be all zeros');
   return good(values);
 }
+
+const isLength = (count: number, { length, fewer }: { length: number; fewer?: true }): boolean =>
+  fewer ? count >= 1 && count <= length : count === length;
 
 /** A drawn outline has some dozens; every place on the surface is held against each. */
 const MOST_POINTS = 1000;

@@ -16,12 +16,16 @@ export type ValueShape =
   | ({ readonly shape: 'number'; readonly whole?: true } & Bounds)
   /** A number, or this word instead. */
   | ({ readonly shape: 'numberOrWord'; readonly word: string } & Bounds)
-  /** A list of that many numbers. `nonzero`: not all of them 0. `orOne`: or a number, which stands for all. */
+  /**
+   * A list of that many numbers. `nonzero`: not all of them 0. `orOne`: or a number, which stands for all.
+   * `fewer`: from one up to that many; the number then stands for a list of one.
+   */
   | ({
       readonly shape: 'numbers';
       readonly length: number;
       readonly nonzero?: true;
       readonly orOne?: true;
+      readonly fewer?: true;
     } & Bounds)
   /** Points, at least three: a closed line on the surface. */
   | { readonly shape: 'outline' }
@@ -460,9 +464,9 @@ const resinKeys: readonly KeyEntry[] = [
   },
   {
     path: 'resins.*.on-hand',
-    value: { ...anyNumber, atLeast: 0 },
+    value: { shape: 'numbers', length: 50, fewer: true, orOne: true, atLeast: 0 },
     unit: 'ml',
-    doc: 'Liquid resin in the bottles.',
+    doc: 'Liquid resin in the bottles: all of it, or a list of what is in each, `[1000, 500]`, in the order in which they are opened.',
   },
   {
     path: 'resins.*.price',

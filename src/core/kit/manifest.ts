@@ -126,8 +126,9 @@ export interface Resin {
   /** MPa, as printed, before curing. */
   readonly greenStrength: number;
   readonly greenModulus: number;
-  /** ml in the bottles; null when not told. */
+  /** ml in all bottles; null when not told. And in each, in the order in which they are opened; none when not told. */
   readonly onHand: number | null;
+  readonly bottles: readonly number[];
   /** per litre, in the builder's currency; null when not told. */
   readonly price: number | null;
   readonly trueSize: TrueSize;

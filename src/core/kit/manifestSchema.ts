@@ -52,7 +52,10 @@ function valueSchema(entry: KeyEntry): Schema {
     case 'numbers':
       if (shape.orOne) {
         const one = { type: 'number', ...boundsSchema(shape) };
-        return { anyOf: [{ ...one, type: ['number', 'null'] }, tuple(one, shape.length)] };
+        const list = shape.fewer
+          ? { type: 'array', minItems: 1, maxItems: shape.length, items: one }
+          : tuple(one, shape.length);
+        return { anyOf: [{ ...one, type: ['number', 'null'] }, list] };
       }
       return { ...tuple({ type: 'number', ...boundsSchema(shape) }, shape.length), type: ['array', 'null'] };
     case 'word':

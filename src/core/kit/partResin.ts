@@ -15,6 +15,7 @@ export const assumedResin: Resin = {
   greenStrength: fallback('green-strength'),
   greenModulus: fallback('green-modulus'),
   onHand: null,
+  bottles: [],
   price: null,
   trueSize: asDrawn,
   waste: fallback('waste'),

@@ -2,6 +2,7 @@ import type { Manifest } from '../kit/manifest.ts';
 import { assumedResin } from '../kit/partResin.ts';
 import { roundTo } from '../kit/rounding.ts';
 import { stockOf } from './drawResin.ts';
+import { type OpenedBottle, openBottles } from './openBottles.ts';
 import type { PrintJobs } from './printJobs.ts';
 import type { ScheduledPour, ScheduledPrint } from './schedulePrints.ts';
 import { mostTopUps } from './topUps.ts';
@@ -47,6 +48,14 @@ export interface PrintReport {
   readonly left_ml: number | null;
   readonly filled_ml: number;
   readonly top_ups: readonly PourReport[];
+  /** Of its own resin, in the order in which they are opened; none where one is open already. `before_layer` null: before it starts. */
+  readonly bottles: readonly {
+    readonly number: number;
+    readonly of: number;
+    readonly ml: number;
+    readonly before_layer: number | null;
+    readonly z_mm: number | null;
+  }[];
   readonly resin_change: { readonly layer: number; readonly z_mm: number; readonly to: string | null } | null;
   readonly notes: readonly string[];
 }
@@ -68,6 +77,8 @@ export interface PourReport {
 
 export interface ResinReport {
   readonly on_hand_ml: number | null;
+  /** Each of them, where they were told one by one. */
+  readonly bottles_ml: readonly number[];
   readonly used_ml: number;
   /** Below 0: short. */
   readonly left_ml: number | null;
@@ -83,11 +94,12 @@ export function scheduleReport(
 ): ScheduleReport {
   const { fromHour, toHour, changeoverMin } = manifest.attendance;
   const costs = prints.map(({ cost }) => cost);
+  const opened = openBottles(prints, (resin) => manifest.resins.get(resin)?.bottles ?? []);
   return {
     kit: manifest.kit,
     attended_h: [fromHour, toHour],
     changeover_min: changeoverMin,
-    prints: prints.map((print) => printReport(print, manifest, midnightMs)),
+    prints: prints.map((print, n) => printReport(print, opened[n]!, manifest, midnightMs)),
     left_out: left,
     resins: resinReports(manifest, prints),
     hours: roundTo(
@@ -111,7 +123,12 @@ function sumOf(costs: readonly (number | null)[]): number | null {
       );
 }
 
-function printReport(print: ScheduledPrint, manifest: Manifest, midnightMs: number | null): PrintReport {
+function printReport(
+  print: ScheduledPrint,
+  opened: readonly OpenedBottle[],
+  manifest: Manifest,
+  midnightMs: number | null,
+): PrintReport {
   const { job, resin, startHours, endHours } = print;
   const left = resin.left.get(job.resin);
   return {
@@ -136,6 +153,13 @@ function printReport(print: ScheduledPrint, manifest: Manifest, midnightMs: numb
     left_ml: left === undefined ? null : ml(left),
     filled_ml: ml(print.filledMl),
     top_ups: pourReports(print, manifest, midnightMs),
+    bottles: opened.map(({ bottle, ml: size, layer }) => ({
+      number: bottle + 1,
+      of: manifest.resins.get(job.resin)!.bottles.length,
+      ml: ml(size),
+      before_layer: layer,
+      z_mm: layer === null ? null : roundTo(layer * manifest.machine.layer, 3),
+    })),
     resin_change: resin.change && {
       layer: resin.change.layer,
       z_mm: roundTo(resin.change.layer * manifest.machine.layer, 3),
@@ -206,11 +230,12 @@ function resinReports(manifest: Manifest, prints: readonly ScheduledPrint[]): Re
     names.map((name): [string, ResinReport] => {
       const usedMl = used.get(name) ?? 0;
       const onHand = stock.get(name) ?? null;
-      const price = manifest.resins.get(name)?.price ?? null;
+      const { price = null, bottles = [] } = manifest.resins.get(name) ?? {};
       return [
         name,
         {
           on_hand_ml: onHand,
+          bottles_ml: bottles.length > 1 ? bottles.map(ml) : [],
           used_ml: ml(usedMl),
           left_ml: onHand === null ? null : ml(onHand - usedMl),
           cost: price === null ? null : roundTo((usedMl / 1000) * price, 2),

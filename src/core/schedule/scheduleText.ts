@@ -10,6 +10,7 @@ export function scheduleText(report: ScheduleReport): string {
   const notes = prints.flatMap((print) =>
     print.notes.map((note) => `- ${nameOf(print)}: ${escapeMarkdown(note)}`),
   );
+  const bottles = prints.flatMap(bottleLines);
   const changes = prints.flatMap(changeLine);
   const out = left_out.map(({ name, why }) => `- ${escapeMarkdown(name)}: ${escapeMarkdown(why)}.`);
   return `${[
@@ -17,6 +18,7 @@ export function scheduleText(report: ScheduleReport): string {
     summary(report),
     ...(prints.length === 0 ? [] : [printTable(prints)]),
     ...(pours ? ['## Top-ups', topUpCaution, pourTable(prints)] : []),
+    ...(bottles.length === 0 ? [] : ['## Bottles to open', bottles.join('\n')]),
     ...(changes.length === 0 ? [] : ['## A resin ends', changes.join('\n')]),
     ...(notes.length === 0 ? [] : ['## To look at', notes.join('\n')]),
     '## Bottles',
@@ -121,6 +123,16 @@ function pourTable(prints: readonly PrintReport[]): string {
   return markdownTable(heads, rows);
 }
 
+function bottleLines(print: PrintReport): string[] {
+  return print.bottles.map(({ number, of, ml: size, before_layer, z_mm }) => {
+    const when =
+      before_layer === null
+        ? 'before it starts'
+        : `before layer ${before_layer} (${z_mm!.toFixed(2)} mm), with the top-up there`;
+    return `- ${nameOf(print)}: bottle ${number} of ${of} of ${escapeMarkdown(print.resin)} (${ml(size)} ml) must be at hand ${when}.`;
+  });
+}
+
 function changeLine(print: PrintReport): string[] {
   if (print.resin_change === null) return [];
   const { layer, z_mm, to } = print.resin_change;
@@ -130,10 +142,13 @@ function changeLine(print: PrintReport): string[] {
   ];
 }
 
+const eachOf = (bottles: readonly number[]): string[] =>
+  bottles.length === 0 ? [] : [`(${bottles.map(ml).join(' + ')})`];
+
 function bottleTable({ resins }: ScheduleReport): string {
-  const rows = Object.entries(resins).map(([name, { on_hand_ml, used_ml, left_ml, cost }]) => [
+  const rows = Object.entries(resins).map(([name, { on_hand_ml, bottles_ml, used_ml, left_ml, cost }]) => [
     escapeMarkdown(name),
-    on_hand_ml === null ? 'not told' : ml(on_hand_ml),
+    on_hand_ml === null ? 'not told' : [ml(on_hand_ml), ...eachOf(bottles_ml)].join(' '),
     ml(used_ml),
     left_ml === null ? '' : left_ml < 0 ? `${ml(-left_ml)} short` : ml(left_ml),
     money(cost),

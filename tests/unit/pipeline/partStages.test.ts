@@ -192,6 +192,7 @@ const changes: Record<string, [value: unknown, stages: readonly string[]]> = {
   'resin.greenStrength': [16, late],
   'resin.greenModulus': [501, late],
   'resin.onHand': [901, []],
+  'resin.bottles': [[400, 501], []],
   'resin.price': [39, []],
   'resin.trueSize.shrinkage': [[0.01, 0, 0], []],
   'resin.trueSize.spreadMm': [0.1, []],

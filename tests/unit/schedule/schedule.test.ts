@@ -240,6 +240,58 @@ describe('bottles', () => {
     expect(told[1]).toMatchObject({ part: 'a', layer: 200, measured: 250, limit: 150, path: ['parts', 'a'] });
     expect(told[1]!.message).toContain('printed with granite in it');
   });
+  const bottles = (onHand: string, of = facts) =>
+    scheduled(kit(`slate: { on-hand: ${onHand}, waste: 0 }`), of);
+  const openings = (onHand: string) =>
+    bottles(onHand).prints.map((print) => print.bottles.map((one) => [one.number, one.before_layer]));
+  it('are opened one after the other: before the vat is filled, or before the layer of a top-up', () => {
+    // Three prints take 250 ml each; the vat is filled with 300 ml and gets 50 more.
+    expect(openings('1000')).toEqual([[], [], []]);
+    expect(openings('[1000]')).toEqual([[], [], []]);
+    // 300 + 50 are within 400; then 250 are gone, and 300 more are not.
+    expect(openings('[400, 500]')).toEqual([[], [[2, null]], []]);
+    // 300 + 50 are more than 320; then 250 + 300 are within 570, and 50 more are not.
+    const [first, second, third] = bottles('[320, 250, 1000]').prints;
+    const layer = first!.top_ups[0]!.before_layer;
+    expect(layer).toBeGreaterThanOrEqual(200);
+    expect(layer).toBeLessThanOrEqual(800);
+    expect(first!.bottles).toEqual([
+      { number: 2, of: 3, ml: 250, before_layer: layer, z_mm: expect.closeTo(layer / 10, 3) },
+    ]);
+    expect(second!.bottles.map(({ number, before_layer }) => [number, before_layer])).toEqual([
+      [3, second!.top_ups[0]!.before_layer],
+    ]);
+    expect(third!.bottles).toEqual([]);
+    // Small ones are opened two at once.
+    expect(openings('[100, 100, 900]')[0]).toEqual([
+      [2, null],
+      [3, null],
+    ]);
+  });
+  it('are told by print and layer, and count together', () => {
+    const report = bottles('[320, 250, 1000]');
+    const text = scheduleText(report);
+    expect(text).toContain('bottle 2 of 3 of slate (250 ml) must be at hand before layer');
+    expect(text).toContain('1570 (320 + 250 + 1000)');
+    expect(report.resins['slate']).toMatchObject({
+      on_hand_ml: 1570,
+      bottles_ml: [320, 250, 1000],
+      left_ml: 820,
+    });
+    expect(scheduleText(bottles('[400, 500]'))).toContain('(500 ml) must be at hand before it starts');
+    const short = kitRules({
+      manifest: kit('slate: { on-hand: [320, 250], waste: 0 }'),
+      facts,
+      plates: new Map(),
+      joints: [],
+      assembled: null,
+    });
+    expect(short.find(({ code }) => code === 'resin-short')).toMatchObject({ measured: 750, limit: 570 });
+  });
+  it.each(['[]', '[-1]', '[many]', `[${Array(51).fill(1)}]`])('cannot be %s', (onHand) => {
+    const { findings } = parseManifest(`kit: x\nresins: { slate: { on-hand: ${onHand} } }\nparts: {}\n`);
+    expect(findings.map(({ code }) => code)).toContain('value-out-of-range');
+  });
   it('that nobody counted never end', () => {
     const report = scheduled(kit('slate: {}'), facts);
     expect(report.prints.map(({ resin_change, left_ml, cost }) => [resin_change, left_ml, cost])).toEqual(
