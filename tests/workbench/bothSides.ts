@@ -62,10 +62,12 @@ export async function lookAtBothSides(
     await bench.until('another picture on the right', async () => !(await seen()).equals(before));
     await page.keyboard.press('PageDown');
     const slider = (frame: Frame) =>
-      frame.getByRole('slider', { name: 'Cut by layer' }).getAttribute('aria-valuenow');
+      frame.getByRole('slider', { name: 'Cut by layer' }).getAttribute('aria-valuetext');
+    const layerOf = async (frame: Frame): Promise<string | undefined> =>
+      /layer \d+/i.exec((await slider(frame)) ?? '')?.[0];
     await bench.until('the same cut', async () => {
-      const layer = await slider(left);
-      return layer !== null && layer === (await slider(right));
+      const layer = await layerOf(left);
+      return layer !== undefined && layer === (await layerOf(right));
     });
     await page.screenshot({ path: path.join(screens, 'journey-both-sides.png'), timeout: 120_000 });
   });

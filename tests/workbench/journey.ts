@@ -6,6 +6,7 @@ import path from 'node:path';
 import { promisify } from 'node:util';
 import type { Browser, Page } from 'playwright-core';
 import { findChromium, noChromium } from '../browser.ts';
+import { lookAtBothSides } from './bothSides.ts';
 import { launchBrowser } from './browser.ts';
 import { installWorkbench } from './install.ts';
 import { colourCount } from './pixels.ts';
@@ -27,6 +28,7 @@ const scenario = {
   /** Stays: shows that the list would tell of the other if it were there. */
   staying: 'opening-misses-chamber',
   makeReady: 'torso',
+  compared: { part: 'coat-skirt', from: 'diameter: 8, depth: 12', to: 'diameter: 14, depth: 12' },
 };
 
 const themes = [
@@ -205,6 +207,7 @@ async function follow(bench: WorkbenchPage, server: Server, kit: string): Promis
       await page.screenshot({ path: path.join(screens, `journey-${theme.name}.png`), timeout: 120_000 });
     });
   }
+  await lookAtBothSides(bench, kit, screens, scenario.compared, step);
   await step('a part is explained in a document with its graphs drawn', async () => {
     await bench.openFile('kit.yaml');
     await bench.goTo(await placeOf(kit, `  ${scenario.makeReady}:`));
