@@ -15,6 +15,7 @@ import { registerOutline } from './features/outline/outline.ts';
 import { registerParts } from './features/parts/parts.ts';
 import { registerProofPiece } from './features/proofPiece/proofPiece.ts';
 import { registerProposeOpenings } from './features/proposeOpenings/proposeOpenings.ts';
+import { registerProposePins } from './features/proposePins/proposePins.ts';
 import { registerProposePlates } from './features/proposePlates/proposePlates.ts';
 import { registerProposePose } from './features/proposePose/proposePose.ts';
 import { registerProposeSplit } from './features/proposeSplit/proposeSplit.ts';
@@ -48,6 +49,7 @@ const features = [
   registerProposeSupports,
   registerProposeSplit,
   registerProposePlates,
+  registerProposePins,
   registerExplainPart,
   registerSchedule,
   registerMakeReady,

@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { pinsProposalLines } from '../core/joints/pinsProposal.ts';
 import type { KitPins } from '../protocol/engineApi.ts';
 import { type ExitCode, exitCodes } from './exitCodes.ts';
 import { commonOptions, kitFolder } from './options.ts';
@@ -26,23 +27,11 @@ export async function proposePins(
   return proposal.ok ? exitCodes.clean : exitCodes.errorsFound;
 }
 
-function humanReport({ kit, pins, left, not_weighed, failed }: KitPins, written: boolean): string {
-  const rows = pins.flatMap(({ joint, rod_mm, bore_mm, depth_mm, holes }) => [
-    `  ${joint}: a rod of ${rod_mm} mm in holes of ${bore_mm} mm, each ${depth_mm} mm deep`,
-    ...holes.map(
-      ({ part, at_source, toward_source }) =>
-        `    ${part}: at [${at_source.join(', ')}], toward [${toward_source.join(', ')}]`,
-    ),
-  ]);
-  const none = pins.length + left.length === 0 ? ['  No joint of kit.yaml has a pin.'] : [];
+function humanReport(proposal: KitPins, written: boolean): string {
+  const { kit, pins, failed } = proposal;
   return [
     `${kit}: holes for pins`,
-    ...rows,
-    ...left.map(({ joint, message }) => `  ${joint}: none, ${message}`),
-    ...none,
-    ...(pins.length > 0 && not_weighed.length > 0
-      ? [`  Not weighed: ${not_weighed.join(', ')}; more may hang on the pins.`]
-      : []),
+    ...pinsProposalLines(proposal),
     ...(failed === null ? [] : [failed]),
     ...(written && failed === null && pins.length > 0 ? ['They stand in kit.yaml.'] : []),
     '',

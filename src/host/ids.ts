@@ -13,6 +13,7 @@ export const commandIds = {
   proposeSupports: 'kitwright.proposeSupports',
   proposeSplit: 'kitwright.proposeSplit',
   proposePlates: 'kitwright.proposePlates',
+  proposePins: 'kitwright.proposePins',
   schedule: 'kitwright.schedule',
   makeReady: 'kitwright.makeReady',
   proofPiece: 'kitwright.proofPiece',

@@ -1,4 +1,5 @@
 import type { SplitProposalReport } from '../core/cut/splitReport.ts';
+import type { PinsProposal } from '../core/joints/pinsProposal.ts';
 import type { Finding } from '../core/kit/finding.ts';
 import type { Calibration } from '../core/kit/journal/calibrate.ts';
 import type { PrintEntry } from '../core/kit/journal/journal.ts';
@@ -229,27 +230,11 @@ export interface ProposePinsParams extends KitSource {
   readonly noCache: boolean;
 }
 
-export interface KitPins {
+export interface KitPins extends PinsProposal {
   readonly kit: string;
   /** False when a pin has no holes, or the manifest cannot be edited. */
   readonly ok: boolean;
-  readonly pins: readonly {
-    readonly joint: string;
-    readonly parts: readonly [string, string];
-    readonly rod_mm: number;
-    readonly bore_mm: number;
-    readonly depth_mm: number;
-    readonly holes: readonly {
-      readonly part: string;
-      readonly at_source: Vec3;
-      readonly toward_source: Vec3;
-    }[];
-  }[];
-  /** Pins without holes, and why. */
-  readonly left: readonly { readonly joint: string; readonly message: string }[];
   /** Why the manifest was left alone; null when it can be edited. */
-  /** Parts that are in no load on a pin, since they could not be weighed. */
-  readonly not_weighed: readonly string[];
   readonly failed: string | null;
   /** The manifest as it would stand. */
   readonly manifestText: string;

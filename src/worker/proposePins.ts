@@ -1,6 +1,20 @@
 import { join } from 'node:path';
+import { type Affine, applyAffine } from '../core/affine.ts';
+import type { Cylinder } from '../core/cylindersApart.ts';
+import { boresInTheWay, boresOf } from '../core/joints/boresInTheWay.ts';
 import type { JointFacts } from '../core/joints/jointFacts.ts';
-import { holeEntry, holesFault, pinHoles, withHoles } from '../core/joints/pinHoles.ts';
+import {
+  type HoleEntry,
+  holeEntry,
+  holesFault,
+  holeThere,
+  type PinHoles,
+  pinHoles,
+  withHoles,
+} from '../core/joints/pinHoles.ts';
+import type { PinMouth } from '../core/joints/pinLine.ts';
+import type { Manifest } from '../core/kit/manifest.ts';
+import { shorten } from '../core/kit/manifestPath.ts';
 import { roundTo } from '../core/kit/rounding.ts';
 import type { PinsRequest } from '../pipeline/placePins.ts';
 import { manifestName } from '../pipeline/readManifest.ts';
@@ -9,7 +23,7 @@ import { RpcError } from '../protocol/rpc.ts';
 import type { EngineContext } from './engineContext.ts';
 import { estimateBytes } from './estimateBytes.ts';
 import { kitManifest } from './kitManifest.ts';
-import { measureKit } from './measureKit.ts';
+import { type Measured, type MeasuredKit, measureKit } from './measureKit.ts';
 import { partRequestOf } from './partRequestOf.ts';
 import { rewriteManifest } from './rewriteManifest.ts';
 
@@ -36,6 +50,7 @@ export async function proposePins(params: ProposePinsParams, context: EngineCont
   }));
   const lines = asked.length === 0 ? [] : await placed(params.kitDir, asked, context);
   const factor = manifest.scale.factor!;
+  const pinned: DrilledHole[] = [];
   const made = decided.flatMap(({ name, facts, holes }, n) => {
     const line = lines[n]!;
     const fault = holesFault(holes, line, [facts.first, facts.second]);
@@ -43,11 +58,17 @@ export async function proposePins(params: ProposePinsParams, context: EngineCont
       left.push({ joint: name, message: fault });
       return [];
     }
-    const entries = [
-      { part: facts.first, entry: holeEntry(line!.first, holes, factor) },
-      { part: facts.second, entry: holeEntry(line!.second, holes, factor) },
+    const drilled = [
+      drill(facts.first, line!.first, holes, facts.toPrint[0], factor),
+      drill(facts.second, line!.second, holes, facts.toPrint[1], factor),
     ];
-    return [{ name, facts, holes, entries }];
+    const entered = drilled.flatMap((hole) => inTheWay(hole, kit, manifest, pinned) ?? []);
+    if (entered.length > 0) {
+      left.push({ joint: name, message: entered.join(' And ') });
+      return [];
+    }
+    pinned.push(...drilled.map((hole) => ({ ...hole, joint: name })));
+    return [{ name, facts, holes, entries: drilled }];
   });
   const edited = withHoles(
     text,
@@ -74,6 +95,44 @@ export async function proposePins(params: ProposePinsParams, context: EngineCont
         : null,
     manifestText: edited ?? text,
   };
+}
+
+/** A hole as it is written, and as it stands in its part's print frame. */
+interface PlacedHole {
+  readonly part: string;
+  readonly entry: HoleEntry;
+  readonly cylinder: Cylinder;
+}
+
+interface DrilledHole extends PlacedHole {
+  readonly joint: string;
+}
+
+function drill(part: string, mouth: PinMouth, holes: PinHoles, toPrint: Affine, factor: number): PlacedHole {
+  const { linear } = toPrint;
+  const cylinder = {
+    from: applyAffine(toPrint, mouth.at),
+    axis: applyAffine({ linear, shift: [0, 0, 0] }, mouth.toward),
+    length: holes.depthMm,
+    radius: holes.boreMm / 2,
+  };
+  return { part, entry: holeEntry(mouth, holes, factor), cylinder };
+}
+
+/** Null where nothing is: neither what the part has, the hole itself left out, nor the holes of pins before this one. */
+function inTheWay(
+  { part, entry, cylinder }: PlacedHole,
+  { measured }: MeasuredKit<Measured>,
+  { parts, limits, scale }: Manifest,
+  pinned: readonly DrilledHole[],
+): string | null {
+  const { openings, lights } = measured.get(part)!.facts;
+  const own = holeThere(parts.find(({ name }) => name === part)!.openings, entry, scale.factor!);
+  const pins = pinned
+    .filter((hole) => hole.part === part)
+    .map((hole) => ({ name: `the pin of ${shorten(hole.joint)}`, cylinders: [hole.cylinder] }));
+  const bores = [...boresOf(openings, lights, own === undefined ? [] : [own.id]), ...pins];
+  return boresInTheWay(part, cylinder, bores, limits.leastWall);
 }
 
 const partsOf = ({ first, second }: JointFacts): readonly [string, string] => [first, second];

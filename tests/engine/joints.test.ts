@@ -206,4 +206,27 @@ joints:
     expect(one!.at.slice(0, 2)).toEqual(other!.at.slice(0, 2));
     expect(one!.toward!.map((along, axis) => along + other!.toward![axis]!)).toEqual([0, 0, 0]);
   });
+
+  it('gets none through what is drilled already, and that is told by its name', async () => {
+    // A blind vent toward the pin: 15 − 13 − 1.575 = 0.425 mm would stay, of one 12.7 mm deep 0.725.
+    const vent = 'vents: [{ at: [15, 0, -6], diameter: 3, depth: 13, toward: [-1, 0, 0] }]';
+    const text = figure
+      .replace('post.stl\n', `post.stl\n    ${vent}\n`)
+      .replace('depth: 12 }', 'depth: 12, at: [0, 0, 0] }');
+    const vented = writeKit(join(folder.path, 'vented'), text, {
+      'parts/beam.stl': toStl(transformed(box([90, 30, 20]), { shift: [20, 0, 10] })),
+      'parts/post.stl': toStl(transformed(box([30, 30, 40]), { shift: [0, 0, -20] })),
+    });
+    const refused = await kitwright(['propose', 'pins', vented, '--write']);
+    expect(refused.code).toBe(1);
+    expect(refused.out).toContain(
+      'neck: none, its hole in post would leave 0.425 mm to vent 0, less than 0.6 mm',
+    );
+    expect(readFileSync(join(vented, 'kit.yaml'), 'utf8')).toBe(text);
+    writeFileSync(join(vented, 'kit.yaml'), text.replace('depth: 13', 'depth: 12.7'));
+    const made = await kitwright(['propose', 'pins', vented, '--write']);
+    expect([made.code, made.out]).toEqual([0, expect.stringContaining('They stand in kit.yaml.')]);
+    // Its own holes are in nobody’s way.
+    expect((await kitwright(['propose', 'pins', vented])).code).toBe(0);
+  });
 });

@@ -1,7 +1,7 @@
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
-import { box, cylinder, toStl } from '../shapes.ts';
+import { box, cylinder, toStl, transformed } from '../shapes.ts';
 import { fixtureManifest } from './fixtureText.ts';
 
 export interface FixtureKit {
@@ -17,6 +17,11 @@ export async function writeFixtureKit(): Promise<FixtureKit> {
   await writeFile(path.join(kit, 'kit.yaml'), fixtureManifest);
   await writeFile(path.join(kit, 'parts', 'shade.stl'), toStl(box([40, 40, 50])));
   await writeFile(path.join(kit, 'parts', 'post.stl'), toStl(cylinder(6, 60)));
+  // Stands on the block; no part of the kit until a test says so.
+  await writeFile(
+    path.join(kit, 'parts', 'knob.stl'),
+    toStl(transformed(box([14, 14, 10]), { shift: [12, 12, 30] })),
+  );
   await writeFile(path.join(folder, 'loose.stl'), toStl(cylinder(10, 20)));
   return { folder, remove: () => rm(folder, { recursive: true, force: true }) };
 }

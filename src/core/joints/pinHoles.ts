@@ -70,6 +70,14 @@ export function holeEntry(mouth: PinMouth, { boreMm, depthMm }: PinHoles, factor
   };
 }
 
+/** The tube that stands where a hole is to be. */
+export const holeThere = (
+  openings: readonly OpeningDecision[],
+  { at: place, diameter }: HoleEntry,
+  factor: number,
+): OpeningDecision | undefined =>
+  openings.find(({ kind, at }) => kind === 'tube' && norm(subtract(at, place)) * factor < diameter / 2);
+
 /** The manifest with a tube for each hole, those that it has as wide and deep as they are to be; null where its text does not allow it. */
 export function withHoles(
   text: string,
@@ -78,8 +86,7 @@ export function withHoles(
 ): string | null {
   let edited = text;
   for (const { part, entry } of holes) {
-    const tubes = parts.find(({ name }) => name === part)!.openings.filter(({ kind }) => kind === 'tube');
-    const there = tubes.find(({ at }) => norm(subtract(at, entry.at)) * factor! < entry.diameter / 2);
+    const there = holeThere(parts.find(({ name }) => name === part)!.openings, entry, factor!);
     if (there !== undefined) {
       const now = asDrilled(edited, part, there, entry);
       if (now === null) return null;

@@ -22,6 +22,7 @@ export async function run(): Promise<void> {
   await import('./proposePose.ts');
   await import('./proposeSupports.ts');
   await import('./proposePlates.ts');
+  await import('./proposePins.ts');
   await import('./proofPiece.ts');
   await import('./coupon.ts');
   await import('./schedule.ts');
