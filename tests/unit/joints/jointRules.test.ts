@@ -45,11 +45,22 @@ const facts = (joint: Partial<Joint>, clearance: JointFacts['clearance'] = null)
 const ofVolume = (name: string, volumeMm3: number) =>
   [name, { ...soundFacts(), mesh: { ...soundFacts().mesh, volumeMm3 } }] as const;
 
-const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000) => {
+const judged = (
+  joint: Partial<Joint>,
+  limits = '{}',
+  skirtMm3 = 9000,
+  clearance: JointFacts['clearance'] = null,
+) => {
   const text = `kit: x\nscale: { factor: 1 }\nlimits: ${limits}\nparts: { torso: { file: a.stl }, skirt: { file: b.stl } }\n`;
   const manifest = parseManifest(text).manifest!;
   const measured = new Map([ofVolume('torso', 9000), ofVolume('skirt', skirtMm3)]);
-  return kitRules({ manifest, facts: measured, plates: new Map(), joints: [facts(joint)], assembled: null });
+  return kitRules({
+    manifest,
+    facts: measured,
+    plates: new Map(),
+    joints: [facts(joint, clearance)],
+    assembled: null,
+  });
 };
 
 const overlap = (depthMm: number) => ({ volumeMm3: 1500, depthMm, at: [7, 8, 9] as const });
@@ -92,6 +103,17 @@ describe('a joint', () => {
     ],
   ])('%s', (_, joint, limits, codes) => {
     expect(judged(joint, limits).map(({ code }) => code)).toEqual(codes);
+  });
+
+  it.each<[string, Partial<Joint>, number, string[]]>([
+    ['that overlaps goes together', { overlap: overlap(0.3), slide: even(-0.3), gap: even(-0.3) }, 0.2, []],
+    ['that binds fits', { slide: even(0.05), gap: even(0.05) }, 0.1, []],
+    ['binds with one of 0.09 mm', { slide: even(0.05), gap: even(0.05) }, 0.09, ['joint-tight']],
+    ['is loose with one of 0.5 mm', { slide: even(0.05), gap: even(0.05) }, 0.5, ['joint-loose']],
+    ['that is loose stays so', { slide: even(0.5), gap: even(0.5) }, 0.2, ['joint-loose']],
+  ])('with a clearance %s', (_, joint, mm, codes) => {
+    const clearance = { mm, gives: 'skirt', keeps: 'torso', cutMm: mm };
+    expect(judged(joint, '{}', 9000, clearance).map(({ code }) => code)).toEqual(codes);
   });
 
   it('is told at the socket, where that part stands', () => {
