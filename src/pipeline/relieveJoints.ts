@@ -1,6 +1,6 @@
 import { type Affine, transformMesh } from '../core/affine.ts';
 import { portion } from '../core/interrupter.ts';
-import { figure } from '../core/kit/rules/figures.ts';
+import { figure, plural } from '../core/kit/rules/figures.ts';
 import { massProperties } from '../core/mesh/massProperties.ts';
 import type { Mesh } from '../core/mesh/mesh.ts';
 import { failure, type Result, success } from '../core/result.ts';
@@ -86,7 +86,7 @@ function told(
 ): string[] {
   const what = `The clearance of ${joint}, ${figure(clearanceMm, 'mm')} to ${other},`;
   if (made === null) return [`${what} is there already: nothing was cut.`];
-  const { takenMm3, gapMm, thinWallMm } = made;
+  const { takenMm3, gapMm, thinWallMm, loosePieces } = made;
   return [
     `${what} is cut: ${figure(takenMm3 / 1000, 'ml')} were taken off.`,
     ...(gapMm < clearanceMm - SHORT_MM
@@ -96,6 +96,11 @@ function told(
       ? []
       : [
           `That leaves a wall of ${figure(thinWallMm, 'mm')} to the hollow, less than ${figure(leastWallMm, 'mm')} (limits.least-wall).`,
+        ]),
+    ...(loosePieces === 0
+      ? []
+      : [
+          `The cut leaves ${plural(loosePieces, 'piece')} loose, which would fall into the vat: let the other part give, or ask for less.`,
         ]),
     ...made.notes,
   ];

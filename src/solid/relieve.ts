@@ -1,7 +1,7 @@
 import type { ManifoldToplevel } from 'manifold-3d';
 import { buildFacetTree } from '../core/field/facetTree.ts';
 import type { FieldKernel } from '../core/field/fieldKernel.ts';
-import { type Interrupter, portion } from '../core/interrupter.ts';
+import { type Interrupter, portion, uninterrupted } from '../core/interrupter.ts';
 import type { JointBody } from '../core/joints/jointPlaces.ts';
 import { leastGap } from '../core/joints/leastGap.ts';
 import { reliefBox } from '../core/joints/reliefBox.ts';
@@ -12,6 +12,7 @@ import { failure, type Result, success } from '../core/result.ts';
 import { boxMesh } from './boxMesh.ts';
 import { cutRelief } from './cutRelief.ts';
 import { reliefCutter } from './reliefCutter.ts';
+import { splitShells } from './splitShells.ts';
 
 /** A part from which a clearance is taken. One frame, mm. */
 export interface ReliefGiver {
@@ -32,6 +33,8 @@ export interface Relieved {
   readonly gapMm: number;
   /** Least wall between what was cut and the hollow where it is under `leastWallMm`, mm; else null. */
   readonly thinWallMm: number | null;
+  /** How many pieces came off the part in the cut. */
+  readonly loosePieces: number;
 }
 
 /**
@@ -70,8 +73,13 @@ export function relieve(
     takenMm3: volume(solid) - volume(mesh),
     gapMm: leastGap(mesh, body, box, 2 * clearanceMm, portion(interrupter, 0.9, 1)) ?? clearanceMm,
     thinWallMm: wall,
+    loosePieces: Math.max(0, bodiesIn(mesh) - bodiesIn(solid)),
   });
 }
+
+/** Shells that are solid, not hollows. */
+const bodiesIn = (mesh: Mesh): number =>
+  splitShells(mesh).filter((shell) => massProperties(shell, uninterrupted).volume > 0).length;
 
 /** Null where it is no less than asked. */
 function wallLeft(cutter: Mesh, cavity: Mesh, leastWallMm: number, interrupter: Interrupter): number | null {

@@ -1,4 +1,5 @@
 import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
+import type { FitChange } from '../../../src/core/joints/fitChange.ts';
 import type { JointBody } from '../../../src/core/joints/jointPlaces.ts';
 import { boundsOf } from '../../../src/core/mesh/boundsOf.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
@@ -35,3 +36,14 @@ export function socket(outer: number, high: number, wide: Vec3[0], deep: number)
   }
   return meshOf(positions, triangles);
 }
+
+const none = { q5: 0, median: 0 };
+/** A joint that comes out as it was drawn. */
+export const asSculpted: FitChange = {
+  known: none,
+  tightest: none,
+  loosest: none,
+  byPose: none,
+  bySpread: none,
+  unmeasured: [],
+};

@@ -5,6 +5,7 @@ import type { JointFacts } from '../../../src/core/joints/jointFacts.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { kitRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import { soundFacts } from '../kit/soundFacts.ts';
+import { asSculpted } from './bodies.ts';
 
 const even = (mm: number, areaMm2 = 300): GapSpread => ({
   areaMm2,
@@ -27,16 +28,6 @@ const good: Joint = {
   overlap: null,
   nearest: [4, 5, 6],
   faces: new Float32Array(0),
-};
-
-const none = { q5: 0, median: 0 };
-const asSculpted: FitChange = {
-  known: none,
-  tightest: none,
-  loosest: none,
-  byPose: none,
-  bySpread: none,
-  unmeasured: [],
 };
 
 /** The joint's frame is the print frame of the torso; the skirt stands 10 mm higher. */
@@ -62,7 +53,13 @@ const facts = (
 const ofVolume = (name: string, volumeMm3: number) =>
   [name, { ...soundFacts(), mesh: { ...soundFacts().mesh, volumeMm3 } }] as const;
 
-const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000, fit: Partial<FitChange> = {}) => {
+const judged = (
+  joint: Partial<Joint>,
+  limits = '{}',
+  skirtMm3 = 9000,
+  fit: Partial<FitChange> = {},
+  clearance: JointFacts['clearance'] = null,
+) => {
   const text = `kit: x\nscale: { factor: 1 }\nlimits: ${limits}\nparts: { torso: { file: a.stl }, skirt: { file: b.stl } }\n`;
   const manifest = parseManifest(text).manifest!;
   const measured = new Map([ofVolume('torso', 9000), ofVolume('skirt', skirtMm3)]);
@@ -70,7 +67,7 @@ const judged = (joint: Partial<Joint>, limits = '{}', skirtMm3 = 9000, fit: Part
     manifest,
     facts: measured,
     plates: new Map(),
-    joints: [facts(joint, fit)],
+    joints: [facts(joint, fit, clearance)],
     swallowed: [],
     assembled: null,
   });
@@ -116,6 +113,17 @@ describe('a joint', () => {
     ],
   ])('%s', (_, joint, limits, codes) => {
     expect(judged(joint, limits).map(({ code }) => code)).toEqual(codes);
+  });
+
+  it.each<[string, Partial<Joint>, number, string[]]>([
+    ['that overlaps goes together', { overlap: overlap(0.3), slide: even(-0.3), gap: even(-0.3) }, 0.2, []],
+    ['that binds fits', { slide: even(0.05), gap: even(0.05) }, 0.1, []],
+    ['binds with one of 0.09 mm', { slide: even(0.05), gap: even(0.05) }, 0.09, ['joint-tight']],
+    ['is loose with one of 0.5 mm', { slide: even(0.05), gap: even(0.05) }, 0.5, ['joint-loose']],
+    ['that is loose stays so', { slide: even(0.5), gap: even(0.5) }, 0.2, ['joint-loose']],
+  ])('with a clearance %s', (_, joint, mm, codes) => {
+    const clearance = { mm, gives: 'skirt', keeps: 'torso', cutMm: mm };
+    expect(judged(joint, '{}', 9000, {}, clearance).map(({ code }) => code)).toEqual(codes);
   });
 
   it('is told at the socket, where that part stands', () => {

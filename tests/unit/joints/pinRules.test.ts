@@ -143,6 +143,12 @@ describe('a decision about a joint', () => {
     expect(drafts[0]!.path).toEqual(['joints', 'neck']);
   });
 
+  it('that lets a stranger give is told at that key', () => {
+    const drafts = judged('{ neck: { parts: [head, torso], clearance: 0.2, give: cap } }');
+    expect(drafts).toMatchObject([{ code: 'joint-unfound', path: ['joints', 'neck', 'give'] }]);
+    expect(drafts[0]!.message).toContain('Write head or torso.');
+  });
+
   it('needs no pin', () => {
     expect(judged('{ neck: { parts: [head, torso] } }')).toEqual([]);
   });

@@ -284,6 +284,7 @@ describe('bottles', () => {
       facts,
       plates: new Map(),
       joints: [],
+      swallowed: [],
       assembled: null,
     });
     expect(short.find(({ code }) => code === 'resin-short')).toMatchObject({ measured: 750, limit: 570 });

@@ -70,10 +70,11 @@ describe.each(turns)('a box key in a box socket %s', (_, turn) => {
     ['0.3 mm of overlap', 5.4, 4.7, 0.2],
   ])('with %s gets its clearance on all faces', (_name, wide, deep, clearance) => {
     const block = placed(socket(14, 10, wide, deep));
-    const { mesh, takenMm3, gapMm, thinWallMm } = made(block, keyMesh, clearance);
+    const { mesh, takenMm3, gapMm, thinWallMm, loosePieces } = made(block, keyMesh, clearance);
     const { slide, gap, overlap } = jointOf(keyMesh, mesh);
     expect(overlap).toBeNull();
     expect(thinWallMm).toBeNull();
+    expect(loosePieces).toBe(0);
     for (const figure of [gapMm, slide!.q5, slide!.median, slide!.q95, gap.least]) {
       expect(figure).toBeGreaterThan(clearance - ACCURACY);
       expect(figure).toBeLessThan(clearance + ACCURACY);
@@ -117,6 +118,15 @@ describe('a clearance', () => {
     expect(mesh.triangles.slice(0, far.triangles.length)).toEqual(far.triangles);
     const used = far.positions.length;
     expect(mesh.positions.slice(0, used)).toEqual(far.positions);
+  });
+
+  it('tells of what comes loose', () => {
+    /** A slab right through a bar leaves two pieces of it. */
+    const bar = shapes.box([12, 3, 3]);
+    const slab = shapes.box([2, 8, 8]);
+    const { takenMm3, loosePieces } = made(bar, slab, 0.5);
+    expect(loosePieces).toBe(1);
+    expect(takenMm3).toBeCloseTo(3 * 3 * 3, 1);
   });
 
   it('is told where it leaves a thin wall to the hollow, and refused where it would break in', () => {

@@ -22,14 +22,14 @@ export function clearanceThinsWall({ joints, facts, manifest }: KitContext): Fin
     const depth = `up to ${figure(clearance.cutMm, 'mm')} deep into the ${figure(hollow.wallMm, 'mm')} wall of ${clearance.gives}`;
     const outcome =
       leftMm > 0
-        ? `leaves ${left}, less than ${least}`
-        : 'may break into the hollow; make-ready then refuses the part';
+        ? `that leaves ${left}, less than ${least}`
+        : 'it breaks in, and make-ready refuses the part';
     return [
       {
         code: 'clearance-thins-wall',
         part: clearance.gives,
         path: ['joints', decided!, 'clearance'],
-        message: `The clearance of ${shorten(decided!)} is cut ${depth}, which ${outcome}, where the hollow lies behind it. Keep the joint solid (\`keep-solid\`), make the wall thicker, or let ${clearance.keeps} give.`,
+        message: `The clearance of ${shorten(decided!)} is cut ${depth}. Where the hollow lies behind the joint, ${outcome}. Keep the joint solid (\`keep-solid\`), make the wall thicker, or let ${clearance.keeps} give.`,
         at: applyAffine(placeOf(found), joint.overlap?.at ?? joint.nearest),
         measured: Math.max(0, leftMm),
         limit: leastWall,
