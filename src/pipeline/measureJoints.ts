@@ -1,10 +1,9 @@
 import { buildFacetTree } from '../core/field/facetTree.ts';
 import { portion } from '../core/interrupter.ts';
-import { isSwallowed } from '../core/joints/isSwallowed.ts';
+import { isSwallowed, type WeighedBody } from '../core/joints/isSwallowed.ts';
 import type { Joint } from '../core/joints/joint.ts';
-import type { JointBody } from '../core/joints/jointPlaces.ts';
 import { measureJoint } from '../core/joints/measureJoint.ts';
-import { boundsOf } from '../core/mesh/boundsOf.ts';
+import { massProperties } from '../core/mesh/massProperties.ts';
 import { type Result, success } from '../core/result.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { withStages } from './measurePart.ts';
@@ -59,30 +58,42 @@ export async function measureJoints(
 ): Promise<Result<MeasuredPair[]>> {
   const { kitDir, readCache, pairs, reachMm } = request;
   const cache = openStageCache(kitDir, readCache);
-  const bodyOf = bodies(context);
+  const measuredAnew = measuringPairs(context);
   const measured: MeasuredPair[] = [];
   for (const [n, pair] of pairs.entries()) {
-    const known = await keptPair(cache, request, pair);
+    let known = await keptPair(cache, request, pair);
     if (known === null) {
-      const first = await bodyOf(pair[0]);
-      if (!first.ok) return first;
-      const second = await bodyOf(pair[1]);
-      if (!second.ok) return second;
-      const measuring = portion(context.stage('measuring joints'), n / pairs.length, (n + 1) / pairs.length);
-      const swallowed = isSwallowed(first.value, second.value, portion(measuring, 0, 0.1));
-      const made = {
-        swallowed,
-        joint: swallowed
-          ? null
-          : measureJoint(first.value, second.value, reachMm, portion(measuring, 0.1, 1)),
-      };
+      const share = [n / pairs.length, (n + 1) / pairs.length] as const;
+      const made = await measuredAnew(pair, reachMm, share);
+      if (!made.ok) return made;
+      known = made.value;
       const key = await pairKey(request, pair);
-      if (key !== null) await cache.write('joint', key, made);
-      measured.push(made);
-    } else measured.push(known);
+      if (key !== null) await cache.write('joint', key, known);
+    }
+    measured.push(known);
     if (tellsEnough(measured)) break;
   }
   return success(measured);
+}
+
+/** `share`: from which part of the whole work to which this pair is. */
+function measuringPairs(context: StageContext) {
+  const bodyOf = bodies(context);
+  return async (
+    pair: readonly [PartRequest, PartRequest],
+    reachMm: number,
+    share: readonly [number, number],
+  ): Promise<Result<MeasuredPair>> => {
+    const first = await bodyOf(pair[0]);
+    if (!first.ok) return first;
+    const second = await bodyOf(pair[1]);
+    if (!second.ok) return second;
+    const measuring = portion(context.stage('measuring joints'), ...share);
+    if (isSwallowed(first.value, second.value, portion(measuring, 0, 0.1)))
+      return success({ swallowed: true, joint: null });
+    const joint = measureJoint(first.value, second.value, reachMm, portion(measuring, 0.1, 1));
+    return success({ swallowed: false, joint });
+  };
 }
 
 async function keptPair(
@@ -111,8 +122,8 @@ async function pairKey(
 }
 
 /** Bodies of parts; the last two that were asked for are held. */
-function bodies(context: StageContext): (request: PartRequest) => Promise<Result<JointBody>> {
-  const held: { readonly name: string; readonly body: JointBody }[] = [];
+function bodies(context: StageContext): (request: PartRequest) => Promise<Result<WeighedBody>> {
+  const held: { readonly name: string; readonly body: WeighedBody }[] = [];
   return async (request) => {
     const known = held.findIndex(({ name }) => name === request.name);
     if (known >= 0) {
@@ -124,7 +135,8 @@ function bodies(context: StageContext): (request: PartRequest) => Promise<Result
     if (!prepared.ok) return prepared;
     const mesh = atFinishedSize(prepared.value.clean, request.factor);
     const tree = buildFacetTree(mesh, context.stage('indexing surfaces'));
-    const body = { mesh, tree, bounds: boundsOf(mesh.positions) };
+    const { volume, bounds } = massProperties(mesh, context.stage('weighing'));
+    const body = { mesh, tree, bounds, volumeMm3: Math.abs(volume) };
     if (held.length === 2) held.shift();
     held.push({ name: request.name, body });
     return success(body);

@@ -3,12 +3,13 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { isSwallowed } from '../../../src/core/joints/isSwallowed.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
-import { box, icosphere, transformed } from '../../shapes.ts';
+import { box, icosphere, transformed, volumeOf } from '../../shapes.ts';
 import { bodyOf, socket } from './bodies.ts';
 
 const swallowed = (one: Mesh, other: Mesh): boolean => {
-  const said = isSwallowed(bodyOf(one), bodyOf(other), uninterrupted);
-  expect(isSwallowed(bodyOf(other), bodyOf(one), uninterrupted)).toBe(said);
+  const [first, second] = [one, other].map((mesh) => ({ ...bodyOf(mesh), volumeMm3: volumeOf(mesh) }));
+  const said = isSwallowed(first!, second!, uninterrupted);
+  expect(isSwallowed(second!, first!, uninterrupted)).toBe(said);
   return said;
 };
 const moved = (mesh: Mesh, shift: Vec3): Mesh => transformed(mesh, { shift });
