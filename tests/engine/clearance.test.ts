@@ -5,13 +5,13 @@ import type { CheckReport } from '../../src/core/kit/report.ts';
 import type { ReadyReport } from '../../src/protocol/engineApi.ts';
 import { box, toStl, transformed } from '../shapes.ts';
 import { socket } from '../unit/joints/bodies.ts';
-import { kitwright, manifestHead, temporaryFolder, writeKit } from './kitwright.ts';
+import { assembledHead, kitwright, temporaryFolder, writeKit } from './kitwright.ts';
 
 const folder = temporaryFolder();
 afterAll(() => folder.remove());
 
 /** A key 6 mm square, 5 mm deep in a socket that leaves 0.05 mm all round; the block lies at an odd angle. */
-const manifest = `${manifestHead.replace('assembled: no\n', '')}parts:
+const manifest = `${assembledHead}parts:
   key:
     file: parts/key.stl
     wall: solid

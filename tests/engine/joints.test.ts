@@ -5,13 +5,13 @@ import { parseManifest } from '../../src/core/kit/parseManifest.ts';
 import type { CheckReport } from '../../src/core/kit/report.ts';
 import { box, toStl, transformed } from '../shapes.ts';
 import { socket } from '../unit/joints/bodies.ts';
-import { kitwright, manifestHead, temporaryFolder, writeKit } from './kitwright.ts';
+import { assembledHead, kitwright, temporaryFolder, writeKit } from './kitwright.ts';
 
 const folder = temporaryFolder();
 afterAll(() => folder.remove());
 
 /** A key 10 mm wide, 8 mm deep in a socket that leaves 0.2 mm on each side; the block stands on its side. */
-const manifest = `${manifestHead.replace('assembled: no\n', '')}parts:
+const manifest = `${assembledHead}parts:
   key:
     file: parts/key.stl
     wall: solid
@@ -52,7 +52,7 @@ describe('files that all lie at one origin', () => {
     const sizes = [20, 19, 18, 17, 16, 15];
     const origin = writeKit(
       join(folder.path, 'origin'),
-      `${manifestHead.replace('assembled: no\n', '')}parts:\n${sizes
+      `${assembledHead}parts:\n${sizes
         .map((size) => `  cube-${size}: { file: parts/${size}.stl, wall: solid }\n`)
         .join('')}`,
       Object.fromEntries(sizes.map((size) => [`parts/${size}.stl`, toStl(box([size, size, size]))])),
@@ -145,7 +145,7 @@ describe('joints of a kit', () => {
 
 describe('a figure with a pin', () => {
   // A post 30 × 30 × 40 mm, a beam 90 × 30 × 20 mm that sticks out over it, 1.12 g/ml.
-  const figure = `${manifestHead.replace('assembled: no\n', '')}parts:
+  const figure = `${assembledHead}parts:
   beam:
     file: parts/beam.stl
     wall: solid

@@ -67,3 +67,6 @@ resins:
 defaults: { wall: 1.5, resin: slate }
 assembled: no
 `;
+
+/** The same of parts that stand together as the figure. */
+export const assembledHead = manifestHead.replace('assembled: no\n', '');

@@ -1,5 +1,6 @@
 import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
 import type { FitChange } from '../../../src/core/joints/fitChange.ts';
+import type { GapSpread } from '../../../src/core/joints/joint.ts';
 import type { JointBody } from '../../../src/core/joints/jointPlaces.ts';
 import { boundsOf } from '../../../src/core/mesh/boundsOf.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
@@ -47,3 +48,15 @@ export const asSculpted: FitChange = {
   bySpread: none,
   unmeasured: [],
 };
+
+/** A gap that is the same all over. */
+export const even = (mm: number, areaMm2 = 300): GapSpread => ({
+  areaMm2,
+  least: mm,
+  q5: mm,
+  q25: mm,
+  median: mm,
+  q75: mm,
+  q95: mm,
+  most: mm,
+});

@@ -1,22 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import type { GapSpread, Joint } from '../../../src/core/joints/joint.ts';
+import type { Joint } from '../../../src/core/joints/joint.ts';
 import { jointClearance } from '../../../src/core/joints/jointClearance.ts';
 import type { FoundJoint, JointFacts } from '../../../src/core/joints/jointFacts.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { kitRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import { soundFacts } from '../kit/soundFacts.ts';
-import { asSculpted } from './bodies.ts';
-
-const even = (mm: number): GapSpread => ({
-  areaMm2: 300,
-  least: mm,
-  q5: mm,
-  q25: mm,
-  median: mm,
-  q75: mm,
-  q95: mm,
-  most: mm,
-});
+import { asSculpted, even } from './bodies.ts';
 
 /** The torso stands 10 mm higher in print than in its sculpt. */
 const found = (mm: number, plug: Joint['plug'] = 'second'): FoundJoint => ({

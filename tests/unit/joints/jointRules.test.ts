@@ -1,22 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { FitChange } from '../../../src/core/joints/fitChange.ts';
-import type { GapSpread, Joint } from '../../../src/core/joints/joint.ts';
+import type { Joint } from '../../../src/core/joints/joint.ts';
 import type { JointFacts } from '../../../src/core/joints/jointFacts.ts';
 import { parseManifest } from '../../../src/core/kit/parseManifest.ts';
 import { kitRules } from '../../../src/core/kit/rules/measuredRules.ts';
 import { soundFacts } from '../kit/soundFacts.ts';
-import { asSculpted } from './bodies.ts';
-
-const even = (mm: number, areaMm2 = 300): GapSpread => ({
-  areaMm2,
-  least: mm,
-  q5: mm,
-  q25: mm,
-  median: mm,
-  q75: mm,
-  q95: mm,
-  most: mm,
-});
+import { asSculpted, even } from './bodies.ts';
 
 const good: Joint = {
   gap: even(0.2),
