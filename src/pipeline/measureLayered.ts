@@ -1,4 +1,5 @@
 import type { HollowFacts, MeshFacts } from '../core/kit/partFacts.ts';
+import { type PartSpans, spansOf } from '../core/layers/castLayers.ts';
 import { cutLayers } from '../core/layers/cutLayers.ts';
 import { joinLayerSlices } from '../core/layers/joinLayerSlices.ts';
 import type { LayerFigures } from '../core/layers/layerFigures.ts';
@@ -6,11 +7,13 @@ import type { LayerOptions } from '../core/layers/layerOptions.ts';
 import type { VoidGraph } from '../core/layers/voidGraph.ts';
 import { checkGridLoad } from '../core/rays/checkGridLoad.ts';
 import type { Lattice } from '../core/rays/lattice.ts';
+import type { LayerSpans } from '../core/rays/layerSpans.ts';
 import type { RunsByLayer } from '../core/rays/runsByLayer.ts';
 import { type Result, success } from '../core/result.ts';
 import { hollowFacts } from './hollowFacts.ts';
 import { meshFacts } from './meshFacts.ts';
 import type { PosedPart } from './posedPart.ts';
+import { sharedIndices } from './sharedMesh.ts';
 import type { PosedWork } from './sharedTasks.ts';
 import type { StageContext } from './stageContext.ts';
 
@@ -43,11 +46,12 @@ export async function measureLayered(
   const load = checkGridLoad(posed.outer, lattice);
   if (!load.ok) return load;
   const hollowed = cavity !== null && posed.cavity !== null && cavity.chambers.length > 0;
-  const input = {
+  const meshes = {
     lattice,
     skin: posed.outer,
     cavity: hollowed ? { mesh: posed.cavity, facetChamber: cavity.facetChamber } : null,
   };
+  const input = { ...meshes, spans: sharedSpans(spansOf(meshes)) };
   const cuts = cutLayers(input, Math.min(ranges, Math.max(1, lattice.layers)));
   const work: PosedWork[] = cuts
     .slice(1)
@@ -69,3 +73,12 @@ export async function measureLayered(
     xHigh: layers.labels.xHigh,
   });
 }
+
+/** What is large of them, on memory that other threads read as it is. */
+const sharedSpans = ({ skin, cavity }: PartSpans): PartSpans => {
+  const shared = (spans: LayerSpans): LayerSpans => ({
+    ...spans,
+    cornerLayer: sharedIndices(spans.cornerLayer),
+  });
+  return { skin: shared(skin), cavity: cavity && shared(cavity) };
+};

@@ -178,9 +178,9 @@ export function partStages(
   /** Of the part alone; print frame. */
   const footprint = ahead((needed) =>
     store.get('footprint', keys.pose, 'disk', () =>
-      then(prepared(), async ({ clean }) => {
+      then(prepared(), async ({ clean, sound }) => {
         const { factor, turn, raise } = request;
-        const work = { mesh: clean, setting: { factor, turn, raise } };
+        const work = { mesh: clean, setting: { factor, turn, raise }, isClosed: sound };
         const stage = whenSeen('casting the footprint');
         return success((await context.hands.share('castFootprint', [work], stage, needed()))[0]!);
       }),

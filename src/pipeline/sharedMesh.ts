@@ -12,7 +12,8 @@ function sharedFloats(array: Float32Array): Float32Array {
   return copy;
 }
 
-function sharedIndices(array: Uint32Array): Uint32Array {
+/** Likewise of whole numbers. */
+export function sharedIndices(array: Uint32Array): Uint32Array {
   if (array.buffer instanceof SharedArrayBuffer) return array;
   const copy = new Uint32Array(new SharedArrayBuffer(array.byteLength));
   copy.set(array);

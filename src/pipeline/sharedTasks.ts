@@ -64,6 +64,7 @@ export interface FootprintWork {
   /** Source frame. */
   readonly mesh: Mesh;
   readonly setting: PoseDecision;
+  readonly isClosed: boolean;
 }
 
 /** Some poses of a part that are to be compared. */
@@ -94,8 +95,8 @@ export const sharedTasks = {
     return thinSheets(atFinishedSize(mesh, factor), limitMm, interrupter);
   },
   /** Of the part alone; print frame. */
-  castFootprint({ mesh, setting }: FootprintWork, interrupter: Interrupter): Footprint {
-    return castFootprint(poseOf(mesh, setting, interrupter).mesh, interrupter);
+  castFootprint({ mesh, setting, isClosed }: FootprintWork, interrupter: Interrupter): Footprint {
+    return castFootprint(poseOf(mesh, setting, interrupter).mesh, interrupter, isClosed);
   },
   feelWall(work: WallWork, interrupter: Interrupter): Partial<FeltWalls> {
     if (work.kind === 'panels') {

@@ -56,15 +56,18 @@ function uniteSlot(
     const node = slot * BRICK_NODES + local;
     const sides = configuration[node]!;
     if (sides === 0) continue;
-    const i = i0 + (local & 7);
-    const j = j0 + ((local >> 3) & 7);
-    const k = k0 + (local >> 6);
+    const a = local & 7;
+    const b = (local >> 3) & 7;
+    const c = local >> 6;
+    // Most of the next nodes lie in the same brick.
     if ((sides & 1) === 1) {
-      if ((sides & 2) !== 0) unite(parent, node, elementOf(field, i + 1, j, k));
-      if ((sides & 4) !== 0) unite(parent, node, elementOf(field, i, j + 1, k));
-      if ((sides & 16) !== 0) unite(parent, node, elementOf(field, i, j, k + 1));
+      if ((sides & 2) !== 0) unite(parent, node, a < 7 ? node + 1 : elementOf(field, i0 + 8, j0 + b, k0 + c));
+      if ((sides & 4) !== 0)
+        unite(parent, node, b < 7 ? node + BRICK : elementOf(field, i0 + a, j0 + 8, k0 + c));
+      if ((sides & 16) !== 0)
+        unite(parent, node, c < 7 ? node + BRICK ** 2 : elementOf(field, i0 + a, j0 + b, k0 + 8));
     }
-    if (joined[node] !== 0) uniteJoined(field, parent, sides, joined[node]!, i, j, k);
+    if (joined[node] !== 0) uniteJoined(field, parent, sides, joined[node]!, i0 + a, j0 + b, k0 + c);
   }
 }
 

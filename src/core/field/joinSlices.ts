@@ -43,7 +43,7 @@ export function joinSlices(
   });
   const cavity =
     left.length === 0
-      ? { mesh: surface, facetChamber: Uint32Array.from(chamberOfFacet) }
+      ? { mesh: surface, facetChamber: new Uint32Array(chamberOfFacet) }
       : keepChambers(surface, chamberOfFacet, portion(interrupter, 0, 0.2));
   const climber = climberOf(mesh, lattice, slices);
   const leftSolid = left.map((n) => chambers[n]!);

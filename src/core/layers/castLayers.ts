@@ -3,7 +3,8 @@ import type { Mesh } from '../mesh/mesh.ts';
 import { type CastBands, castBands, castNextBand, crossingsOfLayer, gatherLayer } from '../rays/castBands.ts';
 import { FIRST_ONLY } from '../rays/combineRuns.ts';
 import type { Lattice } from '../rays/lattice.ts';
-import { expectedCrossings, layerLoads } from '../rays/layerLoads.ts';
+import { expectedCrossings } from '../rays/layerLoads.ts';
+import { type LayerSpans, layerSpans } from '../rays/layerSpans.ts';
 import { chambersOfRow, combineRow, solidOfRow, takeOutNested } from '../rays/rowRuns.ts';
 import { sortRow } from '../rays/sortCrossings.ts';
 import { voidBounds } from '../rays/voidRuns.ts';
@@ -15,7 +16,19 @@ export interface LayerInput {
   readonly skin: Mesh;
   /** Oriented as a solid of its own; `facetChamber` numbers its facets' chambers. */
   readonly cavity: { readonly mesh: Mesh; readonly facetChamber: Uint32Array } | null;
+  /** Of both meshes, for whoever casts many ranges; found anew where absent. */
+  readonly spans?: PartSpans;
 }
+
+export interface PartSpans {
+  readonly skin: LayerSpans;
+  readonly cavity: LayerSpans | null;
+}
+
+export const spansOf = ({ lattice, skin, cavity }: LayerInput): PartSpans => ({
+  skin: layerSpans(skin, lattice),
+  cavity: cavity && layerSpans(cavity.mesh, lattice),
+});
 
 /** The crossings of one layer, row by row. */
 interface LayerScratch {
@@ -30,20 +43,20 @@ interface LayerScratch {
  * one layer takes is used again for the next; only rows of solid are kept.
  */
 export function castLayers(
-  { lattice, skin, cavity }: LayerInput,
+  input: LayerInput,
   from: number,
   to: number,
   interrupter: Interrupter,
 ): LayerSource {
+  const { lattice, skin, cavity } = input;
   const { rows } = lattice;
-  const outer = castBands(skin, lattice, from, to, false, interrupter);
-  const inner = cavity && castBands(cavity.mesh, lattice, from, to, true, interrupter);
+  const spans = input.spans ?? spansOf(input);
+  const outer = castBands(skin, lattice, spans.skin, from, to, false, interrupter);
+  const inner = cavity && castBands(cavity.mesh, lattice, spans.cavity!, from, to, true, interrupter);
   const outerScratch = layerScratch(rows, false);
   const innerScratch = layerScratch(rows, true);
   const offsets = new Uint32Array((to - from) * rows + 1);
-  let ends: Float32Array = new Float32Array(
-    1.1 * expectedEnds([skin, ...(cavity ? [cavity.mesh] : [])], lattice, from, to),
-  );
+  let ends: Float32Array = new Float32Array(1.1 * expectedEnds(input, spans, from, to));
   let skinRow = new Float32Array(1024);
   let chambers = chamberRows(rows);
   let spare = chamberRows(rows);
@@ -78,11 +91,9 @@ export function castLayers(
   return { lattice, ...boundsInX(skin, lattice.dy), enter };
 }
 
-function expectedEnds(meshes: readonly Mesh[], lattice: Lattice, from: number, to: number): number {
-  return meshes.reduce(
-    (sum, mesh) => sum + expectedCrossings(mesh, layerLoads(mesh, lattice), from, to),
-    1024,
-  );
+function expectedEnds({ skin, cavity }: LayerInput, spans: PartSpans, from: number, to: number): number {
+  const inner = cavity ? expectedCrossings(cavity.mesh, spans.cavity!.loads, from, to) : 0;
+  return 1024 + expectedCrossings(skin, spans.skin.loads, from, to) + inner;
 }
 
 const layerScratch = (rows: number, withFacets: boolean): LayerScratch => ({

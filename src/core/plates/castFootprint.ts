@@ -11,8 +11,15 @@ const MOST_ALONG = 20_000;
 
 const facetsPerTick = 1 << 14;
 
-/** The shadow of a posed mesh: of all its facets, so that an open mesh has one too. One pass. */
-export function castFootprint({ positions, triangles }: Mesh, interrupter: Interrupter): Footprint {
+/**
+ * The shadow of a posed mesh: of all its facets, so that an open mesh has one too. Of a closed one those that
+ * face down are enough: whatever line goes up through the mesh comes in through one of them. One pass.
+ */
+export function castFootprint(
+  { positions, triangles }: Mesh,
+  interrupter: Interrupter,
+  isClosed = false,
+): Footprint {
   const { min, max } = boundsOf(positions);
   const [width, depth] = [max[0] - min[0], max[1] - min[1]];
   const cell = Math.max(
@@ -36,15 +43,14 @@ export function castFootprint({ positions, triangles }: Mesh, interrupter: Inter
     const a = 3 * triangles[at]!;
     const b = 3 * triangles[at + 1]!;
     const c = 3 * triangles[at + 2]!;
-    markTriangle(
-      raster,
-      positions[a]!,
-      positions[a + 1]!,
-      positions[b]!,
-      positions[b + 1]!,
-      positions[c]!,
-      positions[c + 1]!,
-    );
+    const ax = positions[a]!;
+    const ay = positions[a + 1]!;
+    const bx = positions[b]!;
+    const by = positions[b + 1]!;
+    const cx = positions[c]!;
+    const cy = positions[c + 1]!;
+    if (isClosed && (bx - ax) * (cy - ay) - (by - ay) * (cx - ax) >= 0) continue;
+    markTriangle(raster, ax, ay, bx, by, cx, cy);
   }
   return packRaster(raster);
 }

@@ -2,7 +2,8 @@ import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import { castBands, castNextBand, crossingsOfLayer, gatherLayer } from './castBands.ts';
 import type { Lattice } from './lattice.ts';
-import { expectedCrossings, layerLoads } from './layerLoads.ts';
+import { expectedCrossings } from './layerLoads.ts';
+import { layerSpans } from './layerSpans.ts';
 import type { RayGrid } from './rayGrid.ts';
 import { sortRow } from './sortCrossings.ts';
 
@@ -18,8 +19,9 @@ export function buildRayGrid(
 ): RayGrid {
   const { rows, layers } = lattice;
   const offsets = new Uint32Array(rows * layers + 1);
-  const bands = castBands(mesh, lattice, 0, layers, options.facets === true, interrupter);
-  const expected = expectedCrossings(mesh, layerLoads(mesh, lattice), 0, layers);
+  const spans = layerSpans(mesh, lattice);
+  const bands = castBands(mesh, lattice, spans, 0, layers, options.facets === true, interrupter);
+  const expected = expectedCrossings(mesh, spans.loads, 0, layers);
   let x = new Float32Array(Math.ceil(1.1 * expected) + 1024);
   let jump = new Int8Array(x.length);
   let facet = options.facets ? new Uint32Array(x.length) : null;

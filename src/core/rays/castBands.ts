@@ -1,7 +1,7 @@
 import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import type { Lattice } from './lattice.ts';
-import { sampleIndex } from './sampleIndex.ts';
+import { type LayerSpans, SPAN_FACETS } from './layerSpans.ts';
 
 const WORK_PER_CALL = 1 << 17;
 /** Layers cast together: their crossings stay in the processor's cache until they are sorted. */
@@ -39,24 +39,24 @@ export interface CastBands {
   facet: Uint32Array | null;
 }
 
-/** Makes a mesh ready to be cast. With `withFacets` each crossing names its facet. */
+/** Makes a mesh ready to be cast; `spans` are those of the mesh in the lattice. With `withFacets` each crossing names its facet. */
 export function castBands(
   mesh: Mesh,
   lattice: Lattice,
+  spans: LayerSpans,
   from: number,
   to: number,
   withFacets: boolean,
   interrupter: Interrupter,
 ): CastBands {
-  const cornerLayer = layerOfCorners(mesh.positions, lattice);
   interrupter(0.3);
   return {
     mesh,
     lattice,
     from,
     to,
-    cornerLayer,
-    ...facetsByBand(mesh.triangles, cornerLayer, from, to),
+    cornerLayer: spans.cornerLayer,
+    ...facetsByBand(mesh.triangles, spans, from, to),
     carried: new Uint32Array(1024),
     carriedCount: 0,
     bandFrom: from,
@@ -73,33 +73,27 @@ export function castBands(
 /** Chains facets that are cut by a plane of from … to − 1, each in the band of the first such plane. */
 function facetsByBand(
   triangles: Uint32Array,
-  cornerLayer: Uint32Array,
+  { cornerLayer, blockLow, blockHigh }: LayerSpans,
   from: number,
   to: number,
 ): Pick<CastBands, 'firstOfBand' | 'nextInBand'> {
   const firstOfBand = new Uint32Array(Math.ceil((to - from) / BAND));
   const nextInBand = new Uint32Array(triangles.length / 3);
-  for (let f = nextInBand.length - 1; f >= 0; f--) {
-    const a = cornerLayer[triangles[3 * f]!]!;
-    const b = cornerLayer[triangles[3 * f + 1]!]!;
-    const c = cornerLayer[triangles[3 * f + 2]!]!;
-    const low = Math.max(from, Math.min(a, b, c));
-    if (low >= Math.min(to, Math.max(a, b, c))) continue;
-    const band = ((low - from) / BAND) | 0;
-    nextInBand[f] = firstOfBand[band]!;
-    firstOfBand[band] = f + 1;
+  for (let block = blockLow.length - 1; block >= 0; block--) {
+    if (blockHigh[block]! <= from || blockLow[block]! >= to) continue;
+    const first = SPAN_FACETS * block;
+    for (let f = Math.min(nextInBand.length, first + SPAN_FACETS) - 1; f >= first; f--) {
+      const a = cornerLayer[triangles[3 * f]!]!;
+      const b = cornerLayer[triangles[3 * f + 1]!]!;
+      const c = cornerLayer[triangles[3 * f + 2]!]!;
+      const low = Math.max(from, Math.min(a, b, c));
+      if (low >= Math.min(to, Math.max(a, b, c))) continue;
+      const band = ((low - from) / BAND) | 0;
+      nextInBand[f] = firstOfBand[band]!;
+      firstOfBand[band] = f + 1;
+    }
   }
   return { firstOfBand, nextInBand };
-}
-
-/** Per corner, the first layer whose plane is not below it. */
-function layerOfCorners(positions: Float32Array, { z0, dz, layers }: Lattice): Uint32Array {
-  const corners = positions.length / 3;
-  const result = new Uint32Array(corners);
-  for (let v = 0; v < corners; v++) {
-    result[v] = sampleIndex(positions[3 * v + 2]!, z0, dz, layers);
-  }
-  return result;
 }
 
 /** Casts the next band; its layers are then `bandFrom` … `bandTo` − 1. */

@@ -1,7 +1,7 @@
 import { type Interrupter, portion } from '../interrupter.ts';
 import { addTetrahedron } from '../mesh/addTetrahedron.ts';
 import type { Mesh } from '../mesh/mesh.ts';
-import { joinSets, numberSets, singletons } from '../unionFind.ts';
+import { findRoot, joinSets, numberSets, singletons } from '../unionFind.ts';
 import type { Vec3 } from '../vector.ts';
 import { cavitySkin } from './cavitySkin.ts';
 import { oppositeSkin } from './oppositeSkin.ts';
@@ -123,34 +123,44 @@ function thinPatches(
   { triangles: t }: Mesh,
   thicknessMm: Float32Array,
 ): { readonly label: Int32Array; readonly count: number } {
-  const near = Uint8Array.from(thicknessMm, (thickness) => (thickness < Infinity ? 1 : 0));
-  if (!near.includes(1)) return { label: new Int32Array(near.length).fill(-1), count: 0 };
-  for (let ring = 1; ring <= RINGS; ring++) {
-    for (let f = 0; f < t.length; f += 3) {
-      const touched = [0, 1, 2].some((c) => near[t[f + c]!]! > 0 && near[t[f + c]!]! <= ring);
-      if (!touched) continue;
-      for (let c = 0; c < 3; c++) if (near[t[f + c]!] === 0) near[t[f + c]!] = ring + 1;
-    }
-  }
+  const label = new Int32Array(thicknessMm.length).fill(-1);
+  const near = new Uint8Array(thicknessMm.length);
+  for (let v = 0; v < near.length; v++) if (thicknessMm[v]! < Infinity) near[v] = 1;
+  if (!near.includes(1)) return { label, count: 0 };
+  for (let ring = 1; ring <= RINGS; ring++) growRing(t, near, ring);
   const sets = singletons(near.length);
   for (let f = 0; f < t.length; f += 3) {
-    for (let c = 0; c < 3; c++) {
-      const a = t[f + c]!;
-      const b = t[f + ((c + 1) % 3)]!;
-      if (near[a]! > 0 && near[b]! > 0) joinSets(sets, a, b);
-    }
+    const a = t[f]!;
+    const b = t[f + 1]!;
+    const c = t[f + 2]!;
+    if (near[a]! > 0 && near[b]! > 0) joinSets(sets, a, b);
+    if (near[b]! > 0 && near[c]! > 0) joinSets(sets, b, c);
+    if (near[c]! > 0 && near[a]! > 0) joinSets(sets, c, a);
   }
-  const all = numberSets(sets);
-  const number = new Map<number, number>();
-  const label = Int32Array.from(near, (flag, v) => {
-    if (flag === 0) return -1;
-    const set = all.label[v]!;
-    const known = number.get(set) ?? number.size;
-    number.set(set, known);
-    return known;
-  });
-  return { label, count: number.size };
+  let count = 0;
+  for (let v = 0; v < label.length; v++) {
+    if (near[v] === 0) continue;
+    // The first of its set, so it is met before the others.
+    const root = findRoot(sets, v);
+    label[v] = root === v ? count++ : label[root]!;
+  }
+  return { label, count };
 }
+
+/** Marks with `ring` + 1 what shares a facet with a vertex marked up to `ring`. */
+function growRing(t: Uint32Array, near: Uint8Array, ring: number): void {
+  for (let f = 0; f < t.length; f += 3) {
+    const a = t[f]!;
+    const b = t[f + 1]!;
+    const c = t[f + 2]!;
+    if (!isMarked(near[a]!, ring) && !isMarked(near[b]!, ring) && !isMarked(near[c]!, ring)) continue;
+    if (near[a] === 0) near[a] = ring + 1;
+    if (near[b] === 0) near[b] = ring + 1;
+    if (near[c] === 0) near[c] = ring + 1;
+  }
+}
+
+const isMarked = (mark: number, ring: number): boolean => mark > 0 && mark <= ring;
 
 /** The patch that most of a patch's vertices have opposite. */
 function patchOpposite(label: Int32Array, count: number, other: Int32Array): Int32Array {

@@ -4,11 +4,9 @@ import type { SkinPoints } from './skinPoints.ts';
 
 /** The corners of a cavity as points of the solid's skin: its facets face the solid, the skin faces the void. */
 export function cavitySkin(mesh: Mesh): SkinPoints {
-  return {
-    points: mesh.positions,
-    normals: vertexNormals(mesh).map((c) => -c),
-    areaMm2: vertexAreas(mesh),
-  };
+  const normals = vertexNormals(mesh);
+  for (let i = 0; i < normals.length; i++) normals[i] = -normals[i]!;
+  return { points: mesh.positions, normals, areaMm2: vertexAreas(mesh) };
 }
 
 function vertexAreas({ positions: p, triangles: t }: Mesh): Float32Array {

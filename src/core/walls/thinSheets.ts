@@ -106,7 +106,8 @@ function sampledSkin(
 
 /** Thin points within two spacings of each other, on whichever side, are one patch. */
 function patches({ points, areaMm2 }: SkinPoints, thicknessMm: Float32Array): ThinPatch[] {
-  const thin = Array.from(thicknessMm.keys()).filter((n) => thicknessMm[n]! < Infinity);
+  const thin: number[] = [];
+  for (let n = 0; n < thicknessMm.length; n++) if (thicknessMm[n]! < Infinity) thin.push(n);
   if (thin.length === 0) return [];
   const places = Float32Array.from(thin.flatMap((n) => [...points.subarray(3 * n, 3 * n + 3)]));
   const grid = pointGrid(places, 2 * SPACING_MM);

@@ -85,17 +85,32 @@ function reachRims(
     const [x, y, z] = regions[region]!.axis;
     return x * normals[3 * v]! + y * normals[3 * v + 1]! + z * normals[3 * v + 2]!;
   };
+  // What a corner has once handed on, the next one has or has better: only news need go round again.
+  let isNew = new Uint8Array(labels.length).fill(1);
   for (let round = 0; round < RIM_ROUNDS; round++) {
     const before = labels.slice();
-    for (let corner = 0; corner < t.length; corner++) {
-      const next = corner % 3 === 2 ? corner - 2 : corner + 1;
-      const region = before[t[corner]!]!;
-      const v = t[next]!;
+    const changed = new Uint8Array(labels.length);
+    let isSettled = true;
+    const handOn = (u: number, v: number): void => {
+      const region = before[u]!;
       const now = labels[v]!;
-      if (region < 0 || region === now) continue;
+      if (region < 0 || region === now) return;
       const cosine = cosineTo(region, v);
-      if (cosine >= NEAR_FLAT_COSINE && (now < 0 || cosine > cosineTo(now, v))) labels[v] = region;
+      if (cosine < NEAR_FLAT_COSINE || (now >= 0 && cosine <= cosineTo(now, v))) return;
+      labels[v] = region;
+      changed[v] = 1;
+      isSettled = false;
+    };
+    for (let f = 0; f < t.length; f += 3) {
+      const a = t[f]!;
+      const b = t[f + 1]!;
+      const c = t[f + 2]!;
+      if (isNew[a] === 1) handOn(a, b);
+      if (isNew[b] === 1) handOn(b, c);
+      if (isNew[c] === 1) handOn(c, a);
     }
+    if (isSettled) return;
+    isNew = changed;
   }
 }
 
@@ -116,7 +131,8 @@ function rimPoints(t: Uint32Array, p: Float32Array, labels: Int32Array, count: n
 /** Corners of each region, ascending. */
 function cornersOfRegions(labels: Int32Array, count: number): Uint32Array[] {
   const start = new Uint32Array(count + 1);
-  for (const region of labels) if (region >= 0) start[region + 1]!++;
+  for (let corner = 0; corner < labels.length; corner++)
+    if (labels[corner]! >= 0) start[labels[corner]! + 1]!++;
   for (let region = 0; region < count; region++) start[region + 1]! += start[region]!;
   const corners = new Uint32Array(start[count]!);
   const cursor = start.slice();

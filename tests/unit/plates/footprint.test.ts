@@ -4,7 +4,7 @@ import { castFootprint } from '../../../src/core/plates/castFootprint.ts';
 import { footprintArea, isUnder } from '../../../src/core/plates/footprint.ts';
 import { plateCells } from '../../../src/core/plates/plateCells.ts';
 import { withBars } from '../../../src/core/plates/withBars.ts';
-import { box, icosphere, meshOf, random, torus, transformed } from '../../shapes.ts';
+import { box, icosphere, join, meshOf, random, reversed, torus, transformed } from '../../shapes.ts';
 import { blocks, disc } from './shadows.ts';
 
 describe('the footprint of a mesh', () => {
@@ -56,6 +56,22 @@ describe('the footprint of a mesh', () => {
         }
       }
     }
+  });
+
+  it.each([
+    ['a box', box([30.07, 20.3, 12])],
+    ['a turned box', transformed(box([30, 20, 12]), { turn: [25, 40, 70] })],
+    ['a ball', icosphere(15, 5)],
+    ['a leaning ring', transformed(torus(20, 4, 360, 48), { turn: [60, 20, 0] })],
+    ['a ball in a ball, inside out', join(icosphere(9, 3), reversed(icosphere(5, 3)))],
+  ])('of a closed %s is told by what faces down alone', (_, mesh) => {
+    expect(castFootprint(mesh, uninterrupted, true)).toEqual(castFootprint(mesh, uninterrupted));
+  });
+
+  it('of a plate that faces up alone is nothing, taken for closed', () => {
+    const plate = meshOf([0, 0, 1, 9, 0, 1, 0, 9, 1], [0, 1, 2]);
+    expect(footprintArea(castFootprint(plate, uninterrupted, true))).toBe(0);
+    expect(footprintArea(castFootprint(plate, uninterrupted))).toBeGreaterThan(40);
   });
 
   it('of a part of metres has bounded cells, of one without width a cell', () => {
