@@ -4,8 +4,9 @@ import { type Interrupter, portion } from '../interrupter.ts';
 import type { Vec3 } from '../vector.ts';
 import { cavitySkin } from './cavitySkin.ts';
 import { inscribedCircle } from './inscribedCircle.ts';
-import { NEAR_FLAT_DEG, type NearFlatRegion, nearFlatRegions } from './nearFlatRegions.ts';
+import { type NearFlatRegion, nearFlatRegions } from './nearFlatRegions.ts';
 import { panelCurvature } from './panelCurvature.ts';
+import { reachRims } from './reachRims.ts';
 import { type SkinPatches, skinPatches } from './skinPatches.ts';
 import type { SkinPoints } from './skinPoints.ts';
 import type { WallPanel } from './wallPanel.ts';
@@ -16,8 +17,6 @@ const CELL_MM = 2;
 const LEAST_WALLS = 4;
 /** The largest regions are looked at closely. */
 const MOST_REGIONS = 300;
-const NEAR_FLAT_COSINE = Math.cos((NEAR_FLAT_DEG * Math.PI) / 180);
-const RIM_ROUNDS = 6;
 /** Corners of a near-flat region bend no further from its axis than this, or they belong to its rim. */
 const RIM_COSINE = Math.cos((20 * Math.PI) / 180);
 /** A wall that bends more than this from the middle of a piece to its rim goes on bending beyond it: it is curved. Engineering choice. */
@@ -68,50 +67,6 @@ function cornerRegions(
     const cosine = x * normals[3 * v]! + y * normals[3 * v + 1]! + z * normals[3 * v + 2]!;
     return cosine >= RIM_COSINE ? region : -1;
   });
-}
-
-/**
- * Lets each region grow over corners that face its way into patches that the rim passes: their mean
- * normal belongs to neither side, or to a strip along the rim. A patch is no wider than some facets, so a
- * few rounds do.
- */
-function reachRims(
-  t: Uint32Array,
-  { normals }: SkinPoints,
-  regions: readonly NearFlatRegion[],
-  labels: Int32Array,
-): void {
-  const cosineTo = (region: number, v: number): number => {
-    const [x, y, z] = regions[region]!.axis;
-    return x * normals[3 * v]! + y * normals[3 * v + 1]! + z * normals[3 * v + 2]!;
-  };
-  // What a corner has once handed on, the next one has or has better: only news need go round again.
-  let isNew = new Uint8Array(labels.length).fill(1);
-  for (let round = 0; round < RIM_ROUNDS; round++) {
-    const before = labels.slice();
-    const changed = new Uint8Array(labels.length);
-    let isSettled = true;
-    const handOn = (u: number, v: number): void => {
-      const region = before[u]!;
-      const now = labels[v]!;
-      if (region < 0 || region === now) return;
-      const cosine = cosineTo(region, v);
-      if (cosine < NEAR_FLAT_COSINE || (now >= 0 && cosine <= cosineTo(now, v))) return;
-      labels[v] = region;
-      changed[v] = 1;
-      isSettled = false;
-    };
-    for (let f = 0; f < t.length; f += 3) {
-      const a = t[f]!;
-      const b = t[f + 1]!;
-      const c = t[f + 2]!;
-      if (isNew[a] === 1) handOn(a, b);
-      if (isNew[b] === 1) handOn(b, c);
-      if (isNew[c] === 1) handOn(c, a);
-    }
-    if (isSettled) return;
-    isNew = changed;
-  }
 }
 
 /** The first corners beyond each region: where two faces meet sharply, those on the crease. */
