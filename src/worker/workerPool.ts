@@ -173,7 +173,13 @@ export function openWorkerPool(
       waiting.splice(at, 1);
       busyPaths.add(job.path);
       job.start(thread, free);
+      startThread();
     }
+  }
+
+  /** One to idle, if there may be one more: it takes a while to start, and the job will soon have something to share. */
+  function startThread(): void {
+    if (idle.length === 0 && alive.size < size && !closed) idle.push(spawn());
   }
 
   /** Jobs come before help: a thread that was lent takes no further part and is back soon. */
