@@ -65,6 +65,7 @@ import type { PosedPart } from './posedPart.ts';
 import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './posePart.ts';
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { reachInPrint } from './reachInPrint.ts';
+import { sharedMesh } from './sharedMesh.ts';
 import { shownOn } from './shownOn.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
@@ -178,9 +179,8 @@ export function partStages(
   /** Of the part alone; print frame. */
   const footprint = ahead((needed) =>
     store.get('footprint', keys.pose, 'disk', () =>
-      then(prepared(), async ({ clean, sound }) => {
-        const { factor, turn, raise } = request;
-        const work = { mesh: clean, setting: { factor, turn, raise }, isClosed: sound };
+      then(join(prepared(), posing()), async ([{ sound }, { mesh }]) => {
+        const work = { mesh: sharedMesh(mesh), isClosed: sound };
         const stage = whenSeen('casting the footprint');
         return success((await context.hands.share('castFootprint', [work], stage, needed()))[0]!);
       }),

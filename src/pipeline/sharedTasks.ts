@@ -22,7 +22,6 @@ import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import type { FeltWalls } from './feelWalls.ts';
 import { fieldKernel } from './fieldKernel.ts';
-import { type PoseDecision, poseOf } from './posePart.ts';
 
 /** One piece of what is measured of a posed part. */
 export type PosedWork =
@@ -61,9 +60,8 @@ export interface SheetWork {
 }
 
 export interface FootprintWork {
-  /** Source frame. */
+  /** Print frame. */
   readonly mesh: Mesh;
-  readonly setting: PoseDecision;
   readonly isClosed: boolean;
 }
 
@@ -95,8 +93,8 @@ export const sharedTasks = {
     return thinSheets(atFinishedSize(mesh, factor), limitMm, interrupter);
   },
   /** Of the part alone; print frame. */
-  castFootprint({ mesh, setting, isClosed }: FootprintWork, interrupter: Interrupter): Footprint {
-    return castFootprint(poseOf(mesh, setting, interrupter).mesh, interrupter, isClosed);
+  castFootprint({ mesh, isClosed }: FootprintWork, interrupter: Interrupter): Footprint {
+    return castFootprint(mesh, interrupter, isClosed);
   },
   feelWall(work: WallWork, interrupter: Interrupter): Partial<FeltWalls> {
     if (work.kind === 'panels') {
