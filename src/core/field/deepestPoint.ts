@@ -112,46 +112,66 @@ function roughDepths({ lattice, isInside, samples }: DeepSource): Float32Array {
   const total = nx * ny * nz;
   const nearest = new Int32Array(total).fill(-1);
   const depth = new Float32Array(total).fill(Infinity);
-  const offer = (brick: number, x: number, y: number, z: number, sample: number): void => {
-    const squared =
-      (samples.points[3 * sample]! - x) ** 2 +
-      (samples.points[3 * sample + 1]! - y) ** 2 +
-      (samples.points[3 * sample + 2]! - z) ** 2;
-    if (squared >= depth[brick]!) return;
-    depth[brick] = squared;
-    nearest[brick] = sample;
-  };
-  const visit = (brick: number, backwards: boolean, own: boolean): void => {
-    const i = brick % nx;
-    const j = Math.floor(brick / nx) % ny;
-    const k = Math.floor(brick / (nx * ny));
-    const [x, y, z] = middleOf(lattice, i, j, k);
-    if (own) for (let s = samples.start[brick]!; s < samples.start[brick + 1]!; s++) offer(brick, x, y, z, s);
-    for (let way = 0; way < 13; way++) {
-      const sign = backwards ? -1 : 1;
-      const a = i + sign * ((way % 3) - 1);
-      const b = j + sign * ((Math.floor(way / 3) % 3) - 1);
-      const c = k + sign * (Math.floor(way / 9) - 1);
-      if (a < 0 || b < 0 || c < 0 || a >= nx || b >= ny || c >= nz) continue;
-      const from = nearest[a + nx * (b + ny * c)]!;
-      if (from >= 0) offer(brick, x, y, z, from);
-    }
-  };
   for (let round = 0; round < 2; round++) {
-    for (let brick = 0; brick < total; brick++) visit(brick, false, round === 0);
-    for (let brick = total - 1; brick >= 0; brick--) visit(brick, true, false);
+    sweepSamples(samples, lattice, nearest, depth, 1, round === 0);
+    sweepSamples(samples, lattice, nearest, depth, -1, false);
   }
   for (let brick = 0; brick < total; brick++) {
-    const [x, y, z] = middleOf(
-      lattice,
-      brick % nx,
-      Math.floor(brick / nx) % ny,
-      Math.floor(brick / (nx * ny)),
-    );
+    const [x, y, z] = middleOfBrick(lattice, brick);
     depth[brick] = Math.sqrt(depth[brick]!) * (isInside(x, y, z) ? 1 : -1);
   }
   return depth;
 }
+
+/** Offers every brick its own samples, if asked to, and the closest ones of the 13 neighbours visited before it; `depth` holds squares. */
+function sweepSamples(
+  { points, start }: SurfaceSamples,
+  lattice: FieldLattice,
+  nearest: Int32Array,
+  depth: Float32Array,
+  sign: 1 | -1,
+  own: boolean,
+): void {
+  const [nx, ny, nz] = lattice.bricks;
+  for (let n = 0; n < nearest.length; n++) {
+    const brick = sign > 0 ? n : nearest.length - 1 - n;
+    const i = brick % nx;
+    const j = Math.floor(brick / nx) % ny;
+    const k = Math.floor(brick / (nx * ny));
+    const [x, y, z] = middleOf(lattice, i, j, k);
+    let least = depth[brick]!;
+    let best = nearest[brick]!;
+    const ownEnd = own ? start[brick + 1]! : 0;
+    for (let s = own ? start[brick]! : 0; s < ownEnd; s++) {
+      const squared = squaredTo(points, s, x, y, z);
+      if (squared >= least) continue;
+      least = Math.fround(squared);
+      best = s;
+    }
+    for (let way = 0; way < 13; way++) {
+      const a = i + sign * stepX[way]!;
+      const b = j + sign * stepY[way]!;
+      const c = k + sign * stepZ[way]!;
+      if (a < 0 || b < 0 || c < 0 || a >= nx || b >= ny || c >= nz) continue;
+      const s = nearest[a + nx * (b + ny * c)]!;
+      if (s < 0 || s === best) continue;
+      const squared = squaredTo(points, s, x, y, z);
+      if (squared >= least) continue;
+      least = Math.fround(squared);
+      best = s;
+    }
+    depth[brick] = least;
+    nearest[brick] = best;
+  }
+}
+
+/** To the neighbours that come before a brick. */
+const stepX = Int8Array.from({ length: 13 }, (_, way) => (way % 3) - 1);
+const stepY = Int8Array.from({ length: 13 }, (_, way) => (Math.floor(way / 3) % 3) - 1);
+const stepZ = Int8Array.from({ length: 13 }, (_, way) => Math.floor(way / 9) - 1);
+
+const squaredTo = (points: Float32Array, sample: number, x: number, y: number, z: number): number =>
+  (points[3 * sample]! - x) ** 2 + (points[3 * sample + 1]! - y) ** 2 + (points[3 * sample + 2]! - z) ** 2;
 
 function middleOf(
   { origin, spacing }: FieldLattice,
