@@ -2,12 +2,16 @@ import { spawnSync } from 'node:child_process';
 import { copyFileSync, existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { checkStages } from './checkStages.ts';
 import { Stopwatch, type Timed } from './timing.ts';
 
 const command = 'dist/kitwright.mjs';
 
-/** `inspect` and `check` of the figure by the built command line, processes started cold; none when it is not built. */
-export function commandLineStages(stlFile: string): Timed[] {
+/**
+ * `inspect` and `check` of the figure by the built command line, processes started cold, and the stages that a check
+ * shares between its threads; none when it is not built.
+ */
+export async function commandLineStages(stlFile: string): Promise<Timed[]> {
   if (!existsSync(command)) return [];
   const kit = mkdtempSync(join(tmpdir(), 'kitwright-bench-'));
   try {
@@ -19,7 +23,8 @@ export function commandLineStages(stlFile: string): Timed[] {
     watch.run('whole check, cold', () => run(['check', kit, '--json']));
     watch.run('whole check, nothing changed', () => run(['check', kit, '--json']));
     // This process only waits; time and memory are spent in the engine that the command line starts.
-    return watch.timed.map((timed) => ({ ...timed, cpuMs: null, peakMiB: null }));
+    const whole = watch.timed.map((timed) => ({ ...timed, cpuMs: null, peakMiB: null }));
+    return [...whole, ...(await checkStages(kit))];
   } finally {
     rmSync(kit, { recursive: true });
   }
