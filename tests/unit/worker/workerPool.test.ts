@@ -62,6 +62,29 @@ it('runs jobs one after the other on a thread, urgent ones first', async () => {
   expect(order).toEqual(['first', 'view', 'second', 'third']);
 });
 
+it('has a thread started by the time a job shares something, and no more than it may', async () => {
+  let started = 0;
+  const count = (): void => void started++;
+  process.on('worker', count);
+  try {
+    for (const [threads, expected] of [
+      [1, 1],
+      [2, 2],
+      [5, 2],
+    ] as const) {
+      started = 0;
+      open(threads);
+      await run('first', { ms: 5 });
+      expect([threads, started]).toEqual([threads, expected]);
+      await run('second', { ms: 5 });
+      expect([threads, started]).toEqual([threads, expected]);
+      await pool.close();
+    }
+  } finally {
+    process.off('worker', count);
+  }
+});
+
 it('runs jobs of one file in turn, even where threads are free', async () => {
   open(2);
   const order: string[] = [];
