@@ -3,9 +3,9 @@ import type { Timed } from './timing.ts';
 
 /** Rows of the table, each from the start of one stage of a check to that of another. */
 const spans = [
-  { stage: 'read + weld + report, both threads', from: 'reading', to: 'mending' },
-  { stage: 'hollow, both threads', from: 'hollowing', to: 'reading layers' },
-  { stage: 'rays, layers, voids, both threads', from: 'reading layers', to: 'feeling walls' },
+  { stage: 'read + weld + report, in a check', from: 'reading', to: 'mending' },
+  { stage: 'hollow, in a check', from: 'hollowing', to: 'reading layers' },
+  { stage: 'rays, layers, voids, in a check', from: 'reading layers', to: 'feeling walls' },
 ] as const;
 
 /** What a cold check of a kit of one part spends on its main stages, as the engine tells its progress. */

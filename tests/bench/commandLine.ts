@@ -8,8 +8,8 @@ import { Stopwatch, type Timed } from './timing.ts';
 const command = 'dist/kitwright.mjs';
 
 /**
- * `inspect` and `check` of the figure by the built command line, processes started cold, and the stages that a check
- * shares between its threads; none when it is not built.
+ * `inspect` and `check` of the figure by the built command line, processes started cold, and the main stages of such a
+ * check; none when it is not built.
  */
 export async function commandLineStages(stlFile: string): Promise<Timed[]> {
   if (!existsSync(command)) return [];
