@@ -51,13 +51,14 @@ export async function measureLayered(
     skin: posed.outer,
     cavity: hollowed ? { mesh: posed.cavity, facetChamber: cavity.facetChamber } : null,
   };
-  const input = { ...meshes, spans: sharedSpans(spansOf(meshes)) };
+  const stage = context.stage('reading layers');
+  const input = { ...meshes, spans: sharedSpans(spansOf(meshes, stage)) };
   const cuts = cutLayers(input, Math.min(ranges, Math.max(1, lattice.layers)));
   const work: PosedWork[] = cuts
     .slice(1)
     .map((to, at) => ({ kind: 'layers', input, from: cuts[at]!, to, options }));
   work.push({ kind: 'walls', mesh: part.mended, wallMm: part.request.wall ?? usualWallMm });
-  const found = await context.hands.share('measurePosed', work, context.stage('reading layers'));
+  const found = await context.hands.share('measurePosed', work, stage);
   const slices = found.flatMap((one) => (one.kind === 'layers' ? [one.slice] : []));
   const doubledWalls = found.flatMap((one) => (one.kind === 'walls' ? one.doubled : []));
   const layers = joinLayerSlices(lattice, slices, options);

@@ -61,11 +61,12 @@ function uniteSlot(
     const c = local >> 6;
     // Most of the next nodes lie in the same brick.
     if ((sides & 1) === 1) {
-      if ((sides & 2) !== 0) unite(parent, node, a < 7 ? node + 1 : elementOf(field, i0 + 8, j0 + b, k0 + c));
+      if ((sides & 2) !== 0)
+        unite(parent, node, a + 1 < BRICK ? node + 1 : elementOf(field, i0 + BRICK, j0 + b, k0 + c));
       if ((sides & 4) !== 0)
-        unite(parent, node, b < 7 ? node + BRICK : elementOf(field, i0 + a, j0 + 8, k0 + c));
+        unite(parent, node, b + 1 < BRICK ? node + BRICK : elementOf(field, i0 + a, j0 + BRICK, k0 + c));
       if ((sides & 16) !== 0)
-        unite(parent, node, c < 7 ? node + BRICK ** 2 : elementOf(field, i0 + a, j0 + b, k0 + 8));
+        unite(parent, node, c + 1 < BRICK ? node + BRICK ** 2 : elementOf(field, i0 + a, j0 + b, k0 + BRICK));
     }
     if (joined[node] !== 0) uniteJoined(field, parent, sides, joined[node]!, i0 + a, j0 + b, k0 + c);
   }

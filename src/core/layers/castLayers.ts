@@ -25,9 +25,9 @@ export interface PartSpans {
   readonly cavity: LayerSpans | null;
 }
 
-export const spansOf = ({ lattice, skin, cavity }: LayerInput): PartSpans => ({
-  skin: layerSpans(skin, lattice),
-  cavity: cavity && layerSpans(cavity.mesh, lattice),
+export const spansOf = ({ lattice, skin, cavity }: LayerInput, interrupter: Interrupter): PartSpans => ({
+  skin: layerSpans(skin, lattice, interrupter),
+  cavity: cavity && layerSpans(cavity.mesh, lattice, interrupter),
 });
 
 /** The crossings of one layer, row by row. */
@@ -50,7 +50,7 @@ export function castLayers(
 ): LayerSource {
   const { lattice, skin, cavity } = input;
   const { rows } = lattice;
-  const spans = input.spans ?? spansOf(input);
+  const spans = input.spans ?? spansOf(input, interrupter);
   const outer = castBands(skin, lattice, spans.skin, from, to, false, interrupter);
   const inner = cavity && castBands(cavity.mesh, lattice, spans.cavity!, from, to, true, interrupter);
   const outerScratch = layerScratch(rows, false);

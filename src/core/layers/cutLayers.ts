@@ -1,3 +1,4 @@
+import { uninterrupted } from '../interrupter.ts';
 import { type LayerInput, spansOf } from './castLayers.ts';
 
 /** Nanoseconds, measured: what a facet's cut, a crossing and a row cost to cast and to sweep. */
@@ -8,7 +9,7 @@ const COST = { cut: 20, crossing: 55, row: 12 };
  * the number of layers.
  */
 export function cutLayers(input: LayerInput, parts: number): number[] {
-  const { lattice, spans = spansOf(input) } = input;
+  const { lattice, spans = spansOf(input, uninterrupted) } = input;
   const { layers, rows } = lattice;
   const done = new Float64Array(layers + 1);
   for (let layer = 0; layer < layers; layer++) {

@@ -19,7 +19,7 @@ export function buildRayGrid(
 ): RayGrid {
   const { rows, layers } = lattice;
   const offsets = new Uint32Array(rows * layers + 1);
-  const spans = layerSpans(mesh, lattice);
+  const spans = layerSpans(mesh, lattice, interrupter);
   const bands = castBands(mesh, lattice, spans, 0, layers, options.facets === true, interrupter);
   const expected = expectedCrossings(mesh, spans.loads, 0, layers);
   let x = new Float32Array(Math.ceil(1.1 * expected) + 1024);

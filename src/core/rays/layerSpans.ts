@@ -1,3 +1,4 @@
+import type { Interrupter } from '../interrupter.ts';
 import type { Mesh } from '../mesh/mesh.ts';
 import type { Lattice } from './lattice.ts';
 import { type LayerLoads, layerLoads } from './layerLoads.ts';
@@ -16,16 +17,25 @@ export interface LayerSpans {
 /** Facets that follow each other mostly lie together, so most ranges pass over most blocks. */
 export const SPAN_FACETS = 256;
 
+const cornersPerTick = 1 << 16;
+const blocksPerTick = 1 << 8;
+
 /** Two passes: over the corners and over the facets. */
-export function layerSpans(mesh: Mesh, lattice: Lattice): LayerSpans {
-  const cornerLayer = layerOfCorners(mesh.positions, lattice);
-  return { cornerLayer, ...layersOfBlocks(mesh.triangles, cornerLayer), loads: layerLoads(mesh, lattice) };
+export function layerSpans(mesh: Mesh, lattice: Lattice, interrupter: Interrupter): LayerSpans {
+  const cornerLayer = layerOfCorners(mesh.positions, lattice, interrupter);
+  const blocks = layersOfBlocks(mesh.triangles, cornerLayer, interrupter);
+  return { cornerLayer, ...blocks, loads: layerLoads(mesh, lattice) };
 }
 
-function layerOfCorners(positions: Float32Array, { z0, dz, layers }: Lattice): Uint32Array {
+function layerOfCorners(
+  positions: Float32Array,
+  { z0, dz, layers }: Lattice,
+  interrupter: Interrupter,
+): Uint32Array {
   const corners = positions.length / 3;
   const result = new Uint32Array(corners);
   for (let v = 0; v < corners; v++) {
+    if (v % cornersPerTick === 0) interrupter(0);
     result[v] = sampleIndex(positions[3 * v + 2]!, z0, dz, layers);
   }
   return result;
@@ -34,12 +44,14 @@ function layerOfCorners(positions: Float32Array, { z0, dz, layers }: Lattice): U
 function layersOfBlocks(
   triangles: Uint32Array,
   cornerLayer: Uint32Array,
+  interrupter: Interrupter,
 ): Pick<LayerSpans, 'blockLow' | 'blockHigh'> {
   const corners = 3 * SPAN_FACETS;
   const blocks = Math.ceil(triangles.length / corners);
   const blockLow = new Uint32Array(blocks);
   const blockHigh = new Uint32Array(blocks);
   for (let block = 0; block < blocks; block++) {
+    if (block % blocksPerTick === 0) interrupter(0);
     const end = Math.min(triangles.length, corners * (block + 1));
     let low = 0xffffffff;
     let high = 0;
