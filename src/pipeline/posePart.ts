@@ -23,7 +23,7 @@ export interface PosedMeshes {
   readonly cavity: Mesh | null;
 }
 
-export type PoseDecision = Pick<PartRequest, 'factor' | 'turn' | 'raise'>;
+type PoseDecision = Pick<PartRequest, 'factor' | 'turn' | 'raise'>;
 
 export function poseOf(
   mesh: Mesh,
