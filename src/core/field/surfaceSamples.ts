@@ -9,6 +9,9 @@ const THINNING_SHARE = 0.4;
 /** Where walls are thick the surface is sampled no coarser than for this one, mm. */
 const MOST_WALL_MM = 1.5;
 
+/** Samples and words of cells that there is room for to begin with. */
+const FIRST_ROOM = 1 << 14;
+
 /** Points strewn over a surface, sorted by the brick of a field lattice they lie in. */
 export interface SurfaceSamples {
   /** x, y, z of each sample, mm. */
@@ -33,8 +36,9 @@ export function sampleSurface(
   interrupter: Interrupter,
 ): SurfaceSamples {
   const wall = Math.min(levelMm, MOST_WALL_MM);
-  const spread = strewPoints(mesh, EDGE_SHARE * wall, zRange(lattice, layers), interrupter);
-  return sortByBrick(spread, lattice, THINNING_SHARE * wall);
+  const strewn = emptyStrewn(lattice, THINNING_SHARE * wall);
+  strewPoints(mesh, EDGE_SHARE * wall, zRange(lattice, layers), strewn, interrupter);
+  return sortByBrick(strewn, lattice);
 }
 
 /** Heights between which samples belong to the layers of bricks [from, to). */
@@ -44,10 +48,37 @@ function zRange({ origin, spacing }: FieldLattice, [from, to]: readonly [number,
   return [start + from * side, start + to * side];
 }
 
+/** The samples so far, of which the first in each thinning cell of a brick stayed. */
 interface Strewn {
+  readonly lattice: FieldLattice;
   points: Float32Array;
   facet: Uint32Array;
+  brick: Uint32Array;
   count: number;
+  /** Edge of a thinning cell, mm, and how many of them a brick has along each axis. */
+  readonly cell: number;
+  readonly along: number;
+  /** Where each brick's cells begin in `taken`, in words; 0 as long as it has no sample. */
+  readonly cellsOf: Uint32Array;
+  /** A bit a cell. */
+  taken: Uint32Array;
+  takenEnd: number;
+}
+
+function emptyStrewn(lattice: FieldLattice, cell: number): Strewn {
+  const [nx, ny, nz] = lattice.bricks;
+  return {
+    lattice,
+    points: new Float32Array(3 * FIRST_ROOM),
+    facet: new Uint32Array(FIRST_ROOM),
+    brick: new Uint32Array(FIRST_ROOM),
+    count: 0,
+    cell,
+    along: Math.ceil((BRICK * lattice.spacing) / cell) + 1,
+    cellsOf: new Uint32Array(nx * ny * nz),
+    taken: new Uint32Array(FIRST_ROOM),
+    takenEnd: 1,
+  };
 }
 
 /** Corners first, each with its last facet, then the points on large facets; those with z in [low, high). */
@@ -55,9 +86,15 @@ function strewPoints(
   { positions, triangles }: Mesh,
   longest: number,
   [low, high]: readonly [number, number],
+  strewn: Strewn,
   interrupter: Interrupter,
-): Strewn {
-  const strewn = cornersWithin(positions, low, high);
+): void {
+  for (let i = 0; i < positions.length; i += 3) {
+    const z = positions[i + 2]!;
+    // The corner stands for its facet until all of them are met.
+    if (z >= low && z < high) addPoint(strewn, positions[i]!, positions[i + 1]!, z, i / 3);
+  }
+  const corners = strewn.count;
   // −1 until a facet is met.
   const lastFacet = new Int32Array(positions.length / 3).fill(-1);
   const facets = triangles.length / 3;
@@ -76,39 +113,60 @@ function strewPoints(
     if (isLarge(positions, 3 * a, 3 * b, 3 * c, longest))
       strewFacet(positions, 3 * a, 3 * b, 3 * c, longest, f, low, high, strewn);
   }
-  let corner = 0;
-  for (let v = 0; v < lastFacet.length; v++) {
-    const z = positions[3 * v + 2]!;
-    if (z >= low && z < high) strewn.facet[corner++] = Math.max(0, lastFacet[v]!);
-  }
-  return strewn;
+  for (let s = 0; s < corners; s++) strewn.facet[s] = Math.max(0, lastFacet[strewn.facet[s]!]!);
 }
 
-function cornersWithin(positions: Float32Array, low: number, high: number): Strewn {
-  let count = 0;
-  for (let i = 2; i < positions.length; i += 3) if (positions[i]! >= low && positions[i]! < high) count++;
-  const strewn = { points: new Float32Array(3 * count), facet: new Uint32Array(count), count: 0 };
-  for (let i = 0; i < positions.length; i += 3) {
-    if (positions[i + 2]! >= low && positions[i + 2]! < high)
-      addPoint(strewn, positions[i]!, positions[i + 1]!, positions[i + 2]!, 0);
-  }
-  return strewn;
-}
-
+/** Adds a sample unless its thinning cell has one; coordinates as float32 has them. */
 function addPoint(strewn: Strewn, x: number, y: number, z: number, facet: number): void {
-  if (strewn.count === strewn.facet.length) {
-    const size = 1024 + 2 * strewn.count;
-    const points = new Float32Array(3 * size);
-    points.set(strewn.points);
-    strewn.points = points;
-    const facets = new Uint32Array(size);
-    facets.set(strewn.facet);
-    strewn.facet = facets;
-  }
-  strewn.points[3 * strewn.count] = x;
-  strewn.points[3 * strewn.count + 1] = y;
-  strewn.points[3 * strewn.count + 2] = z;
-  strewn.facet[strewn.count++] = facet;
+  const { lattice, cell, along, cellsOf } = strewn;
+  const { origin, spacing, bricks } = lattice;
+  // A brick's samples are those nearer to its nodes than to the next brick's.
+  const side = BRICK * spacing;
+  const shift = spacing / 2;
+  const i = Math.floor((x - origin[0] + shift) / side);
+  const j = Math.floor((y - origin[1] + shift) / side);
+  const k = Math.floor((z - origin[2] + shift) / side);
+  const brick = i + bricks[0] * (j + bricks[1] * k);
+  if (cellsOf[brick] === 0) cellsOf[brick] = moreCells(strewn);
+  const inBrick =
+    Math.floor((x - (origin[0] - shift + side * i)) / cell) +
+    along *
+      (Math.floor((y - (origin[1] - shift + side * j)) / cell) +
+        along * Math.floor((z - (origin[2] - shift + side * k)) / cell));
+  const word = cellsOf[brick]! + (inBrick >> 5);
+  const bit = 1 << (inBrick & 31);
+  if ((strewn.taken[word]! & bit) !== 0) return;
+  strewn.taken[word]! |= bit;
+  const at = strewn.count++;
+  if (at === strewn.facet.length) enlarge(strewn);
+  strewn.points[3 * at] = x;
+  strewn.points[3 * at + 1] = y;
+  strewn.points[3 * at + 2] = z;
+  strewn.facet[at] = facet;
+  strewn.brick[at] = brick;
+}
+
+/** Where the cells of one more brick begin. */
+function moreCells(strewn: Strewn): number {
+  const begin = strewn.takenEnd;
+  strewn.takenEnd += Math.ceil(strewn.along ** 3 / 32);
+  if (strewn.takenEnd > strewn.taken.length) strewn.taken = enlarged(strewn.taken, 2 * strewn.takenEnd);
+  return begin;
+}
+
+function enlarge(strewn: Strewn): void {
+  const room = 2 * strewn.facet.length;
+  const points = new Float32Array(3 * room);
+  points.set(strewn.points);
+  strewn.points = points;
+  strewn.facet = enlarged(strewn.facet, room);
+  strewn.brick = enlarged(strewn.brick, room);
+}
+
+function enlarged(values: Uint32Array, room: number): Uint32Array {
+  const larger = new Uint32Array(room);
+  larger.set(values);
+  return larger;
 }
 
 function isLarge(p: Float32Array, a: number, b: number, c: number, longest: number): boolean {
@@ -170,7 +228,7 @@ function strewFrom(
       if (z < low || z >= high) continue;
       const x = rest * p[a]! + along * p[b]! + up * p[top]!;
       const y = rest * p[a + 1]! + along * p[b + 1]! + up * p[top + 1]!;
-      addPoint(strewn, x, y, z, facet);
+      addPoint(strewn, Math.fround(x), Math.fround(y), Math.fround(z), facet);
     }
   }
 }
@@ -188,105 +246,20 @@ function heightOf(p: Float32Array, a: number, b: number, top: number, base: numb
   return Math.sqrt(x * x + y * y + z * z) / base;
 }
 
-/** Counting sort by brick; of the samples in one thinning cell of a brick the first stays. */
-function sortByBrick(strewn: Strewn, lattice: FieldLattice, thinning: number): SurfaceSamples {
-  const [nx, ny, nz] = lattice.bricks;
-  const brickOf = bricksOfPoints(strewn, lattice);
+/** Counting sort by brick; those of a brick stay in the order they came. */
+function sortByBrick({ points, facet, brick, count }: Strewn, { bricks }: FieldLattice): SurfaceSamples {
+  const [nx, ny, nz] = bricks;
   const start = new Uint32Array(nx * ny * nz + 1);
-  for (let s = 0; s < brickOf.length; s++) start[brickOf[s]! + 1]!++;
-  for (let brick = 1; brick < start.length; brick++) start[brick]! += start[brick - 1]!;
-  const order = new Uint32Array(brickOf.length);
+  for (let s = 0; s < count; s++) start[brick[s]! + 1]!++;
+  for (let b = 1; b < start.length; b++) start[b]! += start[b - 1]!;
   const cursor = start.slice();
-  for (let s = 0; s < brickOf.length; s++) order[cursor[brickOf[s]!]!++] = s;
-  return thinned(strewn, lattice, thinning, order, start);
-}
-
-/** A brick's samples are those nearer to its nodes than to the next brick's. */
-function bricksOfPoints({ points, count }: Strewn, { origin, spacing, bricks }: FieldLattice): Uint32Array {
-  const [nx, ny] = bricks;
-  const [ox, oy, oz] = origin;
-  const side = BRICK * spacing;
-  const shift = spacing / 2;
-  const brickOf = new Uint32Array(count);
+  const sorted = { points: new Float32Array(3 * count), facet: new Uint32Array(count), start };
   for (let s = 0; s < count; s++) {
-    const i = Math.floor((points[3 * s]! - ox + shift) / side);
-    const j = Math.floor((points[3 * s + 1]! - oy + shift) / side);
-    const k = Math.floor((points[3 * s + 2]! - oz + shift) / side);
-    brickOf[s] = i + nx * (j + ny * k);
+    const at = cursor[brick[s]!]!++;
+    sorted.points[3 * at] = points[3 * s]!;
+    sorted.points[3 * at + 1] = points[3 * s + 1]!;
+    sorted.points[3 * at + 2] = points[3 * s + 2]!;
+    sorted.facet[at] = facet[s]!;
   }
-  return brickOf;
-}
-
-/** The samples that stay, in order; moves `start` to them. */
-function thinned(
-  strewn: Strewn,
-  { origin, spacing, bricks }: FieldLattice,
-  thinning: number,
-  order: Uint32Array,
-  start: Uint32Array,
-): SurfaceSamples {
-  const [nx, ny] = bricks;
-  const side = BRICK * spacing;
-  const grid = thinningGrid(side, thinning);
-  const points = new Float32Array(3 * order.length);
-  const facet = new Uint32Array(order.length);
-  let kept = 0;
-  for (let brick = 0; brick + 1 < start.length; brick++) {
-    const first = start[brick]!;
-    start[brick] = kept;
-    if (first === start[brick + 1]!) continue;
-    grid.x = origin[0] - spacing / 2 + side * (brick % nx);
-    grid.y = origin[1] - spacing / 2 + side * (Math.floor(brick / nx) % ny);
-    grid.z = origin[2] - spacing / 2 + side * Math.floor(brick / (nx * ny));
-    kept = thinBrick(strewn, order, first, start[brick + 1]!, brick + 1, grid, points, facet, kept);
-  }
-  start[start.length - 1] = kept;
-  return { points: points.subarray(0, 3 * kept), facet: facet.subarray(0, kept), start };
-}
-
-/** Cells of one brick after the other. */
-interface ThinningGrid {
-  readonly cell: number;
-  readonly along: number;
-  /** Who took each cell last. */
-  readonly taken: Uint32Array;
-  x: number;
-  y: number;
-  z: number;
-}
-
-function thinningGrid(side: number, cell: number): ThinningGrid {
-  const along = Math.ceil(side / cell) + 1;
-  return { cell, along, taken: new Uint32Array(along ** 3), x: 0, y: 0, z: 0 };
-}
-
-/** Keeps the first sample of each cell, from place `kept` on; returns the next place. */
-function thinBrick(
-  { points, facet }: Strewn,
-  order: Uint32Array,
-  first: number,
-  last: number,
-  taker: number,
-  { cell, along, taken, x: x0, y: y0, z: z0 }: ThinningGrid,
-  keptPoints: Float32Array,
-  keptFacet: Uint32Array,
-  kept: number,
-): number {
-  let next = kept;
-  for (let n = first; n < last; n++) {
-    const s = order[n]!;
-    const x = points[3 * s]!;
-    const y = points[3 * s + 1]!;
-    const z = points[3 * s + 2]!;
-    const at =
-      Math.floor((x - x0) / cell) +
-      along * (Math.floor((y - y0) / cell) + along * Math.floor((z - z0) / cell));
-    if (taken[at] === taker) continue;
-    taken[at] = taker;
-    keptPoints[3 * next] = x;
-    keptPoints[3 * next + 1] = y;
-    keptPoints[3 * next + 2] = z;
-    keptFacet[next++] = facet[s]!;
-  }
-  return next;
+  return sorted;
 }
