@@ -40,7 +40,7 @@ async function thickest(
     (now.chambers.length === 0 || lumps.every(({ thicknessMm }) => thicknessMm <= lump));
   const inSteps = (mm: number): number => Math.ceil(mm / STEP_MM - 1e-9);
   let good = inSteps(leastWall + WALL_SHORT_MM) - 1;
-  let bad = inSteps(now.chambers.length === 0 ? Math.min(wallMm, now.deepestMm) : wallMm);
+  let bad = inSteps(Math.min(wallMm, now.deepestMm ?? wallMm));
   let found: Omit<FoundWall, 'solidMm3'> | null = null;
   while (bad - good > 1) {
     const tried = Math.floor((good + bad) / 2);

@@ -29,8 +29,8 @@ export interface Cavity {
   readonly leftSolid: readonly Chamber[];
   /** The thickest balls of solid in what was left solid for being small, thickest first; each is thicker than two walls. */
   readonly lumps: readonly Lump[];
-  /** Greatest depth found anywhere in the part, mm: what the wall would have to be under. */
-  readonly deepestMm: number;
+  /** Greatest depth found anywhere in the part, mm: what the wall would have to be under; null where there is a chamber. */
+  readonly deepestMm: number | null;
   /** Thinnest wall measured from the cavity's surface to the outer surface; null when there is no chamber. */
   readonly thinnest: ThinSpot | null;
   /** About how much each kept region has kept from being hollow, mm³, in the order asked; shared ground goes to the nearest. */

@@ -8,6 +8,7 @@ import { type FieldCells, firstNode, nodeIndex, nodesWithin } from './fieldCells
 import { findCrossings } from './fieldCrossings.ts';
 import { BRICK, BRICK_NODES } from './fieldLattice.ts';
 import { placeSheetVertices, type SheetVertices } from './sheetVertices.ts';
+import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /** Quads whose diagonals pass each other nearer than this are flat, mm. */
 const FLAT_QUAD = 0.01;
@@ -46,10 +47,18 @@ export function contourField(
   cells: FieldCells,
   probe: DepthProbe,
   wallProbe: DepthProbe,
+  samples: SurfaceSamples,
   interrupter: Interrupter,
 ): Contour {
   const crossings = findCrossings(field, cells, probe, portion(interrupter, 0, 0.5));
-  const vertices = placeSheetVertices(field, cells, crossings, probe, portion(interrupter, 0.5, 0.85));
+  const vertices = placeSheetVertices(
+    field,
+    cells,
+    crossings,
+    probe,
+    samples,
+    portion(interrupter, 0.5, 0.85),
+  );
   // Crossings next to the own nodes make no quads here.
   const triangles = new Uint32Array(6 * crossings.count);
   const deepNode = new Int32Array(2 * crossings.count);
@@ -143,8 +152,8 @@ function readQuad(
 
 /**
  * Writes a quad as two facets. A split that would fold a facet over is avoided; else bent quads are
- * split along the diagonal that lies nearer the level, so that creases stay edges. Returns the least
- * depth met on the way, Infinity when not measured.
+ * split along the diagonal that lies nearer the level, so that creases stay edges; what was met before
+ * makes no difference to which. Returns the depth half way along it, Infinity when not measured.
  */
 function splitQuad(
   probe: DepthProbe,
@@ -173,12 +182,11 @@ function splitQuad(
   if (smooth && !folds) {
     const estimateAC = level - sagBetween(vertices, a, c);
     const estimateBD = level - sagBetween(vertices, b, d);
-    if (Math.min(estimateAC, estimateBD) > leastSoFar + DOUBT_MM) {
-      if (splitError(estimateAC, level) <= splitError(estimateBD, level))
-        writeQuad(triangles, at, a, b, c, d);
-      else writeQuad(triangles, at, b, c, d, a);
-      return Infinity;
-    }
+    const alongAC = splitError(estimateAC, level) <= splitError(estimateBD, level);
+    if (alongAC) writeQuad(triangles, at, a, b, c, d);
+    else writeQuad(triangles, at, b, c, d, a);
+    if ((alongAC ? estimateAC : estimateBD) > leastSoFar + DOUBT_MM) return Infinity;
+    return depthBetween(probe, positions, alongAC ? a : b, alongAC ? c : d, facet, quad, found);
   }
   const depthAC = depthBetween(probe, positions, a, c, facet, quad, found);
   const depthBD = depthBetween(probe, positions, b, d, facet, quad, found);

@@ -26,8 +26,17 @@ export interface HollowOptions {
   readonly slices?: number;
 }
 
-/** A chord of the finest arc a cavity can have (radius = wall) then stays within 0.05 mm of it. */
+/** Finest part of the wall that the field begins with, and how far a chord of the finest arc a cavity can have (radius = wall) may lie off it. */
+const SHARE = 1 / 3;
 const CHORD_ERROR_MM = 0.0625;
+/**
+ * Large parts are begun more coarsely, up to this part of the wall and these mm: creases are less of them, so
+ * that they keep the accuracy of the design (measured; smaller parts would not, and cost little).
+ */
+const LARGE_SHARE = 0.4;
+const LARGE_MM = 0.58;
+/** Faces of cells that the sides of the box round a part may have before it counts as large. Engineering choice. */
+const MOST_FACES = 450_000;
 /** Coarser than this part of the wall the field no longer tells the wall from the far side. */
 const COARSEST = 0.75;
 const COARSENING = 1.26;
@@ -88,8 +97,11 @@ export function* hollowSteps(
   }
   const bounds = boundsOf(mesh);
   if (bounds === null) return failure('stl-no-triangles', 'The mesh has no triangles to hollow.');
-  const finest = Math.min(wallMm / 3, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
-  for (let spacing = spacingMm ?? finest; spacing <= COARSEST * wallMm; spacing *= COARSENING) {
+  for (
+    let spacing = spacingMm ?? firstSpacing(bounds, wallMm);
+    spacing <= COARSEST * wallMm;
+    spacing *= COARSENING
+  ) {
     const lattice = latticeAround(bounds, spacing);
     if (BRICK ** 3 * lattice.bricks[0] * lattice.bricks[1] * lattice.bricks[2] > 64 * maxNodes) continue;
     const whole = { mesh, lattice, wallMm, kept, layerFrom: 0, layerTo: lattice.bricks[2], maxNodes, byTree };
@@ -145,6 +157,14 @@ function cornersBefore({ positions }: Mesh, { origin, spacing, bricks }: FieldLa
   }
   for (let layer = 1; layer < before.length; layer++) before[layer]! += before[layer - 1]!;
   return before;
+}
+
+/** The spacing that accuracy asks for, mm. */
+function firstSpacing({ min, max }: { min: number[]; max: number[] }, wallMm: number): number {
+  const [x, y, z] = min.map((low, axis) => max[axis]! - low) as [number, number, number];
+  const fine = Math.min(SHARE * wallMm, Math.sqrt((8 * wallMm * CHORD_ERROR_MM) / 3));
+  const byFaces = Math.sqrt((2 * (x * y + y * z + z * x)) / MOST_FACES);
+  return Math.max(fine, Math.min(byFaces, LARGE_SHARE * wallMm, LARGE_MM));
 }
 
 function boundsOf({ positions, triangles }: Mesh): { min: number[]; max: number[] } | null {

@@ -88,6 +88,7 @@ function measureSlice(
     cells,
     probeOf(measurer, keeper, keeper.regions),
     probeOf(measurer, keeper, []),
+    surface.samples,
     portion(interrupter, 0.55, 0.95),
   );
   const { vertices } = contour;

@@ -45,14 +45,18 @@ export function joinSlices(
     left.length === 0
       ? { mesh: surface, facetChamber: new Uint32Array(chamberOfFacet) }
       : keepChambers(surface, chamberOfFacet, portion(interrupter, 0, 0.2));
-  const climber = climberOf(mesh, lattice, slices);
+  let opened: DepthClimber | null = null;
+  const climber = (): DepthClimber => {
+    opened ??= climberOf(mesh, lattice, slices);
+    return opened;
+  };
   const leftSolid = left.map((n) => chambers[n]!);
   return {
     ...cavity,
     chambers: kept.map((n) => chambers[n]!),
     leftSolid,
     lumps: lumpsOf(leftSolid, cavity.mesh, climber, wallMm),
-    deepestMm: climber.deepest(portion(interrupter, 0.2, 1)),
+    deepestMm: kept.length > 0 ? null : climber().deepest(portion(interrupter, 0.2, 1)),
     thinnest: kept.length > 0 ? thinnestOf(slices) : null,
     keptMm3: sumKept(slices),
     spacingMm: lattice.spacing,
@@ -199,12 +203,17 @@ const MOST_LUMPS = 16;
 const LEAST_LUMP_MM3 = 1;
 
 /** The thickest ball in each of the largest hollows left solid: of those that meet no cavity. */
-function lumpsOf(left: readonly Chamber[], cavity: Mesh, climber: DepthClimber, wallMm: number): Lump[] {
+function lumpsOf(
+  left: readonly Chamber[],
+  cavity: Mesh,
+  climber: () => DepthClimber,
+  wallMm: number,
+): Lump[] {
   return left
     .filter(({ volumeMm3 }) => volumeMm3 >= LEAST_LUMP_MM3)
     .slice(0, MOST_LUMPS)
     .map(({ volumeMm3, centroid }) => {
-      const { at, depthMm } = climber.near(centroid);
+      const { at, depthMm } = climber().near(centroid);
       return { thicknessMm: 2 * Math.min(depthMm, nearestCorner(cavity, at)), at, volumeMm3 };
     })
     .filter(({ thicknessMm, at }) => thicknessMm > 2 * wallMm && !isWithin(cavity, at))

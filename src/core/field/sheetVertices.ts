@@ -7,6 +7,8 @@ import { featurePoint } from './featurePoint.ts';
 import { type FieldCells, firstNode, nodeIndex, nodesWithin } from './fieldCells.ts';
 import type { FieldCrossings } from './fieldCrossings.ts';
 import { BRICK, BRICK_NODES } from './fieldLattice.ts';
+import { type KnownWays, otherSheet } from './otherSheet.ts';
+import type { SurfaceSamples } from './surfaceSamples.ts';
 
 /** Normals within 11° of their mean belong to one smooth sheet. */
 const SMOOTH_COSINE = 0.98;
@@ -23,6 +25,10 @@ const CHORD_SHARE = 2 / 3;
 const MOST_CHORD_MM = 0.02;
 /** How near a vertex is brought to the level, mm. */
 const VERTEX_ERROR = 1e-3;
+/** A sample tells the distance to its sheet too great by this at most, mm, about: they are 0.6 mm apart. */
+const SAMPLE_EXCESS_MM = 0.12;
+/** Sheets round a vertex that are looked at one by one, by samples. */
+const MOST_SHEETS = 4;
 
 /** One vertex for each sheet of surface in each cell. */
 export interface SheetVertices {
@@ -55,6 +61,7 @@ interface CellScratch {
   hintCount: number;
   /** The vertex's closest facet. */
   hint: number;
+  readonly known: KnownWays;
 }
 
 export function placeSheetVertices(
@@ -62,6 +69,7 @@ export function placeSheetVertices(
   cells: FieldCells,
   crossings: FieldCrossings,
   probe: DepthProbe,
+  samples: SurfaceSamples,
   interrupter: Interrupter,
 ): SheetVertices {
   const first = new Uint32Array(cells.configuration.length);
@@ -86,9 +94,10 @@ export function placeSheetVertices(
     normal: new Float64Array(3),
     count: 0,
     flatness: 1,
-    hints: new Int32Array(20),
+    hints: new Int32Array(20 + MOST_SHEETS),
     hintCount: 0,
     hint: -1,
+    known: { ways: new Float64Array(3 * MOST_SHEETS), count: 0 },
   };
   for (let slot = 0; slot < field.brickOf.length; slot++) {
     if ((slot & 15) === 0) interrupter(slot / field.brickOf.length);
@@ -104,7 +113,7 @@ export function placeSheetVertices(
       const patches = cellPatches(sides, cells.joined[cell]!);
       for (let patch = 0; patch < patches[12]!; patch++) {
         gatherPlanes(field, crossings, patches, patch, i, j, k, scratch);
-        placeVertex(field, probe, i, j, k, patches[12]! === 1, scratch, found);
+        placeVertex(field, probe, samples, i, j, k, patches[12]! === 1, scratch, found);
         const vertex = first[cell]! + patch;
         const chord = flattenChord(scratch);
         if (chord > vertices.mostChordMm) {
@@ -216,6 +225,7 @@ function addCornerHints(field: DepthField, i: number, j: number, k: number, scra
 function placeVertex(
   field: DepthField,
   probe: DepthProbe,
+  samples: SurfaceSamples,
   i: number,
   j: number,
   k: number,
@@ -231,7 +241,7 @@ function placeVertex(
   }
   if (flatness > FLAT_COSINE && isOnPlanes(scratch)) return;
   if (flatness > SMOOTH_COSINE && settleByPlanes(scratch)) return;
-  settleOnLevel(field, probe, i, j, k, scratch, found);
+  settleOnLevel(field, probe, samples, i, j, k, scratch, found);
 }
 
 /** Moves the vertex of a smooth curved sheet so that its facets keep the volume; returns how far it went out. */
@@ -302,8 +312,50 @@ function pullIntoCell(
     for (let axis = 0; axis < 3; axis++) point[axis] = mass[axis]! + part * (point[axis]! - mass[axis]!);
 }
 
-/** Brings the point to the level by exact depth, a few steps along its gradient, within its cell. */
+/**
+ * Brings the point to the level by exact depth. What comes nearest may be a sheet of which neither crossings
+ * nor corners of the cell know, since it only just reaches in: samples tell of it.
+ */
 function settleOnLevel(
+  field: DepthField,
+  probe: DepthProbe,
+  samples: SurfaceSamples,
+  i: number,
+  j: number,
+  k: number,
+  scratch: CellScratch,
+  found: ClosestPoint,
+): void {
+  const { hints, point, known } = scratch;
+  addCornerHints(field, i, j, k, scratch);
+  approachLevel(field, probe, i, j, k, scratch, found);
+  measure(probe, scratch, found);
+  known.count = 0;
+  for (let sheet = 1; sheet < MOST_SHEETS; sheet++) {
+    addWay(known, point, found);
+    const facet = otherSheet(samples, field.lattice, point, known, field.level + SAMPLE_EXCESS_MM);
+    if (facet < 0) return;
+    found.squared = Infinity;
+    probe.nearer(facet, found);
+    if (Math.sqrt(found.squared) > field.level - VERTEX_ERROR) continue;
+    hints[scratch.hintCount++] = found.packed;
+    approachLevel(field, probe, i, j, k, scratch, found);
+    measure(probe, scratch, found);
+    known.count = 0;
+  }
+}
+
+function addWay(known: KnownWays, point: Float64Array, { x, y, z, squared }: ClosestPoint): void {
+  const { ways, count } = known;
+  const distance = Math.sqrt(squared) || 1;
+  ways[3 * count] = (x - point[0]!) / distance;
+  ways[3 * count + 1] = (y - point[1]!) / distance;
+  ways[3 * count + 2] = (z - point[2]!) / distance;
+  known.count++;
+}
+
+/** A few steps along the gradient of the depth, within the cell. */
+function approachLevel(
   field: DepthField,
   probe: DepthProbe,
   i: number,
@@ -312,12 +364,9 @@ function settleOnLevel(
   scratch: CellScratch,
   found: ClosestPoint,
 ): void {
-  const { point, hints } = scratch;
-  addCornerHints(field, i, j, k, scratch);
+  const { point } = scratch;
   for (let step = 0; step < 4; step++) {
-    for (let axis = 0; axis < 3; axis++) probe.query[axis] = point[axis]!;
-    found.squared = Infinity;
-    for (let n = 0; n < scratch.hintCount; n++) probe.nearer(hints[n]!, found);
+    measure(probe, scratch, found);
     scratch.hint = found.packed;
     const distance = Math.sqrt(found.squared);
     const missing = field.level - distance;
@@ -328,6 +377,13 @@ function settleOnLevel(
     point[2]! += scale * (point[2]! - found.z);
     clampToCell(field, i, j, k, point);
   }
+}
+
+/** What all hints lead to. */
+function measure(probe: DepthProbe, { point, hints, hintCount }: CellScratch, found: ClosestPoint): void {
+  for (let axis = 0; axis < 3; axis++) probe.query[axis] = point[axis]!;
+  found.squared = Infinity;
+  for (let n = 0; n < hintCount; n++) probe.nearer(hints[n]!, found);
 }
 
 function clampToCell({ lattice }: DepthField, i: number, j: number, k: number, point: Float64Array): void {

@@ -75,6 +75,7 @@ export interface HollowFacts {
   readonly thinnest: ThinSpot | null;
   /** In the order of the manifest. */
   readonly kept: readonly KeptFacts[];
+  /** Only of a part without a chamber; see `Cavity`. */
   readonly deepestMm: number | null;
   /** Cured mm³ as if not hollowed, and after wall and openings. */
   readonly solidMm3: number;
