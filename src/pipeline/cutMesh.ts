@@ -98,6 +98,7 @@ function measuredHalf(prepared: PreparedMesh, closed: Mesh, context: StageContex
   const mended = isClosed ? closed : repairMesh(closed, portion(closing, 0.3, 0.5)).mesh;
   const mesh = separateVertices(mended);
   const topology = reportTopology(mesh, portion(closing, 0.5, 0.8));
-  const { shells } = classifyShells(mesh, labelShells(mesh), portion(closing, 0.8, 1));
-  return { ...prepared, mended: mesh, clean: mesh, topology, shells, sound: topology.watertight };
+  const { shells } = classifyShells(mesh, labelShells(mesh), portion(closing, 0.8, 1), topology);
+  const { watertight: sound } = topology;
+  return { ...prepared, mended: mesh, clean: mesh, topology, isAsReported: true, shells, sound };
 }

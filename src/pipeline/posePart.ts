@@ -6,6 +6,7 @@ import { type PosedMesh, poseMesh } from '../core/mesh/pose.ts';
 import { buildSurfaceIndex, type SurfaceIndex } from '../core/openings/surfaceIndex.ts';
 import { type Result, success } from '../core/result.ts';
 import type { PartRequest } from './partRequest.ts';
+import type { PreparedMesh } from './prepareMesh.ts';
 import type { StageStore } from './stageStore.ts';
 
 /** What a pose makes of a part as a whole; small, so that later keys can be made without its meshes. */
@@ -60,8 +61,18 @@ export async function posedMeshes(
   });
 }
 
-export function measurePose({ mesh, toPrint }: PosedMesh, interrupter: Interrupter): Pose {
-  return { frame: affineOf(toPrint), mass: massProperties(mesh, interrupter) };
+/** Figures of a closed mesh that is known already are only carried over to the print frame. */
+export function measurePose(
+  { mesh, bounds, toPrint }: PosedMesh,
+  { topology, isAsReported, sound }: Pick<PreparedMesh, 'topology' | 'isAsReported' | 'sound'>,
+  factor: number,
+  interrupter: Interrupter,
+): Pose {
+  const frame = affineOf(toPrint);
+  if (!(sound && isAsReported)) return { frame, mass: massProperties(mesh, interrupter) };
+  const volume = topology.signedVolume * factor ** 3;
+  const area = topology.area * factor ** 2;
+  return { frame, mass: { volume, area, centroid: toPrint(topology.centroid), bounds } };
 }
 
 export interface IndexedMeshes {

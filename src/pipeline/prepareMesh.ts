@@ -19,6 +19,8 @@ export interface PreparedMesh {
   /** Winding 0 and 1 only: what is measured and exported. The same object as `mended` when that is clean. */
   readonly clean: Mesh;
   readonly topology: TopologyReport;
+  /** `topology` tells of `clean`: nothing had to be mended since. */
+  readonly isAsReported: boolean;
   readonly shells: readonly ShellFacts[];
   readonly repaired: readonly string[];
   readonly sound: boolean;
@@ -41,11 +43,18 @@ export async function prepareMesh(
   const mending = context.stage('mending');
   const repair = repairMesh(mesh, portion(mending, 0, 0.5), topology.signedVolume);
   const { mesh: mended, repaired, sound, insideOut } = repair;
-  const { shells, needsUnion } = classifyShells(mended, labelShells(mended), portion(mending, 0.5, 1));
+  const isAsReported = mended === mesh;
+  const { shells, needsUnion } = classifyShells(
+    mended,
+    labelShells(mended),
+    portion(mending, 0.5, 1),
+    isAsReported ? topology : undefined,
+  );
   const prepared: PreparedMesh = {
     mended,
     clean: mended,
     topology,
+    isAsReported,
     shells,
     repaired,
     sound,
@@ -65,5 +74,5 @@ async function unite(prepared: PreparedMesh, context: StageContext): Promise<Res
     return success({ ...prepared, repaired, sound: false });
   }
   const repaired = [...prepared.repaired, 'overlapping shells united'];
-  return success({ ...prepared, clean: united.value, repaired });
+  return success({ ...prepared, clean: united.value, isAsReported: false, repaired });
 }

@@ -6,7 +6,7 @@ import type { ShellLabels } from './labelShells.ts';
 import type { Mesh } from './mesh.ts';
 import { shellContacts } from './shellContacts.ts';
 import { shellsAround } from './shellsAround.ts';
-import type { ShellFacts } from './topologyReport.ts';
+import type { ShellFacts, TopologyReport } from './topologyReport.ts';
 
 export interface ClassifiedShells {
   readonly shells: readonly ShellFacts[];
@@ -28,9 +28,16 @@ const samplesInAll = 20_000;
  * shell). A loose piece inside a void is a group of its own.
  *
  * A shell that passes through itself is not looked for here: it shows as winding 2 in the ray grid, whose
- * solid is winding ≥ 1, and its volume in `ShellFacts` counts the overlap twice.
+ * solid is winding ≥ 1, and its volume in `ShellFacts` counts the overlap twice. `report`: that of the mesh,
+ * when it is known.
  */
-export function classifyShells(mesh: Mesh, labels: ShellLabels, interrupter: Interrupter): ClassifiedShells {
+export function classifyShells(
+  mesh: Mesh,
+  labels: ShellLabels,
+  interrupter: Interrupter,
+  report?: TopologyReport,
+): ClassifiedShells {
+  if (labels.count === 1 && report?.watertight) return { shells: [onlyShell(report)], needsUnion: false };
   const figures = measureShells(mesh, labels);
   if (labels.count === 0) return { shells: [], needsUnion: false };
   if (labels.count === 1) {
@@ -60,6 +67,11 @@ export function classifyShells(mesh: Mesh, labels: ShellLabels, interrupter: Int
     needsUnion: contacts.meeting.size > 0 || kinds.includes('doubled'),
   };
 }
+
+const onlyShell = ({ triangles, signedVolume: volume, bounds }: TopologyReport): ShellFacts => {
+  const kind = volume < 0 ? 'inverted' : 'body';
+  return { triangles, volume, bounds, kind, overlaps: false, group: 0 };
+};
 
 /** A body that crosses another's surface is an overlapping body however much of it lies inside. */
 function kindOf(volume: number, inside: boolean, overlaps: boolean): ShellFacts['kind'] {

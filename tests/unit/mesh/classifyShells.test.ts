@@ -3,6 +3,7 @@ import { uninterrupted } from '../../../src/core/interrupter.ts';
 import { classifyShells } from '../../../src/core/mesh/classifyShells.ts';
 import { labelShells } from '../../../src/core/mesh/labelShells.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
+import { reportTopology } from '../../../src/core/mesh/topology.ts';
 import type { Vec3 } from '../../../src/core/vector.ts';
 import {
   box,
@@ -37,6 +38,18 @@ describe.each(turns)('shells turned %s %s %s', (...turn) => {
     expect(shells.map((s) => s.kind)).toEqual(['body']);
     expect(shells[0]!.volume).toBeCloseTo(volumeOf(turnAll(torus(20, 6))), 0);
     expect(needsUnion).toBe(false);
+  });
+
+  it('one body whose report is known', () => {
+    const mesh = turnAll(torus(20, 6));
+    const report = reportTopology(mesh, uninterrupted);
+    const known = classifyShells(mesh, labelShells(mesh), uninterrupted, report);
+    const { shells } = classify(mesh);
+    expect(known.needsUnion).toBe(false);
+    expect(known.shells.map(({ volume: _, ...shell }) => shell)).toEqual(
+      shells.map(({ volume: _, ...shell }) => shell),
+    );
+    expect(known.shells[0]!.volume / shells[0]!.volume).toBeCloseTo(1, 9);
   });
 
   it('a void in a body needs no union and is one group', () => {
