@@ -20,11 +20,12 @@ export async function feelWalls(
   limitMm: number,
   hands: Hands,
   interrupter: Interrupter,
+  needed: Promise<void>,
 ): Promise<FeltWalls> {
   const { mesh, facetChamber, spacingMm } = cavity;
   const work: WallWork[] = [{ kind: 'cavity', cavity: { mesh, facetChamber, spacingMm }, limitMm }];
   if (wallMm !== null && cavity.chambers.length > 0)
     work.unshift({ kind: 'panels', cavity: { mesh, facetChamber }, wallMm });
-  const felt = await hands.share('feelWall', work, interrupter);
+  const felt = await hands.share('feelWall', work, interrupter, needed);
   return Object.assign({}, noWalls, ...felt);
 }

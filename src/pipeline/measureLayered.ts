@@ -54,10 +54,11 @@ export async function measureLayered(
   const stage = context.stage('reading layers');
   const input = { ...meshes, spans: sharedSpans(spansOf(meshes, stage)) };
   const cuts = cutLayers(input, Math.min(ranges, Math.max(1, lattice.layers)));
-  const work: PosedWork[] = cuts
-    .slice(1)
-    .map((to, at) => ({ kind: 'layers', input, from: cuts[at]!, to, options }));
-  work.push({ kind: 'walls', mesh: part.mended, wallMm: part.request.wall ?? usualWallMm });
+  // The longest piece first.
+  const work: PosedWork[] = [
+    { kind: 'walls', mesh: part.mended, wallMm: part.request.wall ?? usualWallMm },
+    ...cuts.slice(1).map((to, at) => ({ kind: 'layers' as const, input, from: cuts[at]!, to, options })),
+  ];
   const found = await context.hands.share('measurePosed', work, stage);
   const slices = found.flatMap((one) => (one.kind === 'layers' ? [one.slice] : []));
   const doubledWalls = found.flatMap((one) => (one.kind === 'walls' ? one.doubled : []));

@@ -172,7 +172,9 @@ export function partStages(
 
   const pose = once(() =>
     store.get('pose', keys.pose, 'disk', () =>
-      then(posing(), (inPrint) => success(measurePose(inPrint, context.stage('weighing')))),
+      then(join(prepared(), posing()), ([mesh, inPrint]) =>
+        success(measurePose(inPrint, mesh, factor, context.stage('weighing'))),
+      ),
     ),
   );
 
@@ -219,18 +221,26 @@ export function partStages(
   };
 
   /** In source axes at finished size. */
-  const solid = once(() =>
+  const solid = ahead((needed) =>
     then(prepared(), ({ sound }): Promise<Result<FeltWalls>> | Result<FeltWalls> =>
       !sound
         ? success(noWalls)
         : store.get('true-wall', keys.trueWall, 'disk', () =>
             then(cavity(), async (hollowed) => {
-              const stage = context.stage(feeling);
               await sheets.begin();
+              const wanted = needed();
               const felt =
                 hollowed === null
                   ? noWalls
-                  : await feelWalls(hollowed, wall, limits.leastWall, context.hands, stage);
+                  : await feelWalls(
+                      hollowed,
+                      wall,
+                      limits.leastWall,
+                      context.hands,
+                      whenSeen(feeling),
+                      wanted,
+                    );
+              await wanted;
               return then(sheets.get(), (thin) => success({ ...felt, sheets: thin }));
             }),
           ),
@@ -303,7 +313,9 @@ export function partStages(
   const layered = once(() =>
     then(pose(), (inPrint) =>
       store.get('layers', keys.layers(inPrint), 'disk', () =>
-        then(posed(), (part) => {
+        then(posed(), async (part) => {
+          // For who comes free when all layers are taken.
+          await solid.begin();
           const lattice = printLattice(inPrint.mass.bounds, machine);
           return measureLayered(part, lattice, layerOptions(request), context);
         }),
@@ -483,7 +495,7 @@ export function partStages(
 
   /** The walls in pieces as they stand in the print, with the limbs that load them. */
   const standing = once(() =>
-    then(solid(), ({ panels: pieces }): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
+    then(solid.get(), ({ panels: pieces }): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
       pieces.length === 0
         ? success([])
         : then(pose(), (inPrint) =>
@@ -498,7 +510,7 @@ export function partStages(
 
   /** In the print frame. */
   const walls = ({ frame }: Pose): Promise<Result<Pick<Aside, 'trueWall' | 'panels'>>> =>
-    then(solid(), (felt) =>
+    then(solid.get(), (felt) =>
       then(standing(), (pieces) =>
         success({ trueWall: trueWallFacts(felt, afterScaling(frame, 1 / factor)), panels: pieces }),
       ),
@@ -653,7 +665,9 @@ export function partStages(
     preheated: () =>
       then(layered(), () =>
         then(openable(), () =>
-          then(space(), () => then(inside(), () => then(solid(), () => then(standing(), supportsPreheated)))),
+          then(space(), () =>
+            then(inside(), () => then(solid.get(), () => then(standing(), supportsPreheated))),
+          ),
         ),
       ),
     facts: measured,

@@ -5,7 +5,7 @@ import type { Timed } from './timing.ts';
 const spans = [
   { stage: 'read + weld + report, in a check', from: 'reading', to: 'mending' },
   { stage: 'hollow, in a check', from: 'hollowing', to: 'reading layers' },
-  { stage: 'rays, layers, voids, in a check', from: 'reading layers', to: 'feeling walls' },
+  { stage: 'layers and walls, in a check', from: 'reading layers', to: 'reckoning loads' },
 ] as const;
 
 /** What a cold check of a kit of one part spends on its main stages, as the engine tells its progress. */
