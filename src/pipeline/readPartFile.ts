@@ -58,13 +58,20 @@ async function readAll(
 ): Promise<Omit<PartFile, 'stats'>> {
   const bytes = new Uint8Array(size);
   const hash = createHash('sha256');
+  const pieceAt = (at: number) => handle.read(bytes, at, Math.min(pieceBytes, size - at), at);
   let filled = 0;
-  while (filled < size) {
-    const { bytesRead } = await handle.read(bytes, filled, Math.min(pieceBytes, size - filled), filled);
-    if (bytesRead === 0) break;
-    hash.update(bytes.subarray(filled, filled + bytesRead));
-    filled += bytesRead;
-    interrupter(filled / size);
+  let next = size > 0 ? pieceAt(0) : null;
+  try {
+    while (next !== null) {
+      const from = filled;
+      filled += (await next).bytesRead;
+      // The next piece is fetched while this one is hashed.
+      next = filled > from && filled < size ? pieceAt(filled) : null;
+      hash.update(bytes.subarray(from, filled));
+      interrupter(filled / size);
+    }
+  } finally {
+    await next?.catch(() => {});
   }
   return { bytes: bytes.subarray(0, filled), hash: hash.digest('hex') };
 }
