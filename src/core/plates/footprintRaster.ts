@@ -35,13 +35,16 @@ export function markTriangle(
     return;
   }
   if (isMarked(cells, first, last, columns, from, to)) return;
+  const slopeAB = slopeOf(ua, va, ub, vb);
+  const slopeBC = slopeOf(ub, vb, uc, vc);
+  const slopeCA = slopeOf(uc, vc, ua, va);
   for (let row = first; row <= last; row++) {
-    low = Infinity;
-    high = -Infinity;
-    clip(ua, va, ub, vb, row);
-    clip(ub, vb, uc, vc, row);
-    clip(uc, vc, ua, va, row);
-    if (low <= high) markRow(cells, row * columns, columns, low, high);
+    extent[0] = Infinity;
+    extent[1] = -Infinity;
+    clip(ua, va, ub, vb, slopeAB, row);
+    clip(ub, vb, uc, vc, slopeBC, row);
+    clip(uc, vc, ua, va, slopeCA, row);
+    if (extent[0]! <= extent[1]!) markRow(cells, row * columns, columns, extent[0]!, extent[1]!);
   }
 }
 
@@ -70,19 +73,25 @@ function markRow(cells: Uint8Array, base: number, columns: number, from: number,
 }
 
 /** Extent along the row of what was clipped to it; a pair of results without an object for each edge. */
-let low = 0;
-let high = 0;
+const extent = new Float64Array(2);
+
+const slopeOf = (ua: number, va: number, ub: number, vb: number): number =>
+  va === vb ? 0 : (ub - ua) / (vb - va);
 
 /** The part of an edge that lies in the row, a hair's breadth beyond its borders included. */
-function clip(ua: number, va: number, ub: number, vb: number, row: number): void {
+function clip(ua: number, va: number, ub: number, vb: number, slope: number, row: number): void {
   const bottom = row - TOUCH;
   const top = row + 1 + TOUCH;
   if ((va < bottom && vb < bottom) || (va > top && vb > top)) return;
-  const slope = va === vb ? 0 : (ub - ua) / (vb - va);
   const from = va < bottom ? ua + (bottom - va) * slope : va > top ? ua + (top - va) * slope : ua;
   const to = vb < bottom ? ub + (bottom - vb) * slope : vb > top ? ub + (top - vb) * slope : ub;
-  low = Math.min(low, from, to);
-  high = Math.max(high, from, to);
+  if (from < to) widen(from, to);
+  else widen(to, from);
+}
+
+function widen(low: number, high: number): void {
+  if (low < extent[0]!) extent[0] = low;
+  if (high > extent[1]!) extent[1] = high;
 }
 
 export function packRaster({ cells, ...place }: FootprintRaster): Footprint {
