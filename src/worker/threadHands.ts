@@ -1,6 +1,6 @@
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
 import type { Hands, Tasks } from '../pipeline/hands.ts';
-import { type DonePart, doParts, field, openTeam, type Team } from './team.ts';
+import { type DonePart, doParts, field, openTeam, partsLeft, type Team } from './team.ts';
 
 /** How often a thread that waits for others looks whether they go on. */
 const lookEveryMs = 25;
@@ -25,7 +25,11 @@ export function threadHands<T extends Tasks>(
         () => {},
         () => void Atomics.store(state, field.failed, 1),
       );
-      if (needed !== undefined) await Promise.race([needed, settled]);
+      if (needed !== undefined) {
+        await Promise.race([needed, settled]);
+        // The threads that were lent are back, or the job has ended: what they left may never be asked for.
+        if (partsLeft(team) > 0) await needed;
+      }
       const values = new Array(parts.length);
       const own = await doParts(tasks, team, interrupter, () => false).catch(async (error: unknown) => {
         // When another thread has failed, its error tells more than this thread's being stopped.

@@ -26,13 +26,22 @@ interface JobParts {
   readonly parts?: readonly unknown[];
   readonly times?: number;
   readonly spare?: readonly unknown[];
+  readonly forgets?: boolean;
   readonly path?: string;
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: { readonly fraction: number }) => void;
 }
 
-const run = ({ task, parts = [0, 1], times = 1, spare, path = task, ...options }: JobParts): Promise<never> =>
-  pool.run('measure', { path, task, parts, times, spare: spare ?? null } as never, {
+const run = ({
+  task,
+  parts = [0, 1],
+  times = 1,
+  spare,
+  forgets = false,
+  path = task,
+  ...options
+}: JobParts): Promise<never> =>
+  pool.run('measure', { path, task, parts, times, spare: spare ?? null, forgets } as never, {
     bytes: 1,
     urgent: false,
     signal: new AbortController().signal,
@@ -136,6 +145,15 @@ it('does what was not needed yet itself once it is, when no thread came free', a
   });
   expect(values(results)).toEqual([0, 1, 4]);
   expect(results.every(({ helped }) => !helped)).toBe(true);
+});
+
+it('does not do what was never needed once its job has ended', async () => {
+  open(1);
+  const { input, parts } = squares(3);
+  await run({ task: 'square', parts: squares(2).parts, spare: parts, forgets: true });
+  // Whatever the thread went on with would be done before this.
+  expect(values(await run({ task: 'square', parts: squares(2).parts }))).toEqual([0, 1]);
+  expect([...input]).toEqual([0, 0, 0]);
 });
 
 it('fails with the error of what was not needed yet only when it is', async () => {

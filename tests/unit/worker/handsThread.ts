@@ -16,6 +16,8 @@ export interface HandsRequest {
   readonly times: number;
   /** Parts of the same task that are offered first and needed last, after a while of work of the job's own. */
   readonly spare: readonly unknown[] | null;
+  /** The job ends without them. */
+  readonly forgets: boolean;
 }
 
 let helping = false;
@@ -61,7 +63,7 @@ const tasks = {
 
 const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   measure: async ({ request, stop }, context) => {
-    const { task, parts, times, spare } = request as unknown as HandsRequest;
+    const { task, parts, times, spare, forgets } = request as unknown as HandsRequest;
     const hands = threadHands(
       tasks,
       (team) => pool.call('lend', team),
@@ -79,7 +81,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
     later?.catch(() => {});
     let results: unknown;
     for (let n = 0; n < times; n++) results = await hands.share(task, parts as never[], interrupter);
-    if (later === null) return results as never;
+    if (later === null || forgets) return results as never;
     busy(100, interrupter);
     need();
     return (await later) as never;
