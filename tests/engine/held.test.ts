@@ -43,7 +43,7 @@ it('together: one watertight file that starts nowhere in air, its volume less th
   const { part, findings } = JSON.parse(out) as InspectReport;
   expect([part.mesh.watertight, part.mesh.shells, part.mesh.repaired]).toEqual([true, 1, []]);
   expect(findings.map(({ code }) => code)).not.toContain('starts-in-air');
-}, 60_000);
+}, 180_000);
 
 it('tips side by side and a mirrored copy: only near the tips, and the same bytes twice', async () => {
   const first = await ready('--part', 'boots', '--held', 'together');

@@ -64,7 +64,7 @@ describe('on the sample kit', () => {
     });
     before = readFileSync(join(kit, 'kit.yaml'), 'utf8');
     told = await propose(kit);
-  }, 240_000);
+  }, 600_000);
 
   it('writes nothing unasked, and says the same again', async () => {
     expect(readFileSync(join(kit, 'kit.yaml'), 'utf8')).toBe(before);
