@@ -5,6 +5,7 @@ import { buildFacetTree } from '../../../src/core/field/facetTree.ts';
 import { walkFacets } from '../../../src/core/field/facetWalk.ts';
 import { BRICK_NODES, type FieldLattice } from '../../../src/core/field/fieldLattice.ts';
 import { nearestSamples, OUTSIDE, SETTLED, sampleReach } from '../../../src/core/field/nearestSamples.ts';
+import { otherSheet } from '../../../src/core/field/otherSheet.ts';
 import { sampleBlocks, searchSamples } from '../../../src/core/field/sampleBlocks.ts';
 import type { SurfaceSamples } from '../../../src/core/field/surfaceSamples.ts';
 import type { Mesh } from '../../../src/core/mesh/mesh.ts';
@@ -133,5 +134,41 @@ describe('a walk over facets against a tree of all', () => {
       walkFacets(mesh, rings, tree.facet[exact.packed]!, query, walked);
       expect(walked.squared).toBeLessThanOrEqual(exact.squared * (1 + 1e-9) + 1e-18);
     }
+  });
+});
+
+describe('another sheet', () => {
+  test.each([1, 2, 3])('is that of the closest sample no known way leads to: seed %i', (seed) => {
+    const strewnOnce = strewn(seed, 300);
+    // Each sample has a facet of its own to be known by.
+    const samples = { ...strewnOnce, facet: Uint32Array.from(strewnOnce.facet, (_, s) => s) };
+    const next = shapes.random(seed + 10);
+    let answered = 0;
+    for (let n = 0; n < 200; n++) {
+      const at = lattice.origin.map((from, axis) => from + 8 * 0.5 * lattice.bricks[axis]! * next());
+      const ways = [0, 1].map(() => {
+        const way = [next() - 0.5, next() - 0.5, next() - 0.5];
+        return way.map((value) => value / Math.hypot(...way));
+      });
+      const known = { ways: Float64Array.from(ways.flat()), count: n % 3 };
+      const withinMm = 3 * next();
+      let best = -1;
+      let least = withinMm ** 2;
+      for (let s = 0; s < samples.facet.length; s++) {
+        const to = at.map((value, axis) => samples.points[3 * s + axis]! - value);
+        const squared = to[0]! ** 2 + to[1]! ** 2 + to[2]! ** 2;
+        const isKnown = ways
+          .slice(0, known.count)
+          .some(
+            (way) =>
+              way.reduce((sum, value, axis) => sum + value * to[axis]!, 0) >
+              Math.cos(Math.PI / 9) * Math.sqrt(squared),
+          );
+        if (squared < least && !isKnown) [best, least] = [s, squared];
+      }
+      expect(otherSheet(samples, lattice, Float64Array.from(at), known, withinMm)).toBe(best);
+      if (best >= 0) answered++;
+    }
+    expect(answered).toBeGreaterThan(50);
   });
 });
