@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
-import { open } from 'node:fs/promises';
+import { type FileHandle, open } from 'node:fs/promises';
 import type { Interrupter } from '../core/interrupter.ts';
 import { failure, type Result, success } from '../core/result.ts';
 
@@ -20,6 +20,7 @@ export interface PartFile {
 }
 
 const pieceBytes = 8 * 2 ** 20;
+const piecesAtOnce = 2;
 /** Opening a named pipe would otherwise wait for a writer, and nothing can interrupt it. */
 export const readOnly = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
 
@@ -52,28 +53,51 @@ export async function readPartFile(
 }
 
 async function readAll(
-  handle: Awaited<ReturnType<typeof open>>,
+  handle: FileHandle,
   size: number,
   interrupter: Interrupter,
 ): Promise<Omit<PartFile, 'stats'>> {
   const bytes = new Uint8Array(size);
   const hash = createHash('sha256');
-  const pieceAt = (at: number) => handle.read(bytes, at, Math.min(pieceBytes, size - at), at);
+  // Fetched while one is hashed, two at once: most of the time goes into fresh memory for them.
+  const underWay: Promise<Uint8Array>[] = [];
+  let asked = 0;
+  const fetchNext = (): void => {
+    if (asked === size) return;
+    const from = asked;
+    asked = Math.min(size, from + pieceBytes);
+    const piece = readPiece(handle, bytes.subarray(from, asked), from);
+    // Told in its turn.
+    piece.catch(() => {});
+    underWay.push(piece);
+  };
+  for (let n = 0; n < piecesAtOnce; n++) fetchNext();
   let filled = 0;
-  let next = size > 0 ? pieceAt(0) : null;
   try {
-    while (next !== null) {
-      const from = filled;
-      filled += (await next).bytesRead;
-      // The next piece is fetched while this one is hashed.
-      next = filled > from && filled < size ? pieceAt(filled) : null;
-      hash.update(bytes.subarray(from, filled));
+    for (let next = underWay.shift(); next !== undefined; next = underWay.shift()) {
+      const piece = await next;
+      fetchNext();
+      hash.update(piece);
+      filled += piece.length;
       interrupter(filled / size);
+      // The last one, or the file has become shorter: what it may have grown to since is another file.
+      if (piece.length < pieceBytes) break;
     }
   } finally {
-    await next?.catch(() => {});
+    await Promise.allSettled(underWay);
   }
   return { bytes: bytes.subarray(0, filled), hash: hash.digest('hex') };
+}
+
+/** What there is of a piece of a file. */
+async function readPiece(handle: FileHandle, piece: Uint8Array, at: number): Promise<Uint8Array> {
+  let filled = 0;
+  while (filled < piece.length) {
+    const { bytesRead } = await handle.read(piece, filled, piece.length - filled, at + filled);
+    if (bytesRead === 0) break;
+    filled += bytesRead;
+  }
+  return piece.subarray(0, filled);
 }
 
 function fileFailure(shownAs: string, error: unknown): ReturnType<typeof failure> {
