@@ -3,7 +3,7 @@ import { createMotion, type Motion, type Quality } from '../../webview/turntable
 import { type Pace, paced, startPace } from '../../webview/turntable/pace.ts';
 import { random } from '../shapes.ts';
 
-const steps = 5;
+const steps = 6;
 
 /** Runs a renderer that takes so long by step; the step of every frame. */
 function run(frames: number, frameMs: (step: number, frame: number) => number, from = 1): number[] {
@@ -64,7 +64,7 @@ describe('the pace of a simulated renderer', () => {
   test('a renderer that becomes fast is found out, one that becomes slow at once', () => {
     const seen = run(6000, (step, frame) => (frame < 3000 ? 16 : frame < 4000 ? 700 / 2 ** step : 16));
     expect(seen[2999]).toBe(0);
-    expect(seen[3010]).toBe(4);
+    expect(seen[3010]).toBe(steps - 1);
     expect(seen.at(-1)).toBe(0);
   });
 
@@ -148,6 +148,12 @@ describe('what is drawn when, by a simulated renderer', () => {
     const count = drawn.length;
     frames(200);
     expect(drawn).toHaveLength(count);
+  });
+
+  test('a very slow one turns few triangles in few pixels', () => {
+    nsPerTriangle = 5000;
+    frames(60, move);
+    expect(drawn.at(-1)).toEqual({ detail: 2, scale: 0.35, smooth: false });
   });
 
   test('a picture in full that holds up the window gives way to a coarser one, and is tried again later', () => {

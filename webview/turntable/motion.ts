@@ -14,6 +14,7 @@ const qualities: readonly Quality[] = [
   { detail: 1, scale: 1, smooth: false },
   { detail: 2, scale: 1, smooth: false },
   { detail: 2, scale: 0.5, smooth: false },
+  { detail: 2, scale: 0.35, smooth: false },
 ];
 const best = qualities[0]!;
 /** Neither a hardware renderer nor a software one is taken by surprise by it. */
