@@ -1,3 +1,5 @@
+import type { Later, Turn } from './hands.ts';
+
 /** Work that idle threads may begin before it is needed. */
 export interface Ahead<T> {
   /** Resolves when it is offered to them, or known already. A failure is told to whoever needs it. */
@@ -5,15 +7,19 @@ export interface Ahead<T> {
   get(): Promise<T>;
 }
 
-/** `make` is called once; it calls `needed` when it offers its work, which resolves when somebody waits for the result. */
-export function ahead<T>(make: (needed: () => Promise<void>) => Promise<T>): Ahead<T> {
-  const [offered, offer] = signal();
-  const [wanted, want] = signal();
+/**
+ * `make` is called once; it calls `offer` when it has work to offer, and gets how: at that turn until
+ * somebody waits for the result, or, when somebody does already, like any other work.
+ */
+export function ahead<T>(turn: Turn, make: (offer: () => Later | undefined) => Promise<T>): Ahead<T> {
+  const [offered, tellOffered] = signal();
+  const [needed, tellNeeded] = signal();
+  let isNeeded = false;
   let made: Promise<T> | null = null;
   const start = (): Promise<T> => {
     made ??= make(() => {
-      offer();
-      return wanted;
+      tellOffered();
+      return isNeeded ? undefined : { needed, turn };
     });
     return made;
   };
@@ -21,7 +27,8 @@ export function ahead<T>(make: (needed: () => Promise<void>) => Promise<T>): Ahe
   return {
     begin: () => Promise.race([offered, start().then(ignore, ignore)]),
     get: () => {
-      want();
+      isNeeded = true;
+      tellNeeded();
       return start();
     },
   };

@@ -6,6 +6,19 @@ export type Tasks = Readonly<Record<string, (params: never, interrupter: Interru
 export type TaskParams<T extends Tasks, K extends keyof T> = Parameters<T[K]>[0];
 export type TaskResult<T extends Tasks, K extends keyof T> = Awaited<ReturnType<T[K]>>;
 
+/** How work is offered that nobody waits for yet. */
+export interface Later {
+  /** Resolves when somebody does: until then the job's own thread takes no part. */
+  readonly needed: Promise<unknown>;
+  readonly turn: Turn;
+}
+
+/**
+ * When other threads take it. `at once`: those that idle, now. `first`, `last`: as soon as one comes free
+ * or something else is offered at once, for which those that idle are kept; before or after that.
+ */
+export type Turn = 'at once' | 'first' | 'last';
+
 /**
  * The hands a job can put to its work: its own, and those of threads that are idle. Results come in
  * the order of the parts and do not depend on who ran what, so the caller must cut its work in the
@@ -15,12 +28,11 @@ export interface Hands<T extends Tasks = SharedTasks> {
   /**
    * Runs the task on every part. Arrays on a SharedArrayBuffer reach another thread as they are,
    * others are copied; arrays of the results are moved. Rejects when a part throws or a thread ends.
-   * With `needed` the job's own thread takes no part before it resolves: until then only idle ones do.
    */
   share<K extends keyof T & string>(
     task: K,
     parts: readonly TaskParams<T, K>[],
     interrupter: Interrupter,
-    needed?: Promise<void>,
+    later?: Later,
   ): Promise<TaskResult<T, K>[]>;
 }

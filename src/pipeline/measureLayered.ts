@@ -30,8 +30,8 @@ export interface LayeredPart {
   readonly xHigh: number;
 }
 
-/** More ranges than threads, so that one who comes late or has the heavier range is not waited for long. */
-const ranges = 6;
+/** So many that whoever comes late or has the heavier range is not waited for long. */
+const ranges = 9;
 /** A wall is doubled when it stands twice within this distance; without a wall to go by, the usual one. */
 const usualWallMm = 1.5;
 

@@ -19,7 +19,6 @@ import { type KeptFilms, localSqueeze, type SqueezeInput } from '../core/physics
 import type { PosedPanel } from '../core/physics/wallLoads.ts';
 import type { ShowSide } from '../core/showSide/showSide.ts';
 import { add, scale, type Vec3 } from '../core/vector.ts';
-import type { TrueWall } from '../core/walls/trueWall.ts';
 import type { LateDecisions } from './lateDecisions.ts';
 import type { Filling } from './measureFilling.ts';
 import type { LayeredPart } from './measureLayered.ts';
@@ -67,14 +66,13 @@ function innerEnd(
 }
 
 /** What is measured beside the layers. */
-export interface Aside {
+interface Aside {
   readonly filling: Filling;
   readonly lights: PartFacts['lights'];
   /** Null where every limb is one void. */
   readonly limbs: LimbLobes | null;
   /** Print frame. */
   readonly show: ShowSide;
-  readonly trueWall: TrueWall;
   readonly panels: readonly PosedPanel[];
   /** By chamber, print frame; none where nobody asks. */
   readonly drains: PartFacts['drains'];
@@ -89,9 +87,9 @@ export function measureOpenings(
   layered: LayeredPart,
   late: LateDecisions,
   measured: readonly MeasuredOpening[],
-  { filling, lights, limbs, columns, films, show, trueWall, panels, drains, reach }: Aside,
+  { filling, lights, limbs, columns, films, show, panels, drains, reach }: Aside,
   context: StageContext,
-): Omit<PartFacts, 'name' | 'supports' | 'footprint'> {
+): Omit<PartFacts, 'name' | 'trueWall' | 'supports' | 'footprint'> {
   const { mesh, figures, graph, solid } = layered;
   const openings = measured.map(({ facts }, at) => seen(named(facts, late.openings[at]!), show));
   const cut = openings.filter(isPlaced);
@@ -146,7 +144,7 @@ export function measureOpenings(
   const body = { volumeMm3: solidMm3, centroid: mesh.centroid };
   const balance = balanceOf(loads.massG, body, chambers, filling.fills, filling.coats);
   const hollow = { ...layered.hollow, resinMm3 };
-  return { mesh, hollow, trueWall, openings, lights, layers: figures, loads, balance, reach, drains };
+  return { mesh, hollow, openings, lights, layers: figures, loads, balance, reach, drains };
 }
 
 /** For 1 Pa·s and 1 m/s: a hundredth of what a cup may pull with, and one atmosphere. */

@@ -60,10 +60,11 @@ export async function measurePart(
   return withStages(request, context, options.hashAgain, async (stages): Promise<Result<PartResult>> => {
     const looked = await lookOn(options.watch, request, stages);
     if (!looked.ok) return looked;
-    const pose = await stages.pose();
-    if (!pose.ok) return pose;
+    // Before the pose: idle threads begin with the hollow meanwhile.
     const facts = await stages.facts();
     if (!facts.ok) return facts;
+    const pose = await stages.pose();
+    if (!pose.ok) return pose;
     const result = { facts: { name: request.name, ...facts.value }, frame: pose.value.frame };
     if (!options.keepMeshes) return success({ ...result, meshes: null });
     const part = await stages.posed();

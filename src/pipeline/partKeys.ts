@@ -21,8 +21,10 @@ export interface PartKeys {
   readonly network: string;
   /** Of where the sculpt itself is thin. */
   readonly sheets: string;
-  /** Of what is thin or loose in the solid, and of the hollows' walls in pieces. */
-  readonly trueWall: string;
+  /** Of the hollows' walls in pieces. */
+  readonly panels: string;
+  /** Of what is thin or loose in the hollow. */
+  readonly faults: string;
   readonly pose: string;
   /** Of both meshes as posed. */
   readonly posed: string;
@@ -48,7 +50,7 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
   const cavity = stageKey('cavity', [mesh, factor, wall, limits.leastChamber, keptRegions(request)]);
   const cells = stageKey('cells', [cavity]);
   const sheets = stageKey('sheets', [mesh, factor, limits.leastWall]);
-  const trueWall = stageKey('true-wall', [cavity, limits.leastWall]);
+  const faults = stageKey('faults', [cavity, limits.leastWall]);
   const pose = stageKey('pose', [mesh, factor, turn, raise]);
   const layers = ({ mass }: Pose): string =>
     stageKey('layers', [cavity, pose, printLattice(mass.bounds, machine), layerOptions(request)]);
@@ -60,13 +62,14 @@ export function partKeys(request: PartRequest, fileHash: string): PartKeys {
     cells,
     network: stageKey('network', [cells]),
     sheets,
-    trueWall,
+    panels: stageKey('panels', [cavity]),
+    faults,
     pose,
     posed: stageKey('posed', [cavity, pose]),
     layers,
     lobes: (posed) => stageKey('lobes', [layers(posed)]),
     standing: (posed) => stageKey('standing', [layers(posed)]),
-    facts: (posed) => stageKey('facts', [layers(posed), trueWall, lateDecisions(request)]),
+    facts: (posed) => stageKey('facts', [layers(posed), faults, lateDecisions(request)]),
   };
 }
 

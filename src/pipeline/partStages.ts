@@ -33,6 +33,10 @@ import type { HoldingWay } from '../core/supports/planSupports.ts';
 import { barsOfPlan } from '../core/supports/supportBodies.ts';
 import type { SupportFacts } from '../core/supports/supportPlan.ts';
 import { scale, type Vec3 } from '../core/vector.ts';
+import type { CavityFaults } from '../core/walls/cavityFaults.ts';
+import type { ThinPatch } from '../core/walls/thinPatch.ts';
+import type { TrueWall } from '../core/walls/trueWall.ts';
+import type { WallPanel } from '../core/walls/wallPanel.ts';
 import { ahead } from './ahead.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
 import { chamberMouths } from './chamberMouths.ts';
@@ -40,7 +44,7 @@ import type { BlockedChamber, ChamberSpace } from './chamberSpace.ts';
 import { cutMesh } from './cutMesh.ts';
 import { drainInPrint } from './drainInPrint.ts';
 import { drainSettings } from './drainSettings.ts';
-import { type FeltWalls, feelWalls, noWalls } from './feelWalls.ts';
+import type { Later, TaskParams, TaskResult } from './hands.ts';
 import { hollowPart } from './hollowPart.ts';
 import { keptRegions } from './keptRegions.ts';
 import { type AskedSupports, type LateDecisions, lateDecisions } from './lateDecisions.ts';
@@ -49,13 +53,7 @@ import { measureDrain } from './measureDrain.ts';
 import { type Filling, measureFilling } from './measureFilling.ts';
 import { type LayeredPart, measureLayered } from './measureLayered.ts';
 import { measureLights } from './measureLights.ts';
-import {
-  type Aside,
-  boreOf,
-  type MeasuredOpening,
-  measureOpening,
-  measureOpenings,
-} from './measureOpenings.ts';
+import { boreOf, type MeasuredOpening, measureOpening, measureOpenings } from './measureOpenings.ts';
 import { measureSupports } from './measureSupports.ts';
 import type { PartFileSource } from './partFileSource.ts';
 import { type PartKeys, partKeys } from './partKeys.ts';
@@ -66,6 +64,7 @@ import { indexedMeshes, measurePose, type Pose, posedMeshes, poseOf } from './po
 import { type PreparedMesh, prepareMesh } from './prepareMesh.ts';
 import { reachInPrint } from './reachInPrint.ts';
 import { sharedMesh } from './sharedMesh.ts';
+import type { SharedTasks } from './sharedTasks.ts';
 import { shownOn } from './shownOn.ts';
 import { stageKey } from './stageCache.ts';
 import type { StageContext } from './stageContext.ts';
@@ -170,80 +169,102 @@ export function partStages(
     then(prepared(), ({ clean }) => success(poseOf(clean, request, context.stage('posing')))),
   );
 
+  /**
+   * All facts are asked for, and no pose before them: idle threads may begin with the hollow while this one
+   * poses the part. Who asks for the pose first, as a view does, has its picture to make.
+   */
+  let areFactsWanted = false;
   const pose = once(() =>
-    store.get('pose', keys.pose, 'disk', () =>
-      then(join(prepared(), posing()), ([mesh, inPrint]) =>
+    store.get('pose', keys.pose, 'disk', async () => {
+      if (areFactsWanted) await carved.begin();
+      return then(join(prepared(), posing()), ([mesh, inPrint]) =>
         success(measurePose(inPrint, mesh, factor, context.stage('weighing'))),
+      );
+    }),
+  );
+
+  /** Work that one thread does, whichever comes to it first. */
+  const handOver = async <K extends keyof SharedTasks & string>(
+    task: K,
+    work: TaskParams<SharedTasks, K>,
+    stage: string,
+    later: Later | undefined,
+  ): Promise<Result<TaskResult<SharedTasks, K>>> =>
+    success((await context.hands.share(task, [work], whenSeen(stage), later))[0]!);
+
+  /** Of the part alone; print frame. */
+  const footprint = ahead('last', (offer) =>
+    store.get('footprint', keys.pose, 'disk', () =>
+      then(join(prepared(), posing()), ([{ sound }, { mesh }]) =>
+        handOver(
+          'castFootprint',
+          { mesh: sharedMesh(mesh), isClosed: sound },
+          'casting the footprint',
+          offer(),
+        ),
       ),
     ),
   );
 
-  /** Of the part alone; print frame. */
-  const footprint = ahead((needed) =>
-    store.get('footprint', keys.pose, 'disk', () =>
-      then(join(prepared(), posing()), async ([{ sound }, { mesh }]) => {
-        const work = { mesh: sharedMesh(mesh), isClosed: sound };
-        const stage = whenSeen('casting the footprint');
-        return success((await context.hands.share('castFootprint', [work], stage, needed()))[0]!);
-      }),
+  /** In source axes at finished size. */
+  const sheets = ahead('first', (offer) =>
+    store.get('sheets', keys.sheets, 'disk', () =>
+      then(
+        prepared(),
+        ({ clean, sound, isAsReported, topology }): Promise<Result<ThinPatch[]>> | Result<ThinPatch[]> => {
+          if (!sound) return success([]);
+          const areaMm2 = isAsReported ? topology.area * factor ** 2 : null;
+          const work = { mesh: clean, factor, areaMm2, limitMm: limits.leastWall };
+          return handOver('feelSheets', work, feeling, offer());
+        },
+      ),
     ),
   );
 
   /** In source axes at finished size. */
-  const sheets = ahead((needed) =>
-    store.get('sheets', keys.sheets, 'disk', () =>
-      then(prepared(), async ({ clean }) => {
-        const work = { mesh: clean, factor, limitMm: limits.leastWall };
-        return success((await context.hands.share('feelSheets', [work], whenSeen(feeling), needed()))[0]!);
-      }),
-    ),
-  );
-
-  const cavity = once(() =>
-    then(prepared(), async ({ clean, sound }): Promise<Result<Cavity | null>> => {
+  const carved = ahead('at once', (offer) =>
+    then(prepared(), ({ clean, sound }): Promise<Result<Cavity | null>> | Result<null> => {
       if (wall === null || !sound) return success(null);
       return store.get('cavity', keys.cavity, 'disk', async () => {
-        // For the times when the hollow has nothing to share.
-        await Promise.all([sheets.begin(), footprint.begin()]);
-        return hollowing(clean, wall);
+        const later = offer();
+        // For the time when the hollow has nothing to share. It takes the pose, which other threads need not wait for.
+        if (later === undefined) await footprint.begin();
+        return hollowing(clean, wall, later && { ...later, needed: later.needed.then(footprint.begin) });
       });
     }),
   );
+  const cavity = carved.get;
 
-  const hollowing = (clean: Mesh, wallMm: number): Promise<Result<Cavity>> => {
+  const hollowing = (clean: Mesh, wallMm: number, later?: Later): Promise<Result<Cavity>> => {
     const options = {
       wallMm,
       kept: keptRegions(request),
       leastChamberMm3: leastChamber * 1000,
       maxNodes: maxFieldNodes,
     };
-    return hollowPart(atFinishedSize(clean, factor), options, context.hands, context.stage('hollowing'));
+    return hollowPart(atFinishedSize(clean, factor), options, context.hands, whenSeen('hollowing'), later);
   };
 
-  /** In source axes at finished size. */
-  const solid = ahead((needed) =>
-    then(prepared(), ({ sound }): Promise<Result<FeltWalls>> | Result<FeltWalls> =>
-      !sound
-        ? success(noWalls)
-        : store.get('true-wall', keys.trueWall, 'disk', () =>
-            then(cavity(), async (hollowed) => {
-              await sheets.begin();
-              const wanted = needed();
-              const felt =
-                hollowed === null
-                  ? noWalls
-                  : await feelWalls(
-                      hollowed,
-                      wall,
-                      limits.leastWall,
-                      context.hands,
-                      whenSeen(feeling),
-                      wanted,
-                    );
-              await wanted;
-              return then(sheets.get(), (thin) => success({ ...felt, sheets: thin }));
-            }),
-          ),
+  /** The weakest walls of the hollows; in source axes at finished size. */
+  const panels = ahead('first', (offer) =>
+    store.get('panels', keys.panels, 'disk', () =>
+      then(cavity(), (hollowed): Promise<Result<WallPanel[]>> | Result<WallPanel[]> => {
+        if (hollowed === null || hollowed.chambers.length === 0) return success([]);
+        const { mesh, facetChamber } = hollowed;
+        return handOver('feelPanels', { mesh, facetChamber, wallMm: wall! }, feeling, offer());
+      }),
+    ),
+  );
+
+  /** What is thin or odd in the hollow; in source axes at finished size. */
+  const faults = ahead('last', (offer) =>
+    store.get('faults', keys.faults, 'disk', () =>
+      then(cavity(), (hollowed): Promise<Result<CavityFaults>> | Result<CavityFaults> => {
+        if (hollowed === null) return success({ webs: [], spikes: [], loose: [] });
+        const { mesh, facetChamber, spacingMm } = hollowed;
+        const work = { mesh, facetChamber, spacingMm, limitMm: limits.leastWall };
+        return handOver('feelFaults', work, feeling, offer());
+      }),
     ),
   );
 
@@ -314,8 +335,10 @@ export function partStages(
     then(pose(), (inPrint) =>
       store.get('layers', keys.layers(inPrint), 'disk', () =>
         then(posed(), async (part) => {
-          // For who comes free when all layers are taken.
-          await solid.begin();
+          await panels.begin();
+          await sheets.begin();
+          // For the time when the layers are joined and the loads reckoned.
+          await faults.begin();
           const lattice = printLattice(inPrint.mass.bounds, machine);
           return measureLayered(part, lattice, layerOptions(request), context);
         }),
@@ -495,7 +518,7 @@ export function partStages(
 
   /** The walls in pieces as they stand in the print, with the limbs that load them. */
   const standing = once(() =>
-    then(solid.get(), ({ panels: pieces }): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
+    then(panels.get(), (pieces): Promise<Result<PosedPanel[]>> | Result<PosedPanel[]> =>
       pieces.length === 0
         ? success([])
         : then(pose(), (inPrint) =>
@@ -509,11 +532,9 @@ export function partStages(
   );
 
   /** In the print frame. */
-  const walls = ({ frame }: Pose): Promise<Result<Pick<Aside, 'trueWall' | 'panels'>>> =>
-    then(solid.get(), (felt) =>
-      then(standing(), (pieces) =>
-        success({ trueWall: trueWallFacts(felt, afterScaling(frame, 1 / factor)), panels: pieces }),
-      ),
+  const trueWall = ({ frame }: Pose): Promise<Result<TrueWall>> =>
+    then(join(sheets.get(), faults.get()), ([thin, inside]) =>
+      success(trueWallFacts({ ...inside, sheets: thin }, afterScaling(frame, 1 / factor))),
     );
 
   /** Print frame; null when there is no chamber. */
@@ -619,18 +640,19 @@ export function partStages(
             then(decisions.openings.length > 0 ? inside() : success(nothing), (flows) =>
               then(drained(room, measured, decisions), (drains) =>
                 then(reached(room, measured, decisions.limits), (reach) =>
-                  then(walls(inPrint), (felt) => {
+                  then(standing(), (pieces) => {
                     const aside = {
                       filling: put,
                       lights,
                       ...flows,
                       films,
                       show: shown(inPrint),
-                      ...felt,
+                      panels: pieces,
                       drains,
                       reach,
                     };
-                    return success(measureOpenings(part, decisions, measured, aside, context));
+                    const loaded = measureOpenings(part, decisions, measured, aside, context);
+                    return then(trueWall(inPrint), (thin) => success({ ...loaded, trueWall: thin }));
                   }),
                 ),
               ),
@@ -640,10 +662,12 @@ export function partStages(
       ),
     );
 
-  const measured = (): Promise<Result<NamelessFacts>> =>
-    then(pose(), (inPrint) =>
+  const measured = (): Promise<Result<NamelessFacts>> => {
+    areFactsWanted = true;
+    return then(pose(), (inPrint) =>
       store.get('facts', keys.facts(inPrint), 'disk', () => then(decided(late, inPrint, true), supported)),
     );
+  };
 
   return {
     keys,
@@ -666,7 +690,9 @@ export function partStages(
       then(layered(), () =>
         then(openable(), () =>
           then(space(), () =>
-            then(inside(), () => then(solid.get(), () => then(standing(), supportsPreheated))),
+            then(inside(), () =>
+              then(join(sheets.get(), faults.get()), () => then(standing(), supportsPreheated)),
+            ),
           ),
         ),
       ),
@@ -713,7 +739,10 @@ async function then<A, B>(
 
 /** Both, or the first failure. */
 async function join<A, B>(a: Promise<Result<A>>, b: Promise<Result<B>>): Promise<Result<readonly [A, B]>> {
-  return then(a, (first) => then(b, (second) => success([first, second] as const)));
+  // Heard of together: when one is cancelled so is the other, and nobody would hear of that.
+  const [first, second] = await Promise.all([a, b]);
+  if (!first.ok) return first;
+  return second.ok ? success([first.value, second.value]) : second;
 }
 
 /** One after the other; the first failure ends it. */

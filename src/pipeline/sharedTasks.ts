@@ -15,12 +15,12 @@ import { measurePose, type PoseSetting } from '../core/pose/measurePose.ts';
 import type { PoseFigures } from '../core/pose/poseFigures.ts';
 import type { PoseSubject } from '../core/pose/poseSubject.ts';
 import type { Tilt } from '../core/pose/tilt.ts';
-import { cavityFaults } from '../core/walls/cavityFaults.ts';
+import { type CavityFaults, cavityFaults } from '../core/walls/cavityFaults.ts';
 import type { ThinPatch } from '../core/walls/thinPatch.ts';
 import { thinSheets } from '../core/walls/thinSheets.ts';
+import type { WallPanel } from '../core/walls/wallPanel.ts';
 import { wallPanels } from '../core/walls/wallPanels.ts';
 import { atFinishedSize } from './atFinishedSize.ts';
-import type { FeltWalls } from './feelWalls.ts';
 import { fieldKernel } from './fieldKernel.ts';
 
 /** One piece of what is measured of a posed part. */
@@ -39,23 +39,22 @@ export type PosedFound =
   | { readonly kind: 'layers'; readonly slice: LayerSlice }
   | { readonly kind: 'walls'; readonly doubled: readonly DoubledWall[] };
 
-/** What is felt of a part's hollow: its walls in pieces, or what is thin or odd. Print mm. */
-export type WallWork =
-  | {
-      readonly kind: 'panels';
-      readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber'>;
-      readonly wallMm: number;
-    }
-  | {
-      readonly kind: 'cavity';
-      readonly cavity: Pick<Cavity, 'mesh' | 'facetChamber' | 'spacingMm'>;
-      readonly limitMm: number;
-    };
-
 export interface SheetWork {
   /** Source frame. */
   readonly mesh: Mesh;
   readonly factor: number;
+  /** Where it is known. */
+  readonly areaMm2: number | null;
+  readonly limitMm: number;
+}
+
+/** Source axes at finished size. */
+export interface PanelWork extends Pick<Cavity, 'mesh' | 'facetChamber'> {
+  readonly wallMm: number;
+}
+
+/** Source axes at finished size. */
+export interface FaultWork extends Pick<Cavity, 'mesh' | 'facetChamber' | 'spacingMm'> {
   readonly limitMm: number;
 }
 
@@ -89,19 +88,19 @@ export const sharedTasks = {
     );
   },
   /** Where the sculpt itself is thin; print mm. */
-  feelSheets({ mesh, factor, limitMm }: SheetWork, interrupter: Interrupter): ThinPatch[] {
-    return thinSheets(atFinishedSize(mesh, factor), limitMm, interrupter);
+  feelSheets({ mesh, factor, areaMm2, limitMm }: SheetWork, interrupter: Interrupter): ThinPatch[] {
+    return thinSheets(atFinishedSize(mesh, factor), limitMm, interrupter, areaMm2);
   },
   /** Of the part alone; print frame. */
   castFootprint({ mesh, isClosed }: FootprintWork, interrupter: Interrupter): Footprint {
     return castFootprint(mesh, interrupter, isClosed);
   },
-  feelWall(work: WallWork, interrupter: Interrupter): Partial<FeltWalls> {
-    if (work.kind === 'panels') {
-      return { panels: weakestPanels(wallPanels(work.cavity, work.wallMm, interrupter), work.wallMm) };
-    }
-    const { mesh, facetChamber, spacingMm } = work.cavity;
-    return cavityFaults(mesh, facetChamber, spacingMm, work.limitMm, interrupter);
+  /** The weakest walls of the hollows. */
+  feelPanels({ wallMm, ...cavity }: PanelWork, interrupter: Interrupter): WallPanel[] {
+    return weakestPanels(wallPanels(cavity, wallMm, interrupter), wallMm);
+  },
+  feelFaults({ mesh, facetChamber, spacingMm, limitMm }: FaultWork, interrupter: Interrupter): CavityFaults {
+    return cavityFaults(mesh, facetChamber, spacingMm, limitMm, interrupter);
   },
 };
 

@@ -19,7 +19,7 @@ export interface StageCache {
 }
 
 /** Everything that is not in the stage's own parameters but would change its result. */
-const engineVersion = 'engine-49';
+const engineVersion = 'engine-50';
 
 /** A key from plain data (numbers, strings, arrays, objects in a fixed key order). */
 export function stageKey(stage: string, inputs: unknown): string {

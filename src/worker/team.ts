@@ -1,12 +1,11 @@
 import { CancelledError, type Interrupter } from '../core/interrupter.ts';
-import type { Tasks } from '../pipeline/hands.ts';
+import type { Tasks, Turn } from '../pipeline/hands.ts';
 
 /** A task cut in parts, on which several threads work at once. Structured-clone data. */
 export interface Team {
   readonly task: string;
   readonly parts: readonly unknown[];
-  /** Nobody waits for it yet. */
-  readonly spare: boolean;
+  readonly turn: Turn;
   /** Int32 fields that all its threads look at (`field`). A busy thread cannot hear a message. */
   readonly fields: SharedArrayBuffer;
 }
@@ -30,8 +29,8 @@ export const field = {
   beat: 4,
 } as const;
 
-export function openTeam(task: string, parts: readonly unknown[], spare = false): Team {
-  return { task, parts, spare, fields: new SharedArrayBuffer(4 * Object.keys(field).length) };
+export function openTeam(task: string, parts: readonly unknown[], turn: Turn = 'at once'): Team {
+  return { task, parts, turn, fields: new SharedArrayBuffer(4 * Object.keys(field).length) };
 }
 
 /** How many parts of the task nobody has taken yet. */

@@ -16,19 +16,19 @@ export function threadHands<T extends Tasks>(
   stopped: () => boolean,
 ): Hands<T> {
   return {
-    async share(task, parts, interrupter, needed) {
-      const team = openTeam(task, parts, needed !== undefined);
+    async share(task, parts, interrupter, later) {
+      const team = openTeam(task, parts, later?.turn);
       const state = new Int32Array(team.fields);
-      const lent = parts.length > 1 || needed !== undefined ? lend(team) : Promise.resolve([]);
+      const lent = parts.length > 1 || later !== undefined ? lend(team) : Promise.resolve([]);
       // Its failure is heard below, when a part of this thread's own is done or fails first.
       const settled = lent.then(
         () => {},
         () => void Atomics.store(state, field.failed, 1),
       );
-      if (needed !== undefined) {
-        await Promise.race([needed, settled]);
+      if (later !== undefined) {
+        await Promise.race([later.needed, settled]);
         // The threads that were lent are back, or the job has ended: what they left may never be asked for.
-        if (partsLeft(team) > 0) await needed;
+        if (partsLeft(team) > 0) await later.needed;
       }
       const values = new Array(parts.length);
       const own = await doParts(tasks, team, interrupter, () => false).catch(async (error: unknown) => {

@@ -93,7 +93,7 @@ export function openWorkerPool(
 ): WorkerPool {
   const idle: Thread[] = [];
   const waiting: WaitingJob[] = [];
-  /** The last asked for first: what was asked for before is not needed yet. */
+  /** In the order in which they are taken. */
   const offers: Offer[] = [];
   const busyPaths = new Set<string>();
   const alive = new Set<Thread>();
@@ -232,9 +232,10 @@ export function openWorkerPool(
   function lend({ job }: Thread, team: Team): Promise<readonly DonePart[]> {
     if (job === null) return Promise.resolve([]);
     return new Promise((settle, fail) => {
-      offers.unshift({ job, team, done: [], helpers: 0, settle, fail });
-      // Threads that idle now are kept for what the job is about to share; who comes back takes the rest.
-      if (!team.spare) lendIdle();
+      // The last one first otherwise: what was offered before is not needed yet.
+      const firsts = offers.filter((one) => one.team.turn === 'first').length;
+      offers.splice(firsts, 0, { job, team, done: [], helpers: 0, settle, fail });
+      if (team.turn === 'at once') lendIdle();
     });
   }
 

@@ -29,10 +29,16 @@ const LEAST_BRICK = 4;
  * Sheets of the sculpt itself thinner than `limitMm`: patches where the surface faces itself through
  * the solid, near-parallel. The largest first. Wedges of more than 15° and tips count only where they
  * are blunt. Sheets are seen by samples 0.6 mm apart, so one narrower than that may be missed. Empty
- * for a surface of more than about 1.4 m². `mesh` is closed and outward, in print mm.
+ * for a surface of more than about 1.4 m². `mesh` is closed and outward, in print mm; its area need not
+ * be known.
  */
-export function thinSheets(mesh: Mesh, limitMm: number, interrupter: Interrupter): ThinPatch[] {
-  const areaMm2 = surfaceArea(mesh);
+export function thinSheets(
+  mesh: Mesh,
+  limitMm: number,
+  interrupter: Interrupter,
+  knownAreaMm2: number | null = null,
+): ThinPatch[] {
+  const areaMm2 = knownAreaMm2 ?? surfaceArea(mesh);
   if (mesh.triangles.length === 0 || areaMm2 > MOST_SAMPLES * CELL_MM * CELL_MM) return [];
   const lattice = latticeOver(mesh);
   const samples = sampleSurface(

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { buildSync } from 'esbuild';
 import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import type { Turn } from '../../../src/pipeline/hands.ts';
 import { openMemoryBudget } from '../../../src/worker/memoryBudget.ts';
 import { openWorkerPool, type WorkerPool } from '../../../src/worker/workerPool.ts';
 
@@ -26,6 +27,7 @@ interface JobParts {
   readonly parts?: readonly unknown[];
   readonly times?: number;
   readonly spare?: readonly unknown[];
+  readonly turn?: Turn;
   readonly forgets?: boolean;
   readonly path?: string;
   readonly signal?: AbortSignal;
@@ -37,11 +39,12 @@ const run = ({
   parts = [0, 1],
   times = 1,
   spare,
+  turn = 'last',
   forgets = false,
   path = task,
   ...options
 }: JobParts): Promise<never> =>
-  pool.run('measure', { path, task, parts, times, spare: spare ?? null, forgets } as never, {
+  pool.run('measure', { path, task, parts, times, spare: spare ?? null, turn, forgets } as never, {
     bytes: 1,
     urgent: false,
     signal: new AbortController().signal,
@@ -135,6 +138,45 @@ it('gives what is not needed yet to a thread that comes free, while the job work
   expect(values(results)).toEqual([0, 1, 4]);
   expect(results.every(({ helped }) => helped)).toBe(true);
 });
+
+it.each([
+  ['at once', true],
+  ['first', false],
+  ['last', false],
+] as const)('gives a thread that idles what is not needed yet and offered %s: %s', async (turn, helps) => {
+  open(2);
+  await meet();
+  // One part is not shared: nobody comes free.
+  const results: readonly Square[] = await run({
+    task: 'square',
+    parts: squares(1).parts,
+    spare: squares(3).parts,
+    turn,
+  });
+  expect(values(results)).toEqual([0, 1, 4]);
+  expect(results.map(({ helped }) => helped)).toEqual([helps, helps, helps]);
+});
+
+it.each(['first', 'last'] as const)(
+  'offers what is not needed yet %s: before or after what the job shares meanwhile',
+  async (turn) => {
+    open(2);
+    await meet();
+    const clock = new Int32Array(new SharedArrayBuffer(4));
+    const clocked = (count: number) => {
+      const { input, parts } = squares(count);
+      return { input, parts: parts.map((part) => ({ ...part, clock })) };
+    };
+    const shared = clocked(40);
+    const later = clocked(2);
+    const other = run({ task: 'square', parts: squares(4).parts, path: 'other' });
+    await run({ task: 'square', parts: shared.parts, spare: later.parts, turn });
+    await other;
+    const lastShared = Math.max(...shared.input);
+    if (turn === 'first') expect(Math.max(...later.input)).toBeLessThan(lastShared - 10);
+    else expect(Math.min(...later.input)).toBeGreaterThanOrEqual(lastShared - 1);
+  },
+);
 
 it('does what was not needed yet itself once it is, when no thread came free', async () => {
   open(1);

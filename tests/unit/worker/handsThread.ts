@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { CancelledError, type Interrupter } from '../../../src/core/interrupter.ts';
-import type { Hands, Tasks } from '../../../src/pipeline/hands.ts';
+import type { Hands, Tasks, Turn } from '../../../src/pipeline/hands.ts';
 import { connect } from '../../../src/protocol/rpc.ts';
 import { helpWith } from '../../../src/worker/helpWith.ts';
 import { isStopped } from '../../../src/worker/stopFlag.ts';
@@ -16,6 +16,7 @@ export interface HandsRequest {
   readonly times: number;
   /** Parts of the same task that are offered first and needed last, after a while of work of the job's own. */
   readonly spare: readonly unknown[] | null;
+  readonly turn: Turn;
   /** The job ends without them. */
   readonly forgets: boolean;
 }
@@ -27,10 +28,14 @@ const busy = (ms: number, interrupter: Interrupter): void => {
 };
 
 const tasks = {
-  /** Tells where it ran. */
-  square: ({ value, input }: { value: number; input: Float64Array }, interrupter: Interrupter) => {
+  /** Tells where it ran, and by a clock that others share when. */
+  square: (
+    { value, input, clock }: { value: number; input: Float64Array; clock?: Int32Array },
+    interrupter: Interrupter,
+  ) => {
+    const begun = clock && Atomics.add(clock, 0, 1);
     busy(20, interrupter);
-    input[value] = value;
+    input[value] = begun ?? value;
     return { square: Float64Array.of(value * value), helped: helping };
   },
   /** Ends when two threads have begun a part of it: never on one thread. */
@@ -63,7 +68,7 @@ const tasks = {
 
 const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
   measure: async ({ request, stop }, context) => {
-    const { task, parts, times, spare, forgets } = request as unknown as HandsRequest;
+    const { task, parts, times, spare, turn, forgets } = request as unknown as HandsRequest;
     const hands = threadHands(
       tasks,
       (team) => pool.call('lend', team),
@@ -77,7 +82,7 @@ const pool = connect<PoolMethods, ThreadMethods>(threadTransport(parentPort!), {
     const needed = new Promise<void>((resolve) => {
       need = resolve;
     });
-    const later = spare && hands.share(task, spare as never[], interrupter, needed);
+    const later = spare && hands.share(task, spare as never[], interrupter, { needed, turn });
     later?.catch(() => {});
     let results: unknown;
     for (let n = 0; n < times; n++) results = await hands.share(task, parts as never[], interrupter);
