@@ -77,7 +77,18 @@ export async function lookAtBothSides(
 export async function showBothSides(bench: WorkbenchPage, part: string): Promise<void> {
   const { page } = bench;
   await bench.openFile('kit.yaml');
-  await bench.command('Kitwright: Show Both Turntables of a Part…');
+  // A busy workbench can lose a click on the list of commands.
+  await bench.until('the revisions to choose from', async () => {
+    await bench.command('Kitwright: Show Both Turntables of a Part…');
+    return page
+      .locator('.quick-input-widget', { hasText: 'Compare the ledger of which revision' })
+      .first()
+      .waitFor({ timeout: 30_000 })
+      .then(
+        () => true,
+        () => false,
+      );
+  });
   for (const question of ['Compare the ledger of which revision', 'with which?', null]) {
     const list = page.locator('.quick-input-widget', { hasText: question ?? 'Show which part' });
     const asked = await list

@@ -22,7 +22,7 @@ export class WorkbenchPage {
   }
 
   async command(title: string): Promise<void> {
-    await this.#pick('F1', `>${title}`);
+    await this.#pick('F1', `>${title}`, title);
   }
 
   /** By the Explorer, as a file of the folder's top level; its tab, when it is open already. */
@@ -42,7 +42,7 @@ export class WorkbenchPage {
   async goTo({ line, column }: { readonly line: number; readonly column: number }): Promise<void> {
     const there = this.page.locator('.statusbar-item', { hasText: `Ln ${line}, Col ${column}` });
     await this.until(`the cursor at ${line}:${column}`, async () => {
-      await this.#pick('Control+P', `:${line}:${column}`).catch(() => undefined);
+      await this.#pick('Control+P', `:${line}:${column}`, '').catch(() => undefined);
       return there
         .first()
         .waitFor({ timeout: 3_000 })
@@ -99,7 +99,7 @@ export class WorkbenchPage {
     }
   }
 
-  async #pick(key: string, text: string): Promise<void> {
+  async #pick(key: string, text: string, label: string): Promise<void> {
     const input = this.page.locator('.quick-input-widget input[type="text"]').first();
     // One that is still closing looks open for a moment, and takes no text.
     await this.until('the quick input', async () => {
@@ -110,7 +110,8 @@ export class WorkbenchPage {
         .then(() => true)
         .catch(() => false);
     });
-    const row = this.page.locator('.quick-input-list .monaco-list-row').first();
+    // Before it is filtered the list begins with what was run last.
+    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: label }).first();
     await row.waitFor({ timeout: waitMs });
     await this.page.waitForTimeout(250);
     // By pointer: an Enter that comes as the picker closes would land in the manifest. The row goes as it
