@@ -114,7 +114,7 @@ export async function takeProposals(
   );
 
   await step('plates for what is on none are one edit, told with what stays', async () => {
-    await ask('torso', 'Kitwright: Propose Plates…');
+    await ask('torso', 'Kitwright: Propose Plates');
     await notification('in kit.yaml').waitFor({ timeout: 180_000 });
     // The new plate is brought into sight.
     await bench.page.locator('.view-line', { hasText: 'plate-1' }).first().waitFor({ timeout: 60_000 });

@@ -110,9 +110,14 @@ export class WorkbenchPage {
         .then(() => true)
         .catch(() => false);
     });
+    const rows = this.page.locator('.quick-input-list .monaco-list-row');
+    await rows.first().waitFor({ timeout: waitMs });
     // Before it is filtered the list begins with what was run last.
-    const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: label }).first();
-    await row.waitFor({ timeout: waitMs });
+    const named = rows.filter({ hasText: label }).first();
+    const row = await named.waitFor({ timeout: 5_000 }).then(
+      () => named,
+      () => rows.first(),
+    );
     await this.page.waitForTimeout(250);
     // By pointer: an Enter that comes as the picker closes would land in the manifest. The row goes as it
     // is clicked, so the click may not report its end; every caller looks at what it was to bring about.
