@@ -5,7 +5,7 @@ import type { Mesh } from '../core/mesh/mesh.ts';
 import type { Result } from '../core/result.ts';
 import type { Hands, Later } from './hands.ts';
 
-/** As `hollow`, its slices made by whatever hands are free; the result does not depend on them. */
+/** As `hollow`, its slices made by whatever hands are free; the result does not depend on them. `later`: nobody waits for it yet. */
 export async function hollowPart(
   mesh: Mesh,
   options: HollowOptions,

@@ -29,8 +29,8 @@ const LEAST_BRICK = 4;
  * Sheets of the sculpt itself thinner than `limitMm`: patches where the surface faces itself through
  * the solid, near-parallel. The largest first. Wedges of more than 15° and tips count only where they
  * are blunt. Sheets are seen by samples 0.6 mm apart, so one narrower than that may be missed. Empty
- * for a surface of more than about 1.4 m². `mesh` is closed and outward, in print mm; its area need not
- * be known.
+ * for a surface of more than about 1.4 m². `mesh` is closed and outward, in print mm;
+ * `knownAreaMm2` spares summing its area.
  */
 export function thinSheets(
   mesh: Mesh,
